@@ -1,0 +1,61 @@
+"""The exceptions a caller can meet.
+
+Comes in: nothing.  Goes out: exception classes.  Everyone imports this module; it imports nobody.
+
+Only three outcomes are exceptional for a caller: a document that cannot be read
+(`DocumentError`), a show that cannot be patched (`Impossible`) and a question left open
+(`Undecided`).  Everything else the library has to say is a *finding*, a return value.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+__all__ = ["AddressError", "DocumentError", "Impossible", "PatchloomError", "PluginError", "Undecided"]
+
+
+class PatchloomError(Exception):
+    """The common parent; catch it to catch whatever this library raises on purpose."""
+
+
+class AddressError(PatchloomError, ValueError):
+    """A text that is no address, or a brace or range that cannot be expanded."""
+
+
+class DocumentError(PatchloomError):
+    """A document that cannot be read; `complaints` holds every reason at once, in reading order.
+
+    Each complaint is a `patchloom.finding.Complaint`: document, JSON path, line, column, value, hint.
+    """
+
+    def __init__(self, complaints: tuple[Any, ...]) -> None:
+        self.complaints = tuple(complaints)
+        super().__init__("\n".join(str(complaint) for complaint in self.complaints))
+
+
+class Impossible(PatchloomError):
+    """No patch exists; `facts` are plain sentences that together rule it out.
+
+    `facts` is a tuple of `patchloom.finding.Fact`.  Raised only on proof, never because a search gave up.
+    """
+
+    def __init__(self, facts: tuple[Any, ...]) -> None:
+        self.facts = tuple(facts)
+        super().__init__("\n".join(str(fact) for fact in self.facts))
+
+
+class Undecided(PatchloomError):
+    """Neither a patch nor a proof was found; `known` says what is known, `missing` what is not carried.
+
+    `best` is the best partial patch (a `patchloom.model.patch.Patch`) or None.
+    """
+
+    def __init__(self, known: tuple[str, ...], missing: tuple[str, ...] = (), best: Any = None) -> None:
+        self.known = tuple(known)
+        self.missing = tuple(missing)
+        self.best = best
+        super().__init__("\n".join((*self.known, *self.missing)))
+
+
+class PluginError(PatchloomError):
+    """A plugin that was asked for by name is missing, broken, or answered out of contract."""

@@ -1,0 +1,101 @@
+"""Small records of what the library has to say: complaints, facts, findings.
+
+Comes in: words, places and numbers.  Goes out: frozen records with one way to print each.
+Everyone imports this module; it imports nobody.
+
+A *complaint* is about the text of a document (reading issues it), a *finding* about a patch
+(verify and the rules issue it), a *fact* is one line of a proof that no patch exists.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+
+__all__ = ["SEVERITIES", "Complaint", "Fact", "Finding"]
+
+SEVERITIES = ("stop", "safety", "warn", "advice", "note")
+"""From the gravest to the mildest.  `note` is for what was not checked or does not apply, and why."""
+
+
+@attrs.frozen(order=False)
+class Complaint:
+    """One thing wrong with the text of a document."""
+
+    document: str
+    """File name or what the caller named the document."""
+    path: str
+    """JSON path such as `$.links[4].join[0]`."""
+    message: str
+    """What is wrong, with the value."""
+    kind: str = "invalid"
+    """Stable short name of the kind of complaint, for scripts and suite cases."""
+    line: int | None = None
+    """Line in the text as written, from 1; None when the document did not come from text."""
+    column: int | None = None
+    """Column in the text as written, from 1."""
+    value: Any = None
+    """The value found there (shortened when long)."""
+    hint: str = ""
+    """What to do, often "did you mean ...?"."""
+
+    def __str__(self) -> str:
+        place = f"{self.document}:{self.line}:{self.column}" if self.line else self.document
+        hint = f" {self.hint}" if self.hint else ""
+        return f"{place}: {self.path}: {self.message}{hint}"
+
+
+@attrs.frozen(order=False)
+class Fact:
+    """One line of a proof that no patch exists, in the user's words and addresses."""
+
+    limit: str
+    """What is limited, e.g. `FOH.intake` or `link K3 towards BCAST`."""
+    text: str
+    """The sentence, numbers included."""
+    asked: int | float | None = None
+    """How many (or how much) the show asks for."""
+    there: int | float | None = None
+    """How many (or how much) there is."""
+    short: int | float | None = None
+    """asked minus there, where both are counts."""
+    members: tuple[str, ...] = ()
+    """Every signal, list or address the fact speaks of."""
+
+    def __str__(self) -> str:
+        return self.text
+
+
+@attrs.frozen(order=False)
+class Finding:
+    """One thing a check has to say about a patch.
+
+    Findings compare and sort by (severity, rule, where, message) so that reports are stable.
+    """
+
+    rule: str
+    """Stable name of the check, e.g. `one-feeder`, as listed by `patchloom rules`."""
+    severity: str
+    """One of `SEVERITIES`."""
+    message: str
+    """What is wrong, in one sentence, with the value."""
+    where: tuple[str, ...] = ()
+    """Addresses, links, signals or positions concerned, the chief one first."""
+    numbers: tuple[tuple[str, Any], ...] = ()
+    """The numbers compared, as (name with unit, value)."""
+    todo: str = ""
+    """The next step."""
+    period: str = ""
+    """Act or scene the finding is about; empty for the whole show."""
+    waived: str = ""
+    """Who signed it off and why; empty when nobody has."""
+
+    def sort_key(self) -> tuple[Any, ...]:
+        """Return the key that orders findings: gravest first, then by name and place."""
+        return (SEVERITIES.index(self.severity), self.rule, self.period, self.where, self.message)
+
+    def __str__(self) -> str:
+        period = f" [{self.period}]" if self.period else ""
+        todo = f" {self.todo}" if self.todo else ""
+        return f"{self.severity} {self.rule}{period}: {self.message}{todo}"

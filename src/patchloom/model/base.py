@@ -1,0 +1,155 @@
+"""Frozen tables and the field helpers every model class is made of.
+
+Comes in: plain data (dicts, lists, numbers, strings) or model objects.  Goes out: frozen attrs
+objects, and plain data again (`dump`).  Next: `model/rig.py`, `model/show.py`, `model/patch.py`.
+
+A field helper (`text`, `many`, `table`, ...) fixes how plain data becomes the field and keeps its
+documentation in the field's metadata under `doc`: unit, meaning, and what absence means.  Names that
+Python reserves carry a trailing underscore here (`from_`, `pass_`) and none in documents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any, NoReturn
+
+import attrs
+
+__all__ = ["Table", "at_rate", "build", "dump", "flag", "many", "numbers", "one", "plain", "rate_of", "table", "text",
+           "words"]
+
+
+class Table(dict):  # type: ignore[type-arg]
+    """A dict that cannot change; equal tables are equal whatever the order of their keys."""
+
+    __slots__ = ()
+
+    def _frozen(self, *_: Any, **__: Any) -> NoReturn:
+        raise TypeError("a Table cannot change; build a new one")
+
+    __setitem__ = __delitem__ = clear = pop = popitem = setdefault = update = __ior__ = _frozen  # type: ignore[assignment]
+
+    def __hash__(self) -> int:  # type: ignore[override]
+        return hash(frozenset(self))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (Table, (dict(self),))
+
+
+def build(cls: type, data: Any, **given: Any) -> Any:
+    """Return an object of `cls` from plain data (or the object itself when it already is one)."""
+    if isinstance(data, cls):
+        return data
+    reserved = _reserved(cls)
+    return cls(**{reserved.get(key, key): value for key, value in data.items()}, **given)
+
+
+def _reserved(cls: type) -> dict[str, str]:
+    known = cls.__dict__.get("_reserved_names")
+    if known is None:
+        known = {f.name.rstrip("_"): f.name for f in attrs.fields(cls) if f.name.endswith("_")}
+        cls._reserved_names = known  # type: ignore[attr-defined]
+    return known
+
+
+def _freeze(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return Table({key: _freeze(item) for key, item in value.items()})
+    if isinstance(value, (list, tuple)) and not hasattr(value, "_fields"):
+        return tuple(_freeze(item) for item in value)
+    return value
+
+
+def _field(converter: Callable[[Any], Any] | None, default: Any, doc: str, kind: str, cls: type | None = None) -> Any:
+    return attrs.field(default=default, converter=converter, metadata={"doc": doc, "kind": kind, "cls": cls})
+
+
+def text(doc: str, default: str = "") -> Any:
+    """A field of text; absent is the empty text unless `default` says otherwise."""
+    return _field(None, default, doc, "text")
+
+
+def flag(doc: str, default: bool = False) -> Any:
+    """A yes-or-no field."""
+    return _field(None, default, doc, "flag")
+
+
+def plain(doc: str, default: Any = None) -> Any:
+    """A field of plain data (number, list, table), frozen."""
+    return _field(_freeze, default, doc, "plain")
+
+
+def words(doc: str) -> Any:
+    """A field of texts in order; absent is none; one text stands for a list of it."""
+    return _field(lambda value: (value,) if isinstance(value, str) else tuple(value), (), doc, "words")
+
+
+def numbers(doc: str) -> Any:
+    """A field of numbers in order, such as `[low, high]`; absent is None, unknown."""
+    return _field(lambda value: None if value is None else tuple(value), None, doc, "numbers")
+
+
+def one(cls: type, doc: str) -> Any:
+    """A field of one object; absent is None."""
+    return _field(lambda value: None if value is None else build(cls, value), None, doc, "one", cls)
+
+
+def many(cls: type, doc: str) -> Any:
+    """A field of objects in order; absent is none."""
+    return _field(lambda rows: tuple(None if row is None else build(cls, row) for row in rows), (), doc, "many", cls)
+
+
+def table(cls: type, doc: str) -> Any:
+    """A field of objects by id; the object's `id` is filled from its key; absent is none."""
+
+    def convert(rows: Any) -> Table:
+        return Table({
+            key: row if isinstance(row, cls) and getattr(row, "id", key) == key
+            else attrs.evolve(row, id=key) if isinstance(row, cls) else build(cls, row, id=key)
+            for key, row in sorted(rows.items())
+        })
+
+    return _field(convert, Table(), doc, "table", cls)
+
+
+def dump(item: Any, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
+    """Return plain data for a model object, in field order, absent values left out."""
+    data: dict[str, Any] = {}
+    for field in attrs.fields(type(item)):
+        value = getattr(item, field.name)
+        if field.name in without or value == field.default and type(value) is type(field.default):
+            continue
+        data[field.name.rstrip("_")] = _plain(value, field.metadata.get("kind"))
+    return data
+
+
+def _plain(value: Any, kind: str | None = None) -> Any:
+    if attrs.has(type(value)):
+        return dump(value)
+    if isinstance(value, Table):
+        if kind == "table":
+            return {key: dump(row, without=("id",)) for key, row in value.items()}
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, tuple):
+        return str(value) if hasattr(value, "_fields") else [_plain(item) for item in value]
+    return value
+
+
+def rate_of(value: int | str) -> Fraction:
+    """Return a sample rate in Hz as an exact fraction: 48000 or "48000000/1001"."""
+    return Fraction(value)
+
+
+def at_rate(size: int | Mapping[str, Any] | None, rate: Fraction) -> Any:
+    """Return a size at a sample rate: the number itself, or the row of a table by rate; None is unsupported.
+
+    A rate pulled by at most 0.2 % (video rates, 1000/1001) takes the row of its nominal rate.
+    """
+    if not isinstance(size, Mapping):
+        return size
+    best = None
+    for key in sorted(size, key=int):
+        if abs(rate - int(key)) * 500 <= int(key):
+            best = size[key]
+    return best
