@@ -1,0 +1,415 @@
+"""The rig as segments: runs of slots that always move together, and the ways between them.
+
+Comes in: a rig in one period.  Goes out: a `Fabric`, plain lists indexed by small numbers.
+Next: `slot.py` finds where each want must land, `route.py` searches the fabric.
+
+A bank is cut into *segments* wherever a select row, a block or a link begins or ends, here or anywhere it is
+wired on to, so that a path found for one slot of a segment holds, shifted, for every other slot of it.
+A *run* is what one choice of a select row moves: a block of segments.  Ways between segments:
+
+- fixed: a wired row or a link, slot by slot, no choice;
+- block: a run may take any source run of its row, whole;
+- single: a row by 1, where each slot of the segment may take any slot of the sources.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from patchloom.address import Slot
+from patchloom.model.base import at_rate
+from patchloom.model.rig import Bank, Rig, Select, Type
+
+__all__ = ["Fabric", "Fixed", "Row", "Run", "build_fabric", "link_slots"]
+
+_LOCAL = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?\Z")
+
+
+class Fixed(NamedTuple):
+    """A fixed way on to another segment; `link` is the link's id, empty for a wired row."""
+
+    to: int
+    link: str
+
+
+class Run(NamedTuple):
+    """A run of slots that one choice feeds or takes: bank number, first slot, length, its segments in order."""
+
+    bank: int
+    first: int
+    length: int
+    segments: tuple[int, ...]
+
+
+class Row:
+    """One select row with a choice."""
+
+    __slots__ = ("alternate", "by", "from_banks", "into", "into_runs", "number", "source", "sources", "taps")
+
+    def __init__(self, number: int, by: int, taps: tuple[str, ...], alternate: bool, source: Select) -> None:
+        self.number = number
+        self.by = by
+        self.taps = taps
+        self.alternate = alternate
+        self.source = source
+        self.into: list[int] = []
+        """Segments it feeds."""
+        self.into_runs: list[int] = []
+        """Runs it feeds, for a block row."""
+        self.sources: list[int] = []
+        """Segments it takes from (single), or source runs (block)."""
+        self.from_banks: list[int] = []
+
+
+class Fabric:
+    """Banks, segments, runs and ways of one rig; see the module's docstring."""
+
+    def __init__(self, rig: Rig) -> None:
+        self.rig = rig
+        self.banks: list[tuple[str, str]] = []
+        self.bank_of: dict[tuple[str, str], int] = {}
+        self.size: list[int] = []
+        self.kind: list[Bank | None] = []
+        """The bank's description; None for a port's side."""
+        self.segment_of: list[list[int]] = []
+        """Per bank: the segment of each slot; index 0 is unused."""
+        self.seg_bank: list[int] = []
+        self.seg_first: list[int] = []
+        self.seg_length: list[int] = []
+        self.fixed: list[list[Fixed]] = []
+        self.fed_by: list[tuple[int, str] | None] = []
+        """Per segment: the segment that always feeds it, and the link's id."""
+        self.rows: list[Row] = []
+        self.runs: list[Run] = []
+        self.run_of: dict[tuple[int, int, int], int] = {}
+        self.blocks_from: list[list[tuple[int, int]]] = []
+        """Per segment: (row, source run) it can leave by."""
+        self.singles_from: list[list[int]] = []
+        """Per segment: single rows it can leave by."""
+        self.singles_into: list[list[int]] = []
+        """Per segment: single rows that can feed it."""
+        self.blocks_into: list[list[tuple[int, int]]] = []
+        """Per segment: (row, run) that can feed it."""
+        self.pools: list[tuple[frozenset[int], int, str]] = []
+        """Shared limits: banks, most, `slots` or `blocks`."""
+
+    def place(self, segment: int, offset: int) -> Slot:
+        """Return the address of a slot of a segment."""
+        device, bank = self.banks[self.seg_bank[segment]]
+        return Slot(device, bank, self.seg_first[segment] + offset)
+
+    def find(self, place: Slot) -> tuple[int, int] | None:
+        """Return (segment, offset) of an address; None where the rig has no such slot at its rate."""
+        bank = self.bank_of.get((place.device, place.bank))
+        if bank is None or not 1 <= place.number <= self.size[bank]:
+            return None
+        segment = self.segment_of[bank][place.number]
+        return segment, place.number - self.seg_first[segment]
+
+    def raw_tap(self, bank: int, row: Row, allow: str, feed: bool) -> str | None:
+        """Return the tap a copy is taken at when a row takes from a bank; None where it may not be taken.
+
+        `allow` is what the copy may come after besides nothing.  Banks that only carry need no tap: "".
+        """
+        kind = self.kind[bank]
+        if kind is None or kind.does == "carry":
+            return ""
+        if kind.does == "sum" and not feed:
+            return None
+        names = [name for name in kind.taps if not row.taps or name in row.taps]
+        if kind.does == "sum":
+            if allow:
+                names = [name for name in names if allow in kind.taps[name]]
+                return max(names, key=lambda name: (len(kind.taps[name]), name)) if names else None
+            return max(names, key=lambda name: (len(kind.taps[name]), name)) if names else ""
+        for name in names:
+            if not kind.taps[name]:
+                return name
+        for name in names:
+            if allow and set(kind.taps[name]) <= {allow}:
+                return name
+        return None
+
+
+def link_slots(rig: Rig, link: Any, rate: Fraction) -> list[tuple[str, str, int, str, str, int, int]]:
+    """Return the ways of a link as (device, bank, first, device, bank, first, length) at a rate."""
+    a, b = (_end(end) for end in link.join)
+    if a[2] or b[2]:
+        kind = rig.type_of(a[0]).banks[a[1]].socket
+        if kind != "out":
+            a, b = b, a
+        length = min(_length(rig, a, rate), _length(rig, b, rate))
+        return [(a[0], a[1], a[2] or 1, b[0], b[1], b[2] or 1, length)]
+    if a[1] not in rig.type_of(a[0]).ports:
+        kind = rig.type_of(a[0]).banks[a[1]].socket
+        if kind != "out":
+            a, b = b, a
+        length = min(_length(rig, a, rate), _length(rig, b, rate))
+        return [(a[0], a[1], 1, b[0], b[1], 1, length)]
+    spoken = rig.formats[link.format]
+    pa, pb = rig.type_of(a[0]).ports[a[1]], rig.type_of(b[0]).ports[b[1]]
+    each = spoken.each_way(rate)
+    if each is None:
+        return []
+    forward, back = each
+    if pa.end == "second" or pb.end == "first":
+        forward, back = back, forward
+    ways = []
+    for (d1, p1, port1), (d2, p2, port2), most in (((a[0], a[1], pa), (b[0], b[1], pb), forward),
+                                                   ((b[0], b[1], pb), (a[0], a[1], pa), back)):
+        if link.pass_ is not None and "audio" not in link.pass_:
+            continue
+        if not (port1.passes("out", "audio", spoken) and port2.passes("in", "audio", spoken)):
+            continue
+        most = min(most, _side(port1, "out", rate, most), _side(port2, "in", rate, most))
+        if most > 0:
+            ways.append((d1, f"{p1}.out", 1, d2, f"{p2}.in", 1, most))
+    return ways
+
+
+def _end(text: str) -> tuple[str, str, int, int]:
+    device, _, rest = text.partition(".")
+    bank, first, last = split_local(rest)
+    return device, bank, first or 0, last or 0
+
+
+def _length(rig: Rig, end: tuple[str, str, int, int], rate: Fraction) -> int:
+    device, bank, first, last = end
+    if first:
+        return last - first + 1
+    return at_rate(rig.type_of(device).banks[bank].slots, rate) or 0
+
+
+def _side(port: Any, way: str, rate: Fraction, absent: int) -> int:
+    size = port.slots
+    if size is None:
+        return absent
+    if hasattr(size, "get") and ("in" in size or "out" in size):
+        size = size.get(way)
+        if size is None:
+            return absent
+    return at_rate(size, rate) or 0
+
+
+def split_local(text: str) -> tuple[str, int | None, int | None]:
+    """Return bank, first and last slot of an address inside one device; None where it names no run."""
+    found = _LOCAL.match(text)
+    if found is None:
+        raise ValueError(f"{text!r} names no bank")
+    first = int(found[2]) if found[2] else None
+    return found[1], first, int(found[3] or found[2]) if found[2] else None
+
+
+def build_fabric(rig: Rig) -> Fabric:
+    """Return the fabric of a rig; O(slots + select rows x blocks)."""
+    fabric = Fabric(rig)
+    cuts: list[set[int]] = []
+    wires: list[tuple[int, int, int, int, int, str]] = []  # from bank, first, into bank, first, length, link
+    picks: list[tuple[str, Select, Type]] = []
+    for device in rig.devices:
+        _banks_of(fabric, device, cuts)
+        kind = rig.type_of(device)
+        for row in kind.select:
+            if row.wired:
+                _wire(fabric, device, row, wires)
+            else:
+                picks.append((device, row, kind))
+    for link in rig.links:
+        device = link.join[0].split(".")[0]
+        bank = link.join[0].split(".")[1].split("[")[0]
+        kind = rig.type_of(device)
+        section = kind.ports[bank].clock if bank in kind.ports else kind.banks[bank].clock
+        for d1, b1, f1, d2, b2, f2, length in link_slots(rig, link, rig.domain_of(device, section).hertz):
+            if (d1, b1) in fabric.bank_of and (d2, b2) in fabric.bank_of:
+                from_, into = fabric.bank_of[d1, b1], fabric.bank_of[d2, b2]
+                length = min(length, fabric.size[from_] - f1 + 1, fabric.size[into] - f2 + 1)
+                if length > 0:
+                    wires.append((from_, f1, into, f2, length, link.id))
+    for from_, f1, into, f2, length, _ in wires:
+        cuts[from_] |= {f1, f1 + length}
+        cuts[into] |= {f2, f2 + length}
+    choices = [choice for device, row, _ in picks if (choice := _choice(fabric, device, row, cuts))]
+    _spread(cuts, wires, choices)
+    _segments(fabric, cuts)
+    for from_, f1, into, f2, length, link in wires:
+        _join(fabric, from_, f1, into, f2, length, link)
+    for row, intos, froms in choices:
+        _row(fabric, row, intos, froms)
+    for device in rig.devices:
+        for limit in rig.type_of(device).limits:
+            banks = frozenset(fabric.bank_of[device, name] for name in limit.of if (device, name) in fabric.bank_of)
+            most = at_rate(limit.most, rig.domain_of(device).hertz)
+            if most is not None:
+                fabric.pools.append((banks, most, limit.count))
+    return fabric
+
+
+def _banks_of(fabric: Fabric, device: str, cuts: list[set[int]]) -> None:
+    rig, kind = fabric.rig, fabric.rig.type_of(device)
+    rows: list[tuple[str, Any, int]] = []
+    for name, bank in kind.banks.items():
+        rows.append((name, bank, at_rate(bank.slots, rig.domain_of(device, bank.clock).hertz) or 0))
+    for name, port in kind.ports.items():
+        rate = rig.domain_of(device, port.clock).hertz
+        link = rig.link_at(device, name)
+        for way in ("in", "out"):
+            size = 0
+            if port.ways in ("both", way):
+                most = 0
+                spoken = [link.format] if link and link.format else list(port.speaks)
+                for key in spoken:
+                    each = rig.formats[key].each_way(rate) if key in rig.formats else None
+                    if each:
+                        second_out = port.end == "second" or (
+                            port.end == "" and link is not None and link.join[-1] == f"{device}.{name}")
+                        most = max(most, each[(way == "out") == second_out])
+                size = min(most, _side(port, way, rate, most))
+            rows.append((f"{name}.{way}", None, size))
+    for name, bank, size in rows:
+        fabric.bank_of[device, name] = len(fabric.banks)
+        fabric.banks.append((device, name))
+        fabric.size.append(size)
+        fabric.kind.append(bank)
+        cuts.append({1, size + 1})
+
+
+def _local(fabric: Fabric, device: str, text: str) -> tuple[int, int, int] | None:
+    name, first, last = split_local(text)
+    bank = fabric.bank_of.get((device, name))
+    if bank is None:
+        return None
+    first = first or 1
+    last = min(last or fabric.size[bank], fabric.size[bank])
+    return (bank, first, last) if last >= first else None
+
+
+def _wire(fabric: Fabric, device: str, row: Select, wires: list[tuple[int, int, int, int, int, str]]) -> None:
+    into, from_ = _local(fabric, device, row.into), _local(fabric, device, row.wired)
+    if into and from_:
+        length = min(into[2] - into[1], from_[2] - from_[1]) + 1
+        wires.append((from_[0], from_[1], into[0], into[1], length, ""))
+
+
+_Range = tuple[int, int, int]
+_Choice = tuple[Select, _Range, list[_Range]]
+
+
+def _choice(fabric: Fabric, device: str, row: Select, cuts: list[set[int]]) -> _Choice | None:
+    into = _local(fabric, device, row.into)
+    froms = [found for text in row.from_ if (found := _local(fabric, device, text))]
+    if into is None or not froms:
+        return None
+    for bank, first, last in [into, *froms]:
+        cuts[bank].add(first)
+        cuts[bank].add(last + 1)
+        if row.by > 1:
+            cuts[bank].update(range(first, last + 1, row.by))
+    return row, into, froms
+
+
+def _spread(cuts: list[set[int]], wires: list[tuple[int, int, int, int, int, str]], choices: list[_Choice]) -> None:
+    """Carry every cut along wires both ways, and through blocks, until nothing new appears."""
+    changed = True
+    while changed:
+        changed = False
+        for from_, f1, into, f2, length, _ in wires:
+            here = {cut - f1 for cut in cuts[from_] if f1 <= cut <= f1 + length}
+            there = {cut - f2 for cut in cuts[into] if f2 <= cut <= f2 + length}
+            if here != there:
+                both = here | there
+                cuts[from_] |= {cut + f1 for cut in both}
+                cuts[into] |= {cut + f2 for cut in both}
+                changed = True
+        for row, into, froms in choices:
+            if row.by == 1:
+                continue
+            inner: set[int] = set()
+            for bank, first, last in [into, *froms]:
+                inner.update((cut - first) % row.by for cut in cuts[bank] if first <= cut <= last)
+            bounds = [(bank, first, last) for bank, first, last in [into, *froms]]
+            # A short last run ends early on one side; the other side must be cut there too.
+            inner.update((last + 1 - first) % row.by for _, first, last in bounds)
+            for bank, first, last in bounds:
+                new = {start + cut for start in range(first, last + 1, row.by) for cut in inner if start + cut <= last}
+                if not new <= cuts[bank]:
+                    cuts[bank] |= new
+                    changed = True
+
+
+def _segments(fabric: Fabric, cuts: list[set[int]]) -> None:
+    for bank, size in enumerate(fabric.size):
+        ends = sorted(cut for cut in cuts[bank] if 1 <= cut <= size + 1)
+        owner = [0] * (size + 1)
+        for first, after in zip(ends, ends[1:], strict=False):
+            number = len(fabric.seg_bank)
+            fabric.seg_bank.append(bank)
+            fabric.seg_first.append(first)
+            fabric.seg_length.append(after - first)
+            owner[first:after] = [number] * (after - first)
+        fabric.segment_of.append(owner)
+    count = len(fabric.seg_bank)
+    fabric.fixed = [[] for _ in range(count)]
+    fabric.fed_by = [None] * count
+    fabric.blocks_from = [[] for _ in range(count)]
+    fabric.blocks_into = [[] for _ in range(count)]
+    fabric.singles_from = [[] for _ in range(count)]
+    fabric.singles_into = [[] for _ in range(count)]
+
+
+def _join(fabric: Fabric, from_: int, f1: int, into: int, f2: int, length: int, link: str) -> None:
+    at = 0
+    while at < length:
+        source, target = fabric.segment_of[from_][f1 + at], fabric.segment_of[into][f2 + at]
+        fabric.fixed[source].append(Fixed(target, link))
+        fabric.fed_by[target] = (source, link)
+        at += fabric.seg_length[source]
+
+
+def _range_segments(fabric: Fabric, bank: int, first: int, last: int) -> list[int]:
+    found: list[int] = []
+    at = first
+    while at <= last:
+        segment = fabric.segment_of[bank][at]
+        found.append(segment)
+        at += fabric.seg_length[segment]
+    return found
+
+
+def _runs(fabric: Fabric, span: _Range, by: int) -> list[int]:
+    bank, first, last = span
+    numbers = []
+    for start in range(first, last + 1, by):
+        length = min(by, last + 1 - start)
+        key = (bank, start, length)
+        number = fabric.run_of.get(key)
+        if number is None:
+            number = fabric.run_of[key] = len(fabric.runs)
+            fabric.runs.append(Run(bank, start, length, tuple(_range_segments(fabric, bank, start, start + length - 1))))
+        numbers.append(number)
+    return numbers
+
+
+def _row(fabric: Fabric, source: Select, into: _Range, froms: list[_Range]) -> None:
+    row = Row(len(fabric.rows), source.by, source.taps, source.alternate, source)
+    fabric.rows.append(row)
+    row.into = _range_segments(fabric, *into)
+    row.from_banks = [bank for bank, _, _ in froms]
+    if source.by == 1:
+        for span in froms:
+            row.sources.extend(_range_segments(fabric, *span))
+        for segment in row.sources:
+            fabric.singles_from[segment].append(row.number)
+        for segment in row.into:
+            fabric.singles_into[segment].append(row.number)
+        return
+    row.into_runs = _runs(fabric, into, source.by)
+    for span in froms:
+        row.sources.extend(_runs(fabric, span, source.by))
+    for run in row.sources:
+        for segment in fabric.runs[run].segments:
+            fabric.blocks_from[segment].append((row.number, run))
+    for run in row.into_runs:
+        for segment in fabric.runs[run].segments:
+            fabric.blocks_into[segment].append((row.number, run))
