@@ -1,0 +1,171 @@
+"""The whole job in a row: read, solve, verify and check, book, render.
+
+Comes in: documents (paths, bytes or plain dicts) or model objects.  Goes out: a `Patch`, findings, a
+`Book`, artifacts.  Next: `cli`, and anybody who embeds the library: these are its public functions.
+
+Nothing here reads a clock or a locale, and nothing is kept between calls.  Each step is loaded when it
+is first asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from patchloom.errors import Undecided
+
+if TYPE_CHECKING:
+    from patchloom.finding import Finding
+    from patchloom.model.patch import Patch
+    from patchloom.model.rig import Rig
+    from patchloom.model.show import Show
+    from patchloom.pages import Artifact, Book
+    from patchloom.show_day.trace import Trace
+
+__all__ = ["book", "check", "digest", "read_patch", "read_rig", "read_show", "render", "solve", "trace", "verify", "write"]
+
+Source = "str | bytes | Path | Mapping[str, Any]"
+_OBJECTIONS = ("stop", "safety")
+
+
+def read_rig(source: str | bytes | Path | Mapping[str, Any], *, name: str | None = None) -> Rig:
+    """Return the Rig a document describes: a path, the bytes of one, or an already parsed dict.
+
+    Raises DocumentError with every complaint at once; the source is never altered.
+    """
+    from patchloom.document import read
+    from patchloom.model.base import build
+    from patchloom.model.rig import Rig
+
+    return build(Rig, read(source, "rig", name=name).data)
+
+
+def read_show(source: str | bytes | Path | Mapping[str, Any], rig: Rig | None = None, *, name: str | None = None) -> Show:
+    """Return the Show a document describes; with a `rig`, its addresses are checked against it as well.
+
+    Raises DocumentError with every complaint at once; the source is never altered.
+    """
+    from patchloom.document import read
+    from patchloom.model.base import build, dump
+    from patchloom.model.show import Show
+
+    return build(Show, read(source, "show", name=name, rig=dump(rig) if rig is not None else None).data)
+
+
+def read_patch(source: str | bytes | Path | Mapping[str, Any], *, name: str | None = None) -> Patch:
+    """Return the Patch a document describes.
+
+    Raises DocumentError with every complaint at once; the source is never altered.
+    """
+    from patchloom.document import read
+    from patchloom.model.base import build
+    from patchloom.model.patch import Patch
+
+    return build(Patch, read(source, "patch", name=name).data)
+
+
+def write(item: Rig | Show | Patch, path: str | Path | None = None) -> str:
+    """Return the document of a rig, show or patch as text, and put it at `path` when one is given.
+
+    The same object gives the same bytes.  The file appears whole or not at all.
+    """
+    from patchloom.document import write_file, write_text
+    from patchloom.model.base import dump
+
+    text = write_text(dump(item), _kind(item))
+    if path is not None:
+        write_file(Path(path), text.encode("utf-8"))
+    return text
+
+
+def digest(item: Rig | Show | Patch) -> str:
+    """Return `sha256:...` of the expanded document (RFC 8785 form): two spellings of one rig agree."""
+    from patchloom.document import digest as of_data
+    from patchloom.model.base import dump
+
+    return of_data(dump(item))
+
+
+def solve(
+    rig: Rig,
+    show: Show,
+    *,
+    previous: Patch | None = None,
+    limit_s: float | None = None,
+    rules: Sequence[Any] = (),
+    progress: Callable[[str], None] | None = None,
+) -> Patch:
+    """Return a patch that carries every must of the show over the rig, verified from scratch.
+
+    `previous` is the patch it replaces: as little as possible changes.  `limit_s` is in seconds; without
+    one the search runs until it has an answer.  `progress` is called with a short line now and then.
+
+    Raises Impossible with the facts in conflict, and Undecided where neither a patch nor a proof was
+    found; an answer the judge objects to is never returned, it is Undecided with the objections.
+    """
+    from patchloom.solve import solve as search
+
+    answer = search(rig, show, previous, limit_s, rules, progress)
+    objections = [row for row in verify(rig, show, answer) if row.severity in _OBJECTIONS and not row.waived]
+    if objections:
+        known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
+        raise Undecided(known, (), answer)
+    return answer
+
+
+def verify(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
+    """Return what contradicts the rig or the show in a patch, gravest first; empty when nothing does.
+
+    Signals are pushed through the rig as documented; nothing is shared with the solver.
+    """
+    from patchloom.check.verify import verify as judge
+
+    return judge(rig, show, patch)
+
+
+def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None) -> tuple[Finding, ...]:
+    """Return what the rules have to say about a patch, gravest first, waivers applied.
+
+    `rules` are rule functions `(rig, show, patch) -> findings`; None takes every installed rule.  A rule
+    that breaks is a finding of its own, the others still speak.
+    """
+    from patchloom.check import check as judge
+
+    return judge(rig, show, patch, _installed_rules() if rules is None else tuple(rules))
+
+
+def trace(rig: Rig, show: Show, patch: Patch, list_id: str, channel: int, *, period: str = "") -> Trace:
+    """Return the hops of what lands on a channel of a list, with what to look at on each.
+
+    `list_id` is a list, a position with one list, or a feed.  Raises PatchloomError for a place that is
+    not there, naming the nearest.
+    """
+    from patchloom.show_day.trace import trace as follow
+
+    return follow(rig, show, patch, list_id, channel, period=period)
+
+
+def book(
+    rig: Rig,
+    show: Show,
+    patch: Patch,
+    *,
+    findings: Iterable[Finding] | None = None,
+    papers: Sequence[str] | None = None,
+    positions: Sequence[str] | None = None,
+    date: str = "",
+    revision: str = "",
+    status: str = "DRAFT",
+    approver: str = "",
+) -> Book:
+    """Return the book of a solved show: every page, in order, with its stamp, and no file format yet.
+
+    `findings` None asks verify and every installed rule.  `papers` and `positions` narrow what is made.
+    """
+    raise NotImplementedError
+
+
+def render(book: Book, format: str, **options: Any) -> tuple[Artifact, ...]:
+    """Return the files of a book in a format, as (name, media type, bytes); writes none."""
+    raise NotImplementedError
