@@ -21,6 +21,8 @@ from patchloom.model.base import flag, many, numbers, one, plain, text, words
 __all__ = ["KINDS", "Artifact", "Book", "Caution", "Cell", "Column", "Diagram", "Edge", "Group", "LegendRow", "Node", "Page",
            "Plan", "PlanZone", "Remark", "Row", "Stamp", "Step", "StepGroup", "Table", "Thing", "Tie"]
 
+_text = text  # for a class with a field of that name
+
 KINDS = ("table", "diagram", "plan", "steps")
 """What a page can be made of; the page's field of that name (`tables` for `table`) holds it."""
 
@@ -187,8 +189,8 @@ class Step:
 
     text: str = text("What to do, numbers included. Required.")
     lines: tuple[str, ...] = words("The settings one by one, where the step has many.")
-    at: str = text("Device or socket it is done at. Absent: the desk the page is for.")
-    caution: str = text("What to take care of before doing it. Absent: nothing.")
+    at: str = _text("Device or socket it is done at. Absent: the desk the page is for.")
+    caution: str = _text("What to take care of before doing it. Absent: nothing.")
     hears: tuple[str, ...] = words("Positions that hear it happen. Absent: none.")
 
 
