@@ -86,6 +86,7 @@ class Node:
     lines: tuple[str, ...] = words("More words on it, one line each.")
     kind: str = text("desk, box, split, multicore, converter, recorder, amplifier ..., how it may be drawn. Absent: plain.")
     group: str = text("Group it belongs to. Absent: none.")
+    layer: int | None = plain("Column along the flow, 0 where signal starts. Absent: worked out from the edges.")
     marks: tuple[str, ...] = words("leader, guest, lost ... Absent: none.")
 
 
@@ -99,6 +100,8 @@ class Edge:
     from_port: str = text("Port at the start, printed there. Absent: none.")
     to_port: str = text("Port at the end, printed there. Absent: none.")
     label: str = text("Words along it. Absent: none.")
+    lines: tuple[str, ...] = words("More words along it, one line each, e.g. channels used of those there.")
+    carries: tuple[str, ...] = words("What else arrives: control-to, control-from, clock-to, clock-from. Absent: nothing known.")
     kind: str = text("audio, analogue, clock or control, how it may be drawn. Absent: audio.", "audio")
     arrows: str = text("`to`, `from`, `both` or `none`. Absent: to.", "to")
     marks: tuple[str, ...] = words("backup, unused ... Absent: none.")

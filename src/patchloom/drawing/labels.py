@@ -1,0 +1,197 @@
+"""Labels beside the things they name, none over another, leaders that do not cross.
+
+Comes in: anchors with their text and the boxes to keep clear of.  Goes out: placed labels, and those for which
+there was no room.  Next: `plan.py` writes them, and prints the rest in a numbered key.
+
+Greedy: the label with the most neighbours first, ties in the order given; for each, places around its symbol at
+growing distances, then a raster over the whole area.  About labels x places x boxes steps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import attrs
+
+from patchloom.drawing.metrics import LEAD, MM, width, wrap
+from patchloom.drawing.scene import SMALLEST, Box, Point
+
+__all__ = ["Label", "Placed", "crosses", "place", "set_rows"]
+
+_WIDTHS = (36.0, 27.0, 50.0)
+_DISTANCES = (0.8, 2.5, 5.0, 8.0, 12.0)
+_GAP = 0.7
+_RASTER = 4.0
+_LEADER_FROM = 2.0
+Segment = tuple[Point, Point]
+
+
+@attrs.frozen
+class Label:
+    """Text that belongs to a symbol: rows of (words, bold), and the symbol's box."""
+
+    key: str
+    rows: tuple[tuple[str, bool], ...]
+    symbol: Box
+    inside: bool = False
+    """Whether the label may lie within its own symbol (a riser, a walkway)."""
+
+
+@attrs.frozen
+class Placed:
+    """A label with its box, its wrapped lines and its leader, if it needs one."""
+
+    label: Label
+    box: Box
+    lines: tuple[tuple[str, bool], ...]
+    leader: Segment | None = None
+    anchor: str = "start"
+
+
+def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMALLEST) -> list[tuple[str, bool]]:
+    """Return the rows wrapped to a width in millimetres."""
+    return [(line, bold) for words, bold in rows for line in wrap(words, most, size, bold)]
+
+
+def place(labels: list[Label], area: Box, blocked: list[Box]) -> tuple[list[Placed], list[Label]]:
+    """Return placed labels in the order given, and the labels that found no place.
+
+    `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
+    """
+    solid = [*blocked, *(label.symbol for label in labels if not label.inside)]
+    done: dict[str, Placed] = {}
+    left: list[Label] = []
+    for label in _hardest_first(labels):
+        own = [box for box in solid if box != label.symbol]
+        found = _best(label, area, own, list(done.values()))
+        if found is None:
+            left.append(label)
+        else:
+            done[label.key] = found
+    order = {label.key: index for index, label in enumerate(labels)}
+    left.sort(key=lambda label: order[label.key])
+    return [done[label.key] for label in labels if label.key in done], left
+
+
+def _hardest_first(labels: list[Label]) -> list[Label]:
+    """Return labels by how many symbols stand near, the most crowded first."""
+    near = {label.key: sum(label.symbol.meets(other.symbol, 12.0) for other in labels) for label in labels}
+    order = {label.key: index for index, label in enumerate(labels)}
+    return sorted(labels, key=lambda label: (label.inside, -near[label.key], order[label.key]))
+
+
+def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed]) -> Placed | None:
+    sizes = []
+    for most in _WIDTHS:
+        lines = set_rows(label.rows, most)
+        wide = max(width(words, SMALLEST, bold) for words, bold in lines)
+        size = (wide, len(lines) * LEAD * SMALLEST * MM)
+        if size not in [known[:2] for known in sizes]:
+            sizes.append((*size, lines))
+    boxes = [put.box for put in placed]
+    for candidates in (_around, _raster):
+        best: tuple[float, Placed] | None = None
+        for rank, (wide, high, lines) in enumerate(sizes):
+            for cost, box, anchor in candidates(label, area, wide, high):
+                cost += rank * 1.5
+                if best is not None and cost >= best[0]:
+                    continue
+                if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
+                    continue
+                if any(box.meets(other, 0.4) for other in solid):
+                    continue
+                leader = _leader(label, box)
+                if _clear(box, leader, solid, placed):
+                    best = (cost, Placed(label, box, tuple(lines), leader, anchor))
+        if best is not None:
+            return best[1]
+    return None
+
+
+def _around(label: Label, area: Box, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
+    """Yield (cost, box, anchor) of places around the symbol: right, below, left, above, then the corners."""
+    s = label.symbol
+    mx, my = s.centre
+    if label.inside and wide < s.wide - 1 and high < s.high - 1:
+        for index, (x, y) in enumerate(_inside(s, wide, high)):
+            yield -10.0 + index * 0.5, Box(x, y, x + wide, y + high), "start"
+    for d in _DISTANCES:
+        spots = (
+            (0.0, s.x1 + d, my - high / 2, "start"), (0.4, mx - wide / 2, s.y1 + d, "middle"),
+            (0.2, s.x0 - d - wide, my - high / 2, "end"), (0.6, mx - wide / 2, s.y0 - d - high, "middle"),
+            (1.0, s.x1 + d, s.y1, "start"), (1.1, s.x1 + d, s.y0 - high, "start"),
+            (1.2, s.x0 - d - wide, s.y1, "end"), (1.3, s.x0 - d - wide, s.y0 - high, "end"),
+            (1.4, s.x0, s.y1 + d, "start"), (1.5, s.x1 - wide, s.y1 + d, "end"),
+            (1.6, s.x0, s.y0 - d - high, "start"), (1.7, s.x1 - wide, s.y0 - d - high, "end"),
+        )
+        for more, x, y, anchor in spots:
+            yield d * 2 + more, Box(x, y, x + wide, y + high), anchor
+
+
+def _inside(s: Box, wide: float, high: float) -> list[Point]:
+    """Return top left corners inside a symbol: its corners, then along its top and bottom."""
+    left, right = s.x0 + 0.8, s.x1 - 0.8 - wide
+    top, low = s.y0 + 0.5, s.y1 - 0.5 - high
+    middle = (left + right) / 2
+    return [(left, top), (right, top), (left, low), (right, low), (middle, top), (middle, low)]
+
+
+def _raster(label: Label, area: Box, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
+    """Yield (cost, box, anchor) of places on a raster over the whole area."""
+    mx, my = label.symbol.centre
+    y = area.y0
+    while y + high <= area.y1:
+        x = area.x0
+        while x + wide <= area.x1:
+            cx, cy = x + wide / 2, y + high / 2
+            away = max(abs(cx - mx) - wide / 2, 0) + max(abs(cy - my) - high / 2, 0)
+            yield 30.0 + away, Box(x, y, x + wide, y + high), "start" if cx > mx else "end"
+            x += _RASTER
+        y += _RASTER
+
+
+def _leader(label: Label, box: Box) -> Segment | None:
+    """Return the line from symbol to label, or None where they stand close enough."""
+    s = label.symbol
+    if label.inside and box.meets(s):
+        return None
+    x = min(max(s.centre[0], box.x0), box.x1)
+    y = min(max(s.centre[1], box.y0), box.y1)
+    end = (min(max(x, box.x0), box.x1), y)
+    start = (min(max(end[0], s.x0), s.x1), min(max(end[1], s.y0), s.y1))
+    gap = ((start[0] - end[0]) ** 2 + (start[1] - end[1]) ** 2) ** 0.5
+    return (start, end) if gap > _LEADER_FROM else None
+
+
+def _clear(box: Box, leader: Segment | None, solid: list[Box], placed: list[Placed]) -> bool:
+    """Return whether box and leader disturb no leader, label or symbol that is there."""
+    for put in placed:
+        if put.leader and crosses(put.leader, box.grown(0.4)):
+            return False
+        if leader and (crosses(leader, put.box.grown(0.3)) or (put.leader and _meet(leader, put.leader))):
+            return False
+    return leader is None or not any(crosses(leader, other) for other in solid)
+
+
+def crosses(segment: Segment, box: Box) -> bool:
+    """Return whether a segment enters a box (clipping by the box's four sides)."""
+    (x0, y0), (x1, y1) = segment
+    low, high = 0.0, 1.0
+    for start, delta, least, most in ((x0, x1 - x0, box.x0, box.x1), (y0, y1 - y0, box.y0, box.y1)):
+        if abs(delta) < 1e-9:
+            if start <= least or start >= most:
+                return False
+            continue
+        a, b = sorted(((least - start) / delta, (most - start) / delta))
+        low, high = max(low, a), min(high, b)
+    return low < high
+
+
+def _meet(one: Segment, two: Segment) -> bool:
+    """Return whether two segments cross."""
+    (a, b), (c, d) = one, two
+
+    def side(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0

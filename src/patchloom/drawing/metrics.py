@@ -1,0 +1,152 @@
+"""How wide text is, in millimetres, and where it may break.
+
+Comes in: text, a type size in points.  Goes out: widths, wrapped lines, direction.
+Next: every module here that places a label.
+
+Widths come from a table of one general font, rounded up (`widths.json`); a drawing names that font first and
+narrower ones after it, so that text set in a substitute still fits the room it was given.  East Asian text
+counts a full width, marks that sit on a letter none, a script that the table does not hold a full width.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from functools import lru_cache
+from importlib import resources
+
+__all__ = ["ASCENT", "DESCENT", "FONTS", "LEAD", "MM", "Size", "clean", "fit", "is_rtl", "width", "wrap"]
+
+MM = 25.4 / 72
+"""Millimetres in a point."""
+
+ASCENT, DESCENT, LEAD = 0.95, 0.25, 1.2
+"""Room above and below the baseline, and from baseline to baseline, in type sizes (accented capitals included)."""
+
+FONTS = "'DejaVu Sans', Verdana, 'Noto Sans', 'Noto Sans CJK JP', 'Noto Sans Arabic', Arial, sans-serif"
+"""The measured font first, then fonts no wider."""
+
+_EMOJI = 1.4
+Size = float
+
+
+@lru_cache(maxsize=1)
+def _tables() -> dict[str, dict[int, int]]:
+    """Return advance widths in thousandths of the type size, by weight and code point."""
+    data = json.loads(resources.files(__package__).joinpath("widths.json").read_text(encoding="utf-8"))
+    tables: dict[str, dict[int, int]] = {}
+    for weight in ("regular", "bold"):
+        table: dict[int, int] = {}
+        for first, *pairs in data[weight]:
+            code = first
+            for wide, count in zip(pairs[::2], pairs[1::2], strict=True):
+                table.update(dict.fromkeys(range(code, code + count), wide))
+                code += count
+        tables[weight] = table
+    return tables
+
+
+@lru_cache(maxsize=8192)
+def _advance(letter: str, weight: str) -> float:
+    """Return the advance of one letter in type sizes."""
+    if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
+        return 0.0
+    if ord(letter) >= 0x1F000 and ord(letter) < 0x20000:
+        return _EMOJI
+    if unicodedata.east_asian_width(letter) in ("W", "F"):
+        return 1.0
+    return _tables()[weight].get(ord(letter), 1000) / 1000
+
+
+def width(text: str, size: Size, bold: bool = False) -> float:
+    """Return the width of one line in millimetres, at a type size in points."""
+    weight = "bold" if bold else "regular"
+    return sum(_advance(letter, weight) for letter in text) * size * MM
+
+
+def clean(text: str) -> str:
+    """Return the text on one line, with what no XML document may hold replaced by U+FFFD."""
+    kept = "".join(letter if _legal(letter) else "�" for letter in str(text))
+    return " ".join(kept.split())
+
+
+def _legal(letter: str) -> bool:
+    code = ord(letter)
+    return letter in "\t\n\r" or 0x20 <= code < 0x7F or 0xA0 <= code < 0xD800 or 0xE000 <= code < 0xFFFE or code > 0xFFFF
+
+
+def is_rtl(text: str) -> bool:
+    """Return whether the first letter with a direction runs right to left."""
+    for letter in text:
+        way = unicodedata.bidirectional(letter)
+        if way in ("R", "AL"):
+            return True
+        if way == "L":
+            return False
+    return False
+
+
+def wrap(text: str, most_mm: float, size: Size, bold: bool = False) -> list[str]:
+    """Return the lines of a text no wider than `most_mm`: broken at spaces, inside a word only where it must be.
+
+    A single letter wider than the room still gets its line, so the answer always holds the whole text.
+    """
+    lines: list[str] = []
+    line = ""
+    for piece in _pieces(clean(text)):
+        longer = line + piece
+        if width(longer.rstrip(), size, bold) <= most_mm:
+            line = longer
+            continue
+        if line.strip():
+            lines.append(line.rstrip())
+        line = piece.lstrip()
+        while width(line.rstrip(), size, bold) > most_mm and len(line) > 1:
+            cut = _cut(line, most_mm, size, bold)
+            lines.append(line[:cut])
+            line = line[cut:]
+    if line.strip():
+        lines.append(line.rstrip())
+    return lines or [""]
+
+
+def _pieces(text: str) -> list[str]:
+    """Return the text cut after spaces, after slashes and hyphens between letters, and around East Asian letters."""
+    pieces: list[str] = []
+    start = 0
+    for index in range(1, len(text)):
+        before, after = text[index - 1], text[index]
+        if (before == " " and after != " ") or (before in "-/–" and after != " ") or _wide(before) or _wide(after):
+            if after == " " or unicodedata.category(after) in ("Mn", "Po", "Pe"):
+                continue
+            pieces.append(text[start:index])
+            start = index
+    pieces.append(text[start:])
+    return pieces
+
+
+def _wide(letter: str) -> bool:
+    return unicodedata.east_asian_width(letter) in ("W", "F")
+
+
+def _cut(word: str, most_mm: float, size: Size, bold: bool) -> int:
+    """Return how many letters of a word fit, at least one, never splitting a letter from its marks."""
+    count = 1
+    while count < len(word) and width(word[: count + 1], size, bold) <= most_mm:
+        count += 1
+    while 1 < count < len(word) and unicodedata.category(word[count]) in ("Mn", "Me", "Cf"):
+        count -= 1
+    return count
+
+
+def fit(text: str, most_mm: float, size: Size, bold: bool = False) -> str:
+    """Return the text, shortened with an ellipsis only where it is wider than `most_mm`.
+
+    For running text that stands in full elsewhere on the same paper; never for a name that stands only here.
+    """
+    text = clean(text)
+    if width(text, size, bold) <= most_mm:
+        return text
+    while text and width(text + "…", size, bold) > most_mm:
+        text = text[:-1]
+    return text.rstrip() + "…"

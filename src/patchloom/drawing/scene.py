@@ -1,0 +1,175 @@
+"""A placed drawing: shapes and lines of text on a sheet, in millimetres from its top left corner.
+
+Comes in: numbers from the layouts (`plan.py`, `diagram.py`, `sheet.py`).  Goes out: frozen `Scene` objects.
+Next: `svg.py`, or any other renderer; whoever draws a scene measures and moves nothing.
+
+Every text is horizontal, at least `SMALLEST` points and black or white; its box is known without a renderer.
+"""
+
+from __future__ import annotations
+
+import math
+
+import attrs
+
+from patchloom.drawing.metrics import ASCENT, DESCENT, LEAD, MM, clean, width
+
+__all__ = ["SMALLEST", "Box", "Canvas", "Point", "Scene", "Shape", "Text", "turned"]
+
+SMALLEST = 9.0
+"""The smallest type on a drawing, in points at printed size."""
+
+Point = tuple[float, float]
+
+
+@attrs.frozen
+class Box:
+    """A rectangle on the sheet."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+    @property
+    def centre(self) -> Point:
+        """Return the middle of the box."""
+        return ((self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2)
+
+    @property
+    def wide(self) -> float:
+        """Return the width in millimetres."""
+        return self.x1 - self.x0
+
+    @property
+    def high(self) -> float:
+        """Return the height in millimetres."""
+        return self.y1 - self.y0
+
+    def meets(self, other: Box, gap: float = 0.0) -> bool:
+        """Return whether two boxes share some area, or come nearer than `gap`."""
+        return (self.x0 < other.x1 + gap and other.x0 < self.x1 + gap
+                and self.y0 < other.y1 + gap and other.y0 < self.y1 + gap)
+
+    def inside(self, other: Box) -> bool:
+        """Return whether this box lies wholly in the other."""
+        return self.x0 >= other.x0 and self.y0 >= other.y0 and self.x1 <= other.x1 and self.y1 <= other.y1
+
+    def grown(self, by: float) -> Box:
+        """Return the box with `by` more on each side."""
+        return Box(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
+
+
+@attrs.frozen
+class Shape:
+    """One shape: `line` (open), `polygon` (closed), `circle` (one point and a radius) or `rect` (two corners)."""
+
+    kind: str
+    points: tuple[Point, ...]
+    radius: float = 0.0
+    stroke: str = "#000"
+    fill: str = "none"
+    weight: float = 0.35
+    dash: tuple[float, ...] = ()
+
+    def box(self) -> Box:
+        """Return the box around the shape, without its stroke."""
+        xs = [x for x, _ in self.points]
+        ys = [y for _, y in self.points]
+        more = self.radius if self.kind == "circle" else 0.0
+        return Box(min(xs) - more, min(ys) - more, max(xs) + more, max(ys) + more)
+
+
+@attrs.frozen
+class Text:
+    """One line of text with its baseline at `y`; `x` is its start, middle or end by `anchor`."""
+
+    x: float
+    y: float
+    text: str
+    size: float = SMALLEST
+    bold: bool = False
+    anchor: str = "start"
+    colour: str = "#000"
+
+    @property
+    def wide(self) -> float:
+        """Return the measured width in millimetres."""
+        return width(self.text, self.size, self.bold)
+
+    def box(self) -> Box:
+        """Return the measured box of the line."""
+        wide = self.wide
+        left = self.x - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
+        em = self.size * MM
+        return Box(left, self.y - ASCENT * em, left + wide, self.y + DESCENT * em)
+
+
+@attrs.frozen
+class Scene:
+    """One sheet with everything on it, painted in order."""
+
+    title: str
+    about: str
+    wide: float
+    high: float
+    shapes: tuple[Shape, ...]
+    texts: tuple[Text, ...]
+
+
+class Canvas:
+    """Collects shapes and texts for one sheet; `scene()` gives the frozen result."""
+
+    def __init__(self, wide: float, high: float) -> None:
+        self.wide, self.high = wide, high
+        self.shapes: list[Shape] = []
+        self.texts: list[Text] = []
+
+    def line(self, *points: Point, weight: float = 0.35, dash: tuple[float, ...] = (), stroke: str = "#000") -> None:
+        """Draw an open line through the points."""
+        self.shapes.append(Shape("line", points, weight=weight, dash=dash, stroke=stroke))
+
+    def polygon(self, *points: Point, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
+                stroke: str = "#000") -> None:
+        """Draw a closed polygon."""
+        self.shapes.append(Shape("polygon", points, fill=fill, weight=weight, dash=dash, stroke=stroke))
+
+    def circle(self, at: Point, radius: float, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
+               stroke: str = "#000") -> None:
+        """Draw a circle."""
+        self.shapes.append(Shape("circle", (at,), radius=radius, fill=fill, weight=weight, dash=dash, stroke=stroke))
+
+    def rect(self, box: Box, radius: float = 0.0, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
+             stroke: str = "#000") -> None:
+        """Draw a rectangle, with rounded corners where `radius` is above zero."""
+        self.shapes.append(Shape("rect", ((box.x0, box.y0), (box.x1, box.y1)), radius=radius, fill=fill, weight=weight,
+                                 dash=dash, stroke=stroke))
+
+    def text(self, x: float, y: float, words: str, size: float = SMALLEST, bold: bool = False, anchor: str = "start",
+             colour: str = "#000") -> Text:
+        """Write one line with its baseline at y and return it."""
+        line = Text(x, y, clean(words), size, bold, anchor, colour)
+        if line.text:
+            self.texts.append(line)
+        return line
+
+    def lines(self, x: float, top: float, rows: list[str], size: float = SMALLEST, bold: bool = False,
+              anchor: str = "start") -> float:
+        """Write lines under one another from `top` and return where the next would start."""
+        em = size * MM
+        for row in rows:
+            self.text(x, top + ASCENT * em, row, size, bold, anchor)
+            top += LEAD * em
+        return top
+
+    def scene(self, title: str, about: str = "") -> Scene:
+        """Return the frozen drawing."""
+        return Scene(clean(title), clean(about), self.wide, self.high, tuple(self.shapes), tuple(self.texts))
+
+
+def turned(points: list[Point], centre: Point, degrees: float) -> list[Point]:
+    """Return points turned clockwise on the sheet about a centre."""
+    angle = math.radians(degrees)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return [(centre[0] + (x - centre[0]) * cos - (y - centre[1]) * sin,
+             centre[1] + (x - centre[0]) * sin + (y - centre[1]) * cos) for x, y in points]
