@@ -1,0 +1,340 @@
+"""One rig and one show to one `Patch`, period by period, question by question.
+
+Comes in: a rig, a show, perhaps the patch it replaces.  Goes out: a `Patch`, or `Impossible` with facts, or
+`Undecided`.  Next: the pipeline hands the patch to the judge.
+
+Order of questions: what must land where (`slot`), where things plug and how they get there (`place`, `route`),
+then clock, owners, gain and phantom over what was chosen.  Acts are solved in order, each with the one before as
+its previous answer; scenes keep the plugs of their act.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import attrs
+
+from patchloom.address import Slot, parse
+from patchloom.errors import Impossible, Undecided
+from patchloom.finding import Fact
+from patchloom.model.patch import Patch, Setting, WishValue
+from patchloom.model.period import acts, in_period, in_use, scenes
+from patchloom.model.rig import Bank, Rig
+from patchloom.model.show import Show, Spare
+from patchloom.solve.bounds import bounds
+from patchloom.solve.clock import clock_domains
+from patchloom.solve.emit import entries, routes, selections
+from patchloom.solve.fabric import Fabric, build_fabric
+from patchloom.solve.gain import gains, phantom_sets
+from patchloom.solve.owner import ownerships
+from patchloom.solve.place import Placed, Plan, Unit, place_all, units
+from patchloom.solve.route import Goal, Net
+from patchloom.solve.slot import Aim, aims, root
+from patchloom.solve.unhonoured import unhonoured
+
+__all__ = ["solve"]
+
+Progress = Callable[[str], None]
+
+
+def solve(rig: Rig, show: Show, previous: Patch | None = None, limit_s: float | None = None, rules: Sequence[Any] = (),
+          progress: Progress | None = None) -> Patch:
+    """Return a patch that carries every must of a show over a rig.
+
+    `previous` is a patch to stay close to.  Raises Impossible with facts that prove there is none, Undecided when
+    neither a patch nor a proof was found.  `limit_s` and `rules` are accepted for the search to come; `rules` that
+    are given are named in the patch's `unhonoured`.
+    """
+    settings: list[Setting] = []
+    wishes: list[WishValue] = []
+    old = previous
+    for period, fixed in _periods(show):
+        if progress and period:
+            progress(f"period {period}")
+        base = _find(settings, fixed) if fixed else None
+        before = base or (settings[-1] if settings else None) or _old_setting(old, period)
+        setting, met = _solve_period(rig, show, period, before, base is not None, progress)
+        settings.append(setting)
+        wishes.extend(met)
+    return Patch(settings=tuple(settings), wishes=tuple(wishes),
+                 unhonoured=(*unhonoured(rig, show), *(f"rule {getattr(rule, 'name', rule)}" for rule in rules)))
+
+
+def _periods(show: Show) -> list[tuple[str, str]]:
+    """Return (period, act whose plugs it keeps) in the order to solve them."""
+    found = []
+    for act in acts(show):
+        found.append((act.id, ""))
+        found.extend((scene.id, act.id) for scene in scenes(show, act.id))
+    return found or [("", "")]
+
+
+def _find(settings: list[Setting], period: str) -> Setting | None:
+    return next((row for row in settings if row.period == period), None)
+
+
+def _old_setting(old: Patch | None, period: str) -> Setting | None:
+    if old is None:
+        return None
+    return next((row for row in old.settings if row.period == period), old.settings[0] if old.settings else None)
+
+
+def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, keep: bool,
+                  progress: Progress | None) -> tuple[Setting, list[WishValue]]:
+    here, tonight = in_period(rig, show, period)
+    if not keep and period:
+        tonight = _with_scenes(show, period, tonight)
+    fabric = build_fabric(here)
+    wanted = aims(fabric, tonight)
+    hidden = {feed.id: tonight.desk_of(feed.mixed_at) for feed in tonight.feeds}
+    found = units(fabric, tonight, wanted, hidden)
+    clock, facts = clock_domains(here)
+    plan = Plan(fabric, tonight, wanted, found)
+    _hint(fabric, plan, before, found, keep)
+    _groups(tonight, found)
+    spare_units = _spare_units(fabric, tonight, wanted)
+    if facts:
+        raise Impossible(tuple(facts))
+    early = bounds(fabric, tonight, wanted, found, deep=False)
+    if early:
+        raise Impossible(tuple(early))
+    placed = place_all(fabric, tonight, plan, lambda net: _prepare(net, fabric, tonight, wanted, before), spare_units, progress)
+    if placed.failed is not None:
+        proof = bounds(fabric, tonight, wanted, found, deep=True)
+        if proof:
+            raise Impossible(tuple(proof))
+        raise Undecided(("No patch was found, and nothing rules one out.",), tuple(placed.missing),
+                        Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)))
+    setting = _setting(fabric, tonight, period, placed, wanted, found)
+    setting, more = _rest(here, tonight, setting, clock)
+    if more:
+        raise Impossible(tuple(more))
+    notes = _notes(fabric, tonight, placed, wanted)
+    spares, met = _spares(fabric, tonight, placed, spare_units, period)
+    return attrs.evolve(setting, notes=tuple(notes), spares=tuple(spares), unmet=tuple(placed.unmet)), met
+
+
+def _with_scenes(show: Show, act: str, tonight: Show) -> Show:
+    """Return an act's show with the sources its scenes will need plugged too."""
+    used = in_use(show, act)
+    extra = {key for scene in scenes(show, act) for key in in_use(show, scene.id)} - used
+    if not extra:
+        return tonight
+    return attrs.evolve(
+        tonight,
+        sources=(*tonight.sources, *(source for source in show.sources if source.id in extra)),
+        plug=(*tonight.plug, *(row for row in show.plug if row.source.partition(".")[0] in extra)),
+    )
+
+
+def _hint(fabric: Fabric, plan: Plan, before: Setting | None, found: list[Unit], keep: bool) -> None:
+    if before is None:
+        return
+    for unit in found:
+        for number, leg in enumerate(unit.legs):
+            was = (before.mixes if unit.feed else before.plugs).get(leg)
+            place = fabric.find(was) if was is not None else None
+            if place is None or place not in unit.allowed[number]:
+                continue
+            plan.hints[leg] = place
+            if keep and not unit.feed:
+                unit.allowed[number] = {place}
+        if keep and not unit.feed:
+            unit.fixed = all(len(places) == 1 for places in unit.allowed)
+
+
+def _groups(show: Show, found: list[Unit]) -> None:
+    for number, group in enumerate(show.groups):
+        if group.relation == "one-box":
+            for unit in found:
+                if unit.name in group.of and not unit.feed:
+                    unit.group_key = group.id or str(number)
+
+
+def _spare_units(fabric: Fabric, show: Show, wanted: list[Aim]) -> list[Unit]:
+    made: list[Unit] = []
+    for spare in show.wishes.spare if show.wishes else ():
+        places = {place for text in spare.at for place in _sockets(fabric, text)}
+        goals = _spare_goals(fabric, show, spare)
+        for number in range(spare.count):
+            unit = Unit(f"spare-{len(made) + 1}", (f"spare-{len(made) + 1}",), 10_000 + number, False)
+            unit.spare = True
+            unit.allowed = [places]
+            unit.choices = sorted({segment for segment, _ in places})
+            unit.aims = [Aim(unit.name, to, 0, to, None, (goal,), (), "", False, True, False, 0) for to, goal in goals]
+            unit.signature = tuple(sorted({to for to, _ in goals}))
+            made.append(unit)
+    return made
+
+
+def _sockets(fabric: Fabric, text: str) -> list[tuple[int, int]]:
+    span = parse(text)
+    bank = fabric.bank_of.get((span.device, span.bank or ""))
+    if bank is None:
+        return []
+    last = min(span.last or fabric.size[bank], fabric.size[bank])
+    return [place for number in range(span.first or 1, last + 1)
+            if (place := fabric.find(Slot(span.device, span.bank or "", number)))]
+
+
+def _spare_goals(fabric: Fabric, show: Show, spare: Spare) -> list[tuple[str, Goal]]:
+    """Return where a spare line must come in for each position it must reach: what its channels can choose from."""
+    goals = []
+    for position in spare.reaching:
+        for item in show.lists:
+            if item.position != position:
+                continue
+            span = parse(item.at)
+            bank = fabric.bank_of.get((span.device, span.bank or ""))
+            if bank is None:
+                continue
+            base, _ = root(fabric, fabric.segment_of[bank][span.first or 1])
+            rows = [row for row in fabric.singles_into[base] if not fabric.rows[row].alternate]
+            segments = sorted({source for row in rows for source in fabric.rows[row].sources}) or list(
+                dict.fromkeys(fabric.segment_of[bank][1:]))
+            goals.append((item.id, Goal(tuple(segments), None, False, ())))
+            break
+    return goals
+
+
+def _prepare(net: Net, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None) -> None:
+    """Reserve the slots that are asked for exactly, take fixed selections, remember the previous ones."""
+    ordered: set[int] = set()
+    for aim in wanted:
+        if len(aim.goals) == 1 and aim.goals[0].offset is not None and not aim.alternate and aim.free:
+            place = (aim.goals[0].segments[0], aim.goals[0].offset)
+            if place not in net.reserved:
+                net.reserved.add(place)
+                net.reserved_count[place[0]] += 1
+        if not aim.free:
+            for goal in aim.goals:
+                ordered.update(goal.segments)
+    net.ordered = frozenset(ordered)
+    for row in show.fixed:
+        into, from_ = parse(row.into), parse(row.from_)
+        run = _run(fabric, into)
+        source = _run(fabric, from_)
+        if run is not None and source is not None:
+            net.fixed_run[run] = source
+    for selection in before.selections if before is not None else ():
+        run, source = _run(fabric, selection.into), _run(fabric, selection.from_)
+        if run is not None and source is not None:
+            net.hint_run[run] = source
+
+
+def _run(fabric: Fabric, span: Any) -> int | None:
+    bank = fabric.bank_of.get((span.device, span.bank or ""))
+    if bank is None or span.first is None:
+        return None
+    length = span.last - span.first + 1
+    exact = fabric.run_of.get((bank, span.first, length))
+    if exact is not None:
+        return exact
+    return next((number for (b, first, size), number in fabric.run_of.items() if b == bank and first == span.first and size >= length),
+                None)
+
+
+def _setting(fabric: Fabric, show: Show, period: str, placed: Placed, wanted: list[Aim], found: list[Unit]) -> Setting:
+    return Setting(period=period, plugs=entries(fabric, placed, found, False), mixes=entries(fabric, placed, found, True),
+                   selections=tuple(selections(fabric, placed.net)), routes=tuple(routes(fabric, placed, wanted)))
+
+
+def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Setting, list[Fact]]:
+    """Add clock, owners, gains and phantom to a setting; return it and what is in the way."""
+    lists = {item.id: item for item in show.lists}
+    heard: dict[tuple[str, Slot], list[tuple[str, Bank]]] = {}
+    legs: dict[Slot, str] = {}
+    for leg, place in setting.plugs.items():
+        if _amplified(rig, place):
+            heard[leg, place] = []
+            legs[place] = leg
+    sources = set(setting.plugs)
+    for route in setting.routes:
+        if route.leg not in sources:
+            continue
+        socket = next((place for place in route.hops if _amplified(rig, place)), None)
+        item = lists.get(route.to)
+        if socket is None or item is None:
+            continue
+        bank = rig.type_of(route.hops[-1].device).banks[route.hops[-1].bank]
+        heard.setdefault((route.leg, socket), []).append((item.position, bank))
+        legs.setdefault(socket, route.leg)
+    owners, facts = ownerships(rig, show, sorted(legs), legs)
+    found, more = gains(rig, show, heard)
+    copper = {place: _copper(rig, place) for place in setting.plugs.values() if not _amplified(rig, place)}
+    phantom, last = phantom_sets(rig, show, setting.plugs, copper)
+    facts = [*facts, *more, *last]
+    setting = attrs.evolve(setting, clock=tuple(clock), owners=tuple(owners), gains=tuple(found), phantom=tuple(phantom))
+    return setting, facts
+
+
+def _amplified(rig: Rig, place: Slot) -> bool:
+    bank = rig.type_of(place.device).banks.get(place.bank)
+    return bank is not None and bool(bank.preamp)
+
+
+def _copper(rig: Rig, place: Slot) -> list[Slot]:
+    """Return the amplified sockets that an unbroken direct-current path leads to from a socket, nearest first."""
+    found: list[Slot] = []
+    todo = [place]
+    seen = {place}
+    for at in todo:
+        for ahead in _copper_steps(rig, at):
+            if ahead not in seen:
+                seen.add(ahead)
+                todo.append(ahead)
+                if _amplified(rig, ahead):
+                    found.append(ahead)
+    return found
+
+
+def _copper_steps(rig: Rig, at: Slot) -> list[Slot]:
+    from patchloom.solve.fabric import split_local
+
+    steps = []
+    for row in rig.type_of(at.device).select:
+        if row.wired and row.dc == "yes":
+            bank, first, last = split_local(row.wired)
+            into, start, _ = split_local(row.into)
+            if bank == at.bank and (first is None or first <= at.number <= (last or at.number)):
+                steps.append(Slot(at.device, into, at.number - (first or 1) + (start or 1)))
+    for link in rig.links:
+        if link.format and rig.formats.get(link.format) and rig.formats[link.format].digital:
+            continue
+        if any(cable.dc == "no" for cable in link.cables):
+            continue
+        a, b = (parse(end) for end in link.join)
+        for here, there in ((a, b), (b, a)):
+            if here.holds(at) and rig.type_of(at.device).banks[at.bank].socket == "out":
+                steps.append(Slot(there.device, there.bank or "", at.number - (here.first or 1) + (there.first or 1)))
+    return steps
+
+
+def _notes(fabric: Fabric, show: Show, placed: Placed, wanted: list[Aim]) -> list[str]:
+    """Return what a reader should know: orders that could not be kept."""
+    moved: dict[str, list[str]] = {}
+    for number, (segment, offset, which) in sorted(placed.arrived.items()):
+        aim = wanted[number]
+        if aim.free or aim.place is None or aim.alternate:
+            continue
+        goal = aim.goals[which]
+        place = fabric.place(goal.tail[-1] if goal.tail and goal.tail[0] >= 0 else segment, offset)
+        if place != aim.place:
+            moved.setdefault(aim.to, []).append(f"{aim.leg} on {place.number} instead of {aim.place.number}")
+    return [f"The order of {key} could not be kept as written: {'; '.join(rows[:6])}"
+            + (f"; and {len(rows) - 6} more." if len(rows) > 6 else ".") for key, rows in sorted(moved.items())]
+
+
+def _spares(fabric: Fabric, show: Show, placed: Placed, spare_units: list[Unit], period: str) -> tuple[list[str], list[WishValue]]:
+    kept = []
+    for unit in spare_units:
+        leg = placed.net.legs.get(unit.name)
+        if leg is not None and leg.origin is not None:
+            kept.append(str(fabric.place(*leg.origin)))
+    if not spare_units:
+        return [], []
+    name = "spares kept" + (f" ({period})" if period else "")
+    return kept, [WishValue(wish=name, value=len(kept), bound=len(spare_units), unit="lines", proven=len(kept) == len(spare_units))]
+
+

@@ -1,0 +1,124 @@
+"""Who owns each preamp, over a way that carries control.
+
+Comes in: a rig and a show in one period, and the sockets in use.  Goes out: `Ownership`s, or `Fact`s.
+Next: `gain.py` needs to know who owns what; `emit.py` prints it.
+
+Control starts at the owner's desk, leaves by a port whose out side passes control, and enters the box by a port
+whose in side does; devices that hand control on (switches) may stand in between.  A desk owns its own preamps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from patchloom.address import Slot, parse, spans
+from patchloom.finding import Fact
+from patchloom.model.patch import Ownership
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+
+__all__ = ["control_paths", "ownerships"]
+
+
+def control_paths(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
+    """Return, for each device a desk can control, the way there as device, link, device, ... (fewest hops)."""
+    reached = {desk: (desk,)}
+    todo = [desk]
+    for device in todo:
+        if device != desk and not rig.type_of(device).passes_control:
+            continue
+        for link in rig.links:
+            if not link.format or (link.pass_ is not None and "control" not in link.pass_):
+                continue
+            spoken = rig.formats[link.format]
+            ends = [tuple(end.split(".")[:2]) for end in link.join]
+            for (d1, p1), (d2, p2) in ((ends[0], ends[1]), (ends[1], ends[0])):
+                if d1 != device or d2 in reached:
+                    continue
+                out, into = rig.type_of(d1).ports.get(p1), rig.type_of(d2).ports.get(p2)
+                if out and into and out.passes("out", "control", spoken) and into.passes("in", "control", spoken):
+                    reached[d2] = (*reached[device], link.id, d2)
+                    todo.append(d2)
+    return reached
+
+
+def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]) -> tuple[list[Ownership], list[Fact]]:
+    """Return the owner of every preamp in use, one per device where the device asks for that; and facts against.
+
+    `legs` says which leg is plugged into each used socket.
+    """
+    wanted: dict[str, list[str]] = {}
+    for item in show.lists:
+        for want in item.wants:
+            if want is not None:
+                wanted.setdefault(want.signal, []).append(item.position)
+    positions = list(dict.fromkeys([item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds]
+                                   + [row.owner for row in show.owners]))
+    paths = {position: control_paths(rig, desk) for position in positions if (desk := show.desk_of(position))}
+    groups: dict[tuple[str, str, int], list[Slot]] = {}
+    for place in sorted(used):
+        kind = rig.type_of(place.device)
+        bank = kind.banks.get(place.bank)
+        if bank is None or not bank.preamp:
+            continue
+        preamp = kind.preamps[bank.preamp]
+        if preamp.owner_by == "device":
+            key = (place.device, "", 0)
+        elif preamp.owner_by == "group":
+            key = (place.device, place.bank, (place.number - 1) // (preamp.phantom_by or 8))
+        elif preamp.owner_by == "socket":
+            key = (place.device, place.bank, place.number)
+        else:
+            key = (place.device, place.bank, 0)
+        groups.setdefault(key, []).append(place)
+    found, facts = [], []
+    for places in groups.values():
+        rows, fact = _own(rig, show, places, legs, wanted, paths)
+        found.extend(rows)
+        facts.extend(fact)
+    return found, facts
+
+
+def _own(rig: Rig, show: Show, places: list[Slot], legs: dict[Slot, str], wanted: dict[str, list[str]],
+         paths: dict[str, dict[str, tuple[str, ...]]]) -> tuple[list[Ownership], list[Fact]]:
+    device = places[0].device
+    declared = [row.owner for place in places for row in show.owners if any(_holds(text, place) for text in row.preamps)]
+    names = list(dict.fromkeys(declared))
+    if len(names) > 1:
+        return [], [Fact(limit=f"owner of {device}", text=f"{device} takes one owner for {spans(places)[0]}, and the show names "
+                         f"{len(names)}: {', '.join(names)}.", asked=len(names), there=1, short=len(names) - 1, members=tuple(names))]
+    bank = rig.type_of(device).banks[places[0].bank]
+    preamp = rig.type_of(device).preamps[bank.preamp or ""]
+    if names:
+        owner = names[0]
+        path = paths.get(owner, {}).get(device)
+        if path is None:
+            return [], [_unreachable(rig, show, owner, device, len(places))]
+    else:
+        able = [position for position in paths if device in paths[position]]
+        counts = {position: sum(position in wanted.get(legs.get(place, "").partition(".")[0], ()) for place in places)
+                  for position in able}
+        own = [position for position in able if len(paths[position][device]) == 1]
+        ranked = sorted(own or able, key=lambda position: (-counts[position], able.index(position)))
+        owner = ranked[0] if ranked else ""
+        path = paths[owner][device] if owner else ()
+    door = "local" if len(path) <= 1 else "port" if len(path) == 3 or "network" not in preamp.doors else "network"
+    return [Ownership(preamps=run, owner=owner, door=door, path=path) for run in spans(places)], []
+
+
+def _holds(text: str, place: Slot) -> bool:
+    return parse(text).holds(place)
+
+
+def _unreachable(rig: Rig, show: Show, owner: str, device: str, count: int) -> Fact:
+    desk = show.desk_of(owner)
+    if not desk:
+        return Fact(limit=f"control of {device}", text=f"{owner} has no desk to control {device} from.", members=(owner, device))
+    joins = [link for link in rig.links if {end.split(".")[0] for end in link.join} == {desk, device}]
+    if joins:
+        words = ", ".join(f"{link.id} ({' - '.join(link.join)})" for link in joins)
+        text = f"{owner} cannot own the preamps of {device}: {words} carries no control from {desk} to {device}."
+    else:
+        text = f"{owner} cannot own the preamps of {device}: no way from {desk} to {device} carries control."
+    return Fact(limit=f"control of {device}", text=text, asked=count, there=0, short=count,
+                members=(owner, device, *(link.id for link in joins)))

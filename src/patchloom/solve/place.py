@@ -1,0 +1,570 @@
+"""Which socket each source takes and which slot each mix is made on, and then every route: one try after another.
+
+Comes in: fabric, show, aims, hints from a previous answer.  Goes out: a `Net` in which every must is carried, or
+what stood in the way of the best try.  Next: `emit.py`.
+
+Units (a signal with its legs) are placed one by one and routed at once, so that a placement is judged by what it
+costs to carry on: scarce blocks above all.  Fixed choices come first, then units with few places, then the widest
+wanted.  When a unit finds no way, it moves to the front and the try starts again; later tries shuffle ties by a
+seeded generator, so the same rig always sees the same tries.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from typing import Any
+
+from patchloom.address import Slot, parse
+from patchloom.model.show import Show
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.route import FRESH, Goal, Leg, Net
+from patchloom.solve.slot import Aim, root
+
+__all__ = ["Placed", "Unit", "place_all", "units"]
+
+TRIES = 60
+
+
+class Unit:
+    """A signal with its legs, the places it may enter by, and what is wanted of it."""
+
+    __slots__ = ("aims", "allow", "allowed", "choices", "feed", "fixed", "group_key", "legs", "name", "number", "phantom",
+                 "prefer", "signature", "spare")
+
+    def __init__(self, name: str, legs: tuple[str, ...], number: int, feed: bool) -> None:
+        self.name = name
+        self.legs = legs
+        self.number = number
+        self.feed = feed
+        self.phantom = "no"
+        self.allow = ""
+        self.allowed: list[set[tuple[int, int]]] = []
+        """Per leg: the (segment, offset) places it may enter by."""
+        self.choices: list[int] = []
+        """Segments that hold a place for the first leg, by address."""
+        self.fixed = False
+        self.aims: list[Aim] = []
+        self.prefer: dict[str, tuple[int, int]] = {}
+        """Leg to a place some wired list would like it at."""
+        self.signature: tuple[str, ...] = ()
+        self.group_key = ""
+        self.spare = False
+
+
+class Placed:
+    """The outcome of the tries: the net, where each aim arrived, and what is missing."""
+
+    def __init__(self, net: Net) -> None:
+        self.net = net
+        self.arrived: dict[int, tuple[int, int, int]] = {}
+        """Place of an aim in the list of aims to (segment, offset, which goal)."""
+        self.missing: list[str] = []
+        self.unmet: list[str] = []
+        self.failed: Unit | None = None
+        self.spares: list[tuple[int, int]] = []
+
+
+def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
+    """Return the units of a show in a period: every source that is plugged or wanted, every feed wanted.
+
+    `hidden` maps a feed to the desk it is mixed at.
+    """
+    by_leg: dict[str, list[Aim]] = {}
+    for aim in aims:
+        by_leg.setdefault(aim.leg, []).append(aim)
+    order = {leg: (rank, number) for rank, number, leg in _orders(aims)}
+    found: list[Unit] = []
+    plugs: dict[str, list[str]] = {}
+    for row in show.plug:
+        plugs.setdefault(row.source, []).extend(row.into)
+    general: list[str] | None = None
+    for number, source in enumerate(show.sources):
+        unit = Unit(source.id, source.leg_ids(), number, False)
+        unit.phantom = source.phantom if source.powered_by not in ("battery", "mains") else "no"
+        for leg in unit.legs:
+            texts = plugs.get(leg) or plugs.get(source.id)
+            if texts is None:
+                if general is None:
+                    general = _general(fabric)
+                texts = general
+            unit.allowed.append(_places(fabric, texts, len(unit.legs)))
+        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
+        if not unit.aims and source.id not in plugs and not any(leg in plugs for leg in unit.legs):
+            continue
+        found.append(unit)
+    for number, feed in enumerate(show.feeds, start=len(show.sources)):
+        unit = Unit(feed.id, feed.leg_ids(), number, True)
+        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
+        if not unit.aims:
+            continue
+        unit.allow = feed.tap
+        texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
+        unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
+        found.append(unit)
+    for unit in found:
+        _finish(fabric, unit, order)
+    return found
+
+
+def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> None:
+    unit.fixed = all(len(places) == 1 for places in unit.allowed)
+    unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
+    unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
+    if not unit.allow:
+        unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
+    unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
+    for aim in unit.aims:
+        if not aim.free and aim.place is not None and not unit.feed:
+            place = fabric.find(aim.place)
+            if place is not None:
+                base, _ = root(fabric, place[0])
+                if aim.leg not in unit.prefer and (base, place[1]) in unit.allowed[aim.partner % len(unit.legs)]:
+                    unit.prefer[aim.leg] = (base, place[1])
+
+
+def _orders(aims: list[Aim]) -> list[tuple[int, int, str]]:
+    """Return (rank, number, leg) for the legs of lists whose order only the plugs can give; first such list wins."""
+    seen: set[str] = set()
+    rows = []
+    first = next((aim.to for aim in aims if not aim.free), None)
+    for number, aim in enumerate(aims):
+        if aim.to == first and aim.leg not in seen:
+            seen.add(aim.leg)
+            rows.append((0, number, aim.leg))
+    return rows
+
+
+def _places(fabric: Fabric, texts: list[str], legs: int) -> set[tuple[int, int]]:
+    found: set[tuple[int, int]] = set()
+    for text in texts:
+        span = parse(text)
+        names = [span.bank] if span.bank else [
+            name for device, name in fabric.banks if device == span.device
+            and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "in" and not kind.only_for]
+        for name in names:
+            bank = fabric.bank_of.get((span.device, name))
+            if bank is None:
+                continue
+            last = min(span.last or fabric.size[bank], fabric.size[bank])
+            for number in range(span.first or 1, last + 1):
+                segment = fabric.segment_of[bank][number]
+                found.add((segment, number - fabric.seg_first[segment]))
+    return found
+
+
+def _general(fabric: Fabric) -> list[str]:
+    return [f"{device}.{name}" for device, name in fabric.banks
+            if (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "in" and not kind.only_for]
+
+
+def _sums(fabric: Fabric, desk: str) -> list[str]:
+    return [f"{device}.{name}" for device, name in fabric.banks
+            if device == desk and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.does == "sum"]
+
+
+class _Try:
+    """One try at placing and routing everything."""
+
+    def __init__(self, fabric: Fabric, plan: Plan, net: Net) -> None:
+        self.fabric = fabric
+        self.plan = plan
+        self.net = net
+        self.out = Placed(net)
+        self.phantom: dict[tuple[int, int], list[int]] = {}
+        self.group_device: dict[str, str] = {}
+        self.costs: dict[tuple[int, tuple[Any, ...]], tuple[int, float]] = {}
+        self.origins_taken: set[tuple[int, int]] = set()
+        self.homes: dict[tuple[Any, ...], int] = {}
+        self.pending: dict[int, int] = {}
+        """Which goal each aim of the unit under way has arrived at."""
+
+    def put(self, unit: Unit) -> bool:
+        """Place one unit and carry it to every must; return whether that worked."""
+        ranked = self._ranked(unit)
+        for _, segment, places in ranked:
+            if self._commit(unit, places):
+                if not unit.fixed:
+                    self.homes[self._class(unit)] = segment
+                return True
+        self.out.failed = unit
+        return False
+
+    def _class(self, unit: Unit) -> tuple[Any, ...]:
+        return (unit.signature, len(unit.legs), unit.phantom, unit.feed, tuple(unit.choices), unit.spare)
+
+    def _ranked(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
+        """Return the placements to try, cheapest first."""
+        if unit.fixed:
+            places = [next(iter(allowed)) for allowed in unit.allowed]
+            return [(0.0, places[0][0], places)] if self._may(unit, places) else []
+        options: list[tuple[float, int, list[tuple[int, int]]]] = []
+        hinted = [self.plan.hints.get(leg) for leg in unit.legs]
+        if all(place is not None for place in hinted):
+            places = [place for place in hinted if place is not None]
+            if all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)) and self._may(unit, places):
+                options.append((-1e6, places[0][0], places))
+        if unit.prefer and len(unit.prefer) == len(unit.legs):
+            places = [unit.prefer[leg] for leg in unit.legs]
+            if len(set(places)) == len(places) and self._may(unit, places):
+                options.append((-1e5, places[0][0], places))
+        home = self.homes.get(self._class(unit))
+        if home is not None and not options:
+            found = self._pick(unit, home)
+            if found and found[0] == 0 and self._price(unit, found[1][0]) < FRESH:
+                options.append((-1e4, home, found[1]))
+        if options:
+            # The rest is only looked at when the hint does not work out.
+            return _Lazy(options, lambda: self._all(unit))  # type: ignore[return-value]
+        return self._all(unit)
+
+    def _all(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
+        options = []
+        for segment in unit.choices:
+            found = self._pick(unit, segment)
+            if found is None:
+                continue
+            misfit, places = found
+            price = self._price(unit, places[0]) if unit.aims else 0.0
+            if price >= 1e8:
+                continue
+            options.append((price + misfit + self._waste(unit, segment), segment, places))
+        options.sort(key=lambda row: (row[0], row[1]))
+        return options
+
+    def _waste(self, unit: Unit, segment: int) -> float:
+        """Return a small price for taking room that more widely wanted units could use, and for opening a new box."""
+        held = [self.net.legs[leg] for offset in range(self.fabric.seg_length[segment])
+                if (leg := self.net.held.get((segment, offset))) is not None and leg in self.net.legs]
+        if not held:
+            return 1.0 + self.plan.jitter(segment)
+        mine = set(unit.signature)
+        strange = sum(1 for leg in held if set(self.plan.signature_of(leg.name)) != mine)
+        return 0.5 * strange / len(held)
+
+    def _price(self, unit: Unit, place: tuple[int, int]) -> float:
+        key = (place[0], (*unit.signature, unit.allow, unit.feed))
+        known = self.costs.get(key)
+        if known is not None and known[0] == self.net.epoch:
+            return known[1]
+        goals: list[Goal] = []
+        for aim in unit.aims:
+            if aim.must and aim.partner == 0 and aim.goals:
+                goals.append(aim.goals[0])
+        price = 0.0
+        if goals:
+            probe = Leg(unit.legs[0], unit.feed, unit.allow)
+            done = self.net.search(probe, goals, {place[0]: place[1]})
+            price = 1e9 if len(done) < len(goals) else _union_price(done)
+            if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
+                price = 500.0
+        self.costs[key] = (self.net.epoch, price)
+        return price
+
+    def _pick(self, unit: Unit, segment: int) -> tuple[float, list[tuple[int, int]]] | None:
+        """Return how ill the best free places of a unit in a segment fit, and the places; None without room."""
+        best: tuple[float, list[tuple[int, int]]] | None = None
+        length, first = self.fabric.seg_length[segment], self.fabric.seg_first[segment]
+        if self.net.used[segment] + len(unit.legs) > length or self.net.block_at[segment] >= 0:
+            return None
+        for offset in range(length):
+            places = [(segment, offset + part) for part in range(len(unit.legs))]
+            if len(places) > 1 and offset + len(places) > length:
+                places = self._across(segment, offset, len(unit.legs)) or []
+            if not places or not all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)):
+                continue
+            misfit = self._misfit(unit, places)
+            if misfit is None:
+                continue
+            if len(places) == 2 and (first + offset) % 2 == 0:
+                misfit += 6.0
+            if best is None or misfit < best[0]:
+                best = (misfit, places)
+            if misfit == 0:
+                break
+        if best is None and len(unit.legs) > 1:
+            return self._scattered(unit, segment)
+        return best
+
+    def _across(self, segment: int, offset: int, width: int) -> list[tuple[int, int]] | None:
+        bank = self.fabric.seg_bank[segment]
+        start = self.fabric.seg_first[segment] + offset
+        if start + width - 1 > self.fabric.size[bank]:
+            return None
+        numbers = [(self.fabric.segment_of[bank][n], n) for n in range(start, start + width)]
+        return [(s, n - self.fabric.seg_first[s]) for s, n in numbers]
+
+    def _scattered(self, unit: Unit, segment: int) -> tuple[float, list[tuple[int, int]]] | None:
+        """Return places that are not neighbours, the last resort for a stereo unit."""
+        free = [(segment, offset) for offset in range(self.fabric.seg_length[segment])
+                if self._misfit(unit, [(segment, offset)]) is not None]
+        chosen: list[tuple[int, int]] = []
+        for allowed in unit.allowed:
+            place = next((place for place in free if place in allowed and place not in chosen), None)
+            if place is None:
+                return None
+            chosen.append(place)
+        return (12.0, chosen)
+
+    def _may(self, unit: Unit, places: list[tuple[int, int]]) -> bool:
+        return self._misfit(unit, places) is not None
+
+    def _misfit(self, unit: Unit, places: list[tuple[int, int]]) -> float | None:
+        """Return how ill free places suit a unit's phantom and groups; None where they are taken or forbidden."""
+        misfit = 0.0
+        for place in places:
+            if place in self.net.held or place in self.net.reserved or (place in self.plan.kept and not unit.fixed):
+                return None
+            if unit.feed:
+                continue
+            group = self._phantom_group(place)
+            if group is None:
+                if unit.phantom == "need" and self.plan.no_phantom(place[0]):
+                    return None
+                continue
+            need, never, other = self.phantom.get(group, (0, 0, 0))
+            if (unit.phantom == "need" and never) or (unit.phantom == "never" and need):
+                return None
+            if unit.phantom == "need":
+                misfit += 0.0 if need else (3.0 if other else 1.5)
+            elif need:
+                misfit += 2.0 if unit.phantom == "unknown" else 0.5
+        device = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
+        if unit.group_key and self.group_device.get(unit.group_key, device) != device:
+            return None
+        return misfit
+
+    def _phantom_group(self, place: tuple[int, int]) -> tuple[int, int] | None:
+        by = self.plan.phantom_by(place[0])
+        if not by or by < 2:
+            return None
+        return self.fabric.seg_bank[place[0]], (self.fabric.seg_first[place[0]] + place[1] - 1) // by
+
+    def _commit(self, unit: Unit, places: list[tuple[int, int]]) -> bool:
+        legs = []
+        self.pending = {}
+        for name, place in zip(unit.legs, places, strict=True):
+            leg = Leg(name, unit.feed, unit.allow)
+            leg.wants_banks = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
+            self.net.enter(leg, *place)
+            legs.append(leg)
+        arrived: dict[int, tuple[int, int, int]] = {}
+        for leg in legs:
+            for aim in unit.aims:
+                if aim.leg == leg.name and aim.must:
+                    found = self._carry(leg, aim)
+                    if found is None:
+                        for other in legs:
+                            self.net.release(other)
+                        return False
+                    number = self.plan.aim_number.get(aim)
+                    if number is not None:
+                        arrived[number] = found
+                        self.pending[number] = found[2]
+        self.out.arrived.update(arrived)
+        if not unit.feed:
+            for place in places:
+                group = self._phantom_group(place)
+                if group is not None:
+                    counts = self.phantom.setdefault(group, [0, 0, 0])
+                    counts[0 if unit.phantom == "need" else 1 if unit.phantom == "never" else 2] += 1
+        if unit.group_key:
+            self.group_device[unit.group_key] = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
+        return True
+
+    def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
+        goals = list(enumerate(aim.goals))
+        if len(goals) > 1:
+            goals = self._by_partner(leg, aim, goals)
+        tries = 0
+        self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
+        for number, goal in goals:
+            if goal.offset is not None and len(aim.goals) > 1 and (goal.segments[0], goal.offset) in self.net.reserved:
+                continue
+            place = self.net.route(leg, goal)
+            if place is not None:
+                return (*place, number)
+            tries += 1
+            if tries > 48:
+                return None
+        return None
+
+    def _by_partner(self, leg: Leg, aim: Aim, goals: list[tuple[int, Goal]]) -> list[tuple[int, Goal]]:
+        """Return the goals of a choice in the order to try: beside the sibling leg, odd starts first for a first leg."""
+        open_ = [(number, goal) for number, goal in goals
+                 if goal.offset is None or (goal.segments[0], goal.offset) not in self.net.held]
+        stereo = "." in leg.name
+        if not stereo:
+            return open_
+        if aim.partner:
+            before = self.out_place(leg, aim)
+            return sorted(open_, key=lambda row: (0 if before is not None and aim.slots[row[0]] == before else 1, row[0]))
+        free = {aim.slots[number] for number, _ in open_}
+        return sorted(open_, key=lambda row: (
+            0 if aim.slots[row[0]].number % 2 and _next(aim.slots[row[0]]) in free else 1 if _next(aim.slots[row[0]]) in free else 2,
+            row[0]))
+
+    def out_place(self, leg: Leg, aim: Aim) -> Slot | None:
+        """Return the slot beside the one the leg before this one arrived at, for the same destination."""
+        for other in self.plan.siblings(aim):
+            found = self.pending.get(other)
+            if found is not None:
+                return _next(self.plan.aims[other].slots[found])
+        return None
+
+
+def _next(slot: Slot) -> Slot:
+    return slot._replace(number=slot.number + 1)
+
+
+def _union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
+    """Return the price of several paths from one place, what they share counted once."""
+    total, seen = 0.0, set()
+    for number in sorted(done):
+        cost, steps, _ = done[number]
+        shared = sum(1 for step in steps if (step.to, step.run) in seen)
+        total += cost * (1 - shared / (len(steps) or 1))
+        seen.update((step.to, step.run) for step in steps)
+    return total
+
+
+class _Lazy:
+    """The first options, and the rest only when they are asked for."""
+
+    def __init__(self, first: list[Any], rest: Callable[[], list[Any]]) -> None:
+        self.first = first
+        self.rest = rest
+
+    def __iter__(self) -> Any:
+        yield from self.first
+        yield from self.rest()
+
+
+class Plan:
+    """What stays the same over all tries: aims, hints, keeps, phantom switches."""
+
+    def __init__(self, fabric: Fabric, show: Show, aims: list[Aim], found: list[Unit]) -> None:
+        self.fabric = fabric
+        self.aims = aims
+        self.units = found
+        self.aim_number = {aim: number for number, aim in enumerate(aims)}
+        self.hints: dict[str, tuple[int, int]] = {}
+        self.kept: set[tuple[int, int]] = set()
+        self.seed = 0
+        self._signatures = {leg: unit.signature for unit in found for leg in unit.legs}
+        positions = sorted({item.position for item in show.lists} | {feed.mixed_at for feed in show.feeds})
+        self._positions = {position: number for number, position in enumerate(positions)}
+        self._by: dict[int, int | None] = {}
+
+    def signature_of(self, leg: str) -> tuple[str, ...]:
+        """Return which lists and destinations want a leg."""
+        return self._signatures.get(leg, ())
+
+    def position_number(self, position: str) -> int:
+        """Return the number of a position."""
+        return self._positions.get(position, -1)
+
+    def siblings(self, aim: Aim) -> list[int]:
+        """Return the numbers of the aims for the legs before this one at the same destination."""
+        number = self.aim_number[aim]
+        return [other for other in range(max(0, number - aim.partner), number)
+                if self.aims[other].to == aim.to and self.aims[other].entry == aim.entry]
+
+    def phantom_by(self, segment: int) -> int | None:
+        """Return how many sockets of a segment's bank one phantom switch serves; None without phantom."""
+        bank = self.fabric.seg_bank[segment]
+        if bank not in self._by:
+            kind = self.fabric.kind[bank]
+            device = self.fabric.banks[bank][0]
+            preamp = self.fabric.rig.type_of(device).preamps.get(kind.preamp) if kind is not None and kind.preamp else None
+            self._by[bank] = preamp.phantom_by if preamp is not None else None
+        return self._by[bank]
+
+    def no_phantom(self, segment: int) -> bool:
+        """Return whether a socket surely gives no phantom: it is an end of the line with an amplifier that has none."""
+        bank = self.fabric.seg_bank[segment]
+        kind = self.fabric.kind[bank]
+        if kind is None or kind.phantom_supply:
+            return False
+        if kind.preamp:
+            return self.phantom_by(segment) is None
+        return kind.level in ("line", "digital")
+
+    def jitter(self, segment: int) -> float:
+        """Return a small seeded price that shuffles equal segments in later tries."""
+        return 0.0 if self.seed == 0 else random.Random(self.seed * 100_003 + segment).random() * 4
+
+
+def place_all(fabric: Fabric, show: Show, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit],
+              progress: Callable[[str], None] | None = None, tries: int = TRIES) -> Placed:
+    """Return the first try that carries every must (and then what wishes it can), or the one that came furthest."""
+    reach: dict[tuple[int, ...], frozenset[int]] = {}
+    weight: dict[str, int] = {}
+    best: tuple[int, Placed] | None = None
+    for number in range(tries):
+        plan.seed = number if number > 2 else 0
+        net = Net(fabric, reach)
+        prepare(net)
+        run = _Try(fabric, plan, net)
+        keep = spares if number % 2 == 0 else []
+        if progress and number:
+            progress(f"try {number + 1} of {tries}")
+        order = _order(plan, keep, weight, number)
+        done = 0
+        for unit in order:
+            if not run.put(unit):
+                break
+            done += 1
+        else:
+            if not keep and spares:
+                for unit in spares:
+                    run.put(unit)
+                run.out.failed = None
+            _wishes(run, plan)
+            return run.out
+        failed = run.out.failed
+        assert failed is not None
+        weight[failed.name] = weight.get(failed.name, 0) + 1
+        if best is None or done > best[0]:
+            run.out.missing = [f"{failed.name} (wanted by {', '.join(failed.signature)})"]
+            best = (done, run.out)
+    assert best is not None
+    return best[1]
+
+
+def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) -> list[Unit]:
+    """Return the units in the order to place them."""
+    blocks = any(row.by > 1 for row in plan.fabric.rows)
+    spread = random.Random(number)
+    noise = {unit.name: spread.random() if number > 3 else 0.0 for unit in plan.units}
+
+    def key(unit: Unit) -> tuple[Any, ...]:
+        hinted = all(leg in plan.hints for leg in unit.legs)
+        room = len(unit.allowed[0])
+        wide = -len(unit.signature) if blocks else 0
+        if number % 3 == 2:
+            wide += round(noise[unit.name] * 2)
+        ranked = (room // 16, 0 if unit.prefer else 1, wide, unit.signature if blocks else (), -len(unit.legs) if blocks else 0,
+                  0 if unit.phantom == "need" else 1, noise[unit.name] if number % 3 == 1 else 0.0, unit.number)
+        return (0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed, *ranked)
+
+    ordered = sorted(plan.units, key=key)
+    if not spares:
+        return ordered
+    last_wide = max((i for i, unit in enumerate(ordered) if not unit.feed and set(spares[0].signature) <= set(unit.signature)),
+                    default=len(ordered) - 1)
+    return [*ordered[: last_wide + 1], *spares, *ordered[last_wide + 1:]]
+
+
+def _wishes(run: _Try, plan: Plan) -> None:
+    """Carry the wants that are wishes, the dearest first, where a way is left."""
+    for number, aim in enumerate(plan.aims):
+        if aim.must:
+            continue
+        leg = run.net.legs.get(aim.leg)
+        found = run._carry(leg, aim) if leg is not None else None
+        if found is None:
+            run.out.unmet.append(f"{aim.to}: {aim.leg}")
+        else:
+            run.out.arrived[number] = found
+

@@ -1,0 +1,215 @@
+"""Where each want must land: the channels of every list, the slots of every destination.
+
+Comes in: a show in one period and the fabric.  Goes out: `Aim`s, one per leg and want, each with the goals that
+would do.  Next: `place.py` and `route.py` carry the legs there.
+
+A slot that is wired on from a slot somebody can choose is aimed at through that slot (its *root*): wanting
+track 7 of a recorder that takes its link one to one is wanting slot 7 of the link's sending side.  A bank that
+nobody can choose slot by slot (blocks only, or wired to sockets) inherits an order; its list is then a set of
+places, and the order asked for is a preference.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from patchloom.address import Slot, parse
+from patchloom.model.show import Destination, Feed, List, Show, Want
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.route import BOUND, Goal
+
+__all__ = ["Aim", "aims", "layout", "legs_of", "root"]
+
+
+class Aim(NamedTuple):
+    """One leg wanted at one place."""
+
+    leg: str
+    to: str
+    """List id, or feed id for a destination of that feed."""
+    entry: int
+    position: str
+    place: Slot | None
+    """The slot asked for; None where any of `goals` will do and none is asked for."""
+    goals: tuple[Goal, ...]
+    """Goals in order of preference, any of which will do; empty when the place does not exist."""
+    slots: tuple[Slot, ...]
+    """The wanted slot of each goal; of a goal over several segments, the first."""
+    allow: str
+    alternate: bool
+    must: bool
+    free: bool
+    """Whether the place is chosen slot by slot (or through its root)."""
+    partner: int
+    """Place of this leg in its signal, from 0."""
+
+
+def legs_of(show: Show, signal: str) -> tuple[str, ...]:
+    """Return the leg ids of a signal; empty when the show has no such signal."""
+    item = show.signals().get(signal)
+    return item.leg_ids() if item is not None else ()
+
+
+def root(fabric: Fabric, segment: int) -> tuple[int, tuple[int, ...]]:
+    """Return the segment that, by wires alone, feeds a segment, and the segments from there to it in order."""
+    tail: list[int] = []
+    for _ in range(64):
+        fed = fabric.fed_by[segment]
+        if fed is None:
+            break
+        tail.append(segment)
+        segment = fed[0]
+    return segment, tuple(reversed(tail))
+
+
+def layout(item: List, show: Show, first: int, last: int, gaps: bool, hard: bool) -> list[tuple[int, Want, tuple[str, ...], int]]:
+    """Return (entry from 1, want, its legs, first slot) for each entry of a list on slots first..last.
+
+    With `gaps` a stereo entry starts on an odd slot, when the whole list still fits; `hard` keeps gaps even then.
+    """
+    signals = show.signals()
+    rows: list[tuple[int, Want | None, tuple[str, ...]]] = []
+    for number, want in enumerate(item.wants, start=1):
+        if want is None or want.signal not in signals:
+            rows.append((number, None, ()))
+            continue
+        legs = signals[want.signal].leg_ids()
+        if want.leg:
+            legs = (f"{want.signal}.{want.leg}",)
+        elif want.fold in ("left", "right"):
+            legs = (legs[0],) if want.fold == "left" else (legs[-1],)
+        rows.append((number, want, legs))
+    taken: set[int] = set()
+    for _, want, legs in rows:
+        if want is not None and want.channel is not None:
+            taken.update(range(want.channel, want.channel + _width(want, legs)))
+    laid = _lay(rows, first, last, gaps, taken)
+    if gaps and not hard and any(start + _width(want, legs) - 1 > last for _, want, legs, start in laid):
+        laid = _lay(rows, first, last, False, taken)
+    return laid
+
+
+def _width(want: Want, legs: tuple[str, ...]) -> int:
+    return 1 if want.fold else len(legs)
+
+
+def _lay(rows: list[tuple[int, Want | None, tuple[str, ...]]], first: int, last: int, gaps: bool,
+         fixed: set[int]) -> list[tuple[int, Want, tuple[str, ...], int]]:
+    taken = set(fixed)
+    laid = []
+    cursor = first
+    for number, want, legs in rows:
+        if want is None:
+            while cursor in taken:
+                cursor += 1
+            cursor += 1
+            continue
+        width = _width(want, legs)
+        if want.channel is not None:
+            laid.append((number, want, legs, want.channel))
+            cursor = max(cursor, want.channel + width) if want.channel >= cursor else cursor
+            continue
+        low, high = cursor, last
+        if want.within:
+            span = parse(want.within)
+            low, high = max(cursor, span.first or first), span.last or last
+            if low + width - 1 > high:
+                low = span.first or first
+        start = low
+        while any(number_ in taken for number_ in range(start, start + width)) or (gaps and width == 2 and start % 2 == 0):
+            start += 1
+        laid.append((number, want, legs, start))
+        taken.update(range(start, start + width))
+        if start >= cursor:
+            cursor = start + width
+    return laid
+
+
+def aims(fabric: Fabric, show: Show) -> list[Aim]:
+    """Return every want of a show as aims, lists first, in the order of the show."""
+    found: list[Aim] = []
+    for item in show.lists:
+        found.extend(_list_aims(fabric, show, item))
+    for feed in show.feeds:
+        for number, destination in enumerate(feed.to, start=1):
+            found.extend(_feed_aims(fabric, feed, number, destination))
+    return found
+
+
+def _list_aims(fabric: Fabric, show: Show, item: List) -> list[Aim]:
+    span = parse(item.at)
+    bank = fabric.bank_of[span.device, span.bank or ""]
+    first, last = span.first or 1, min(span.last or fabric.size[bank], fabric.size[bank])
+    kind = fabric.kind[bank]
+    hard = kind is not None and kind.pairs
+    gaps = hard or item.pairs == "odd" or (item.pairs == "" and kind is not None and kind.does == "process")
+    whole = tuple(sorted({fabric.segment_of[bank][number] for number in range(first, last + 1)}))
+    found: list[Aim] = []
+    for number, want, legs, start in layout(item, show, first, last, gaps, hard):
+        for part, leg in enumerate(legs):
+            slot = Slot(span.device, span.bank or "", start if want.fold else start + part)
+            found.append(_aim(fabric, item, number, want, leg, slot, part, whole, False))
+        if want.alternate:
+            for part, leg in enumerate(legs_of(show, want.alternate)[: 1 if want.fold else len(legs)]):
+                slot = Slot(span.device, span.bank or "", start + part)
+                found.append(_aim(fabric, item, number, want, leg, slot, part, whole, True))
+    return found
+
+
+def _aim(fabric: Fabric, item: List, number: int, want: Want, leg: str, slot: Slot, part: int, whole: tuple[int, ...],
+         alternate: bool) -> Aim:
+    goal, free = _exact(fabric, slot, alternate)
+    goals: tuple[Goal, ...]
+    slots: tuple[Slot, ...] = (slot,)
+    if free:
+        goals = (goal,) if goal is not None else ()
+    elif goal is None:
+        goals = (Goal(whole, None, alternate, ()),)
+    elif want.channel is not None:
+        goals = (goal,)
+    else:
+        segments = whole
+        if want.within:
+            span = parse(want.within)
+            segments = tuple(s for s in whole if (span.first or 1) <= fabric.seg_first[s] <= (span.last or 10**6))
+        goals = (Goal(segments, None, alternate, ()),)
+    return Aim(leg, item.id, number, item.position, slot, goals, slots, want.tap, alternate, want.priority is None, free, part)
+
+
+def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bool]:
+    """Return the goal for exactly one slot and whether somebody can choose it slot by slot."""
+    place = fabric.find(slot)
+    if place is None:
+        return None, False
+    segment, offset = place
+    if alternate:
+        return Goal((segment,), offset, True, ()), True
+    base, tail = root(fabric, segment)
+    if any(not fabric.rows[row].alternate for row in fabric.singles_into[base]):
+        return Goal((base,), offset, False, tail), True
+    return Goal((segment,), offset, False, BOUND), False
+
+
+def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination) -> list[Aim]:
+    slots: list[Slot] = []
+    for text in destination.at:
+        span = parse(text)
+        banks = [span.bank] if span.bank else [
+            name for device, name in fabric.banks
+            if device == span.device and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "out"]
+        for name in banks:
+            bank = fabric.bank_of.get((span.device, name))
+            if bank is None:
+                continue
+            last = min(span.last or fabric.size[bank], fabric.size[bank])
+            slots.extend(Slot(span.device, name, n) for n in range(span.first or 1, last + 1))
+    legs = feed.leg_ids()
+    exact = len(slots) == len(legs)
+    found = []
+    for part, leg in enumerate(legs):
+        mine = [slots[part]] if exact else slots
+        pairs = [(slot, goal, free) for slot in mine for goal, free in [_exact(fabric, slot, False)] if goal is not None]
+        found.append(Aim(leg, feed.id, number, feed.mixed_at, slots[part] if exact else None, tuple(g for _, g, _ in pairs),
+                         tuple(s for s, _, _ in pairs), feed.tap, False, destination.priority is None,
+                         all(free for _, _, free in pairs), part))
+    return found
