@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 __all__ = ["book", "check", "digest", "read_patch", "read_rig", "read_show", "render", "solve", "trace", "verify", "write"]
 
-Source = "str | bytes | Path | Mapping[str, Any]"
 _OBJECTIONS = ("stop", "safety")
 
 
@@ -73,7 +72,7 @@ def write(item: Rig | Show | Patch, path: str | Path | None = None) -> str:
     from patchloom.document import write_file, write_text
     from patchloom.model.base import dump
 
-    text = write_text(dump(item), _kind(item))
+    text = write_text(dump(item), item.format.partition("/")[0])
     if path is not None:
         write_file(Path(path), text.encode("utf-8"))
     return text
@@ -106,12 +105,21 @@ def solve(
     """
     from patchloom.solve import solve as search
 
-    answer = search(rig, show, previous, limit_s, rules, progress)
+    answer = _signed(search(rig, show, previous, limit_s, rules, progress), rig, show, previous)
     objections = [row for row in verify(rig, show, answer) if row.severity in _OBJECTIONS and not row.waived]
     if objections:
         known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
         raise Undecided(known, (), answer)
     return answer
+
+
+def _signed(answer: Patch, rig: Rig, show: Show, previous: Patch | None) -> Patch:
+    import attrs
+
+    from patchloom import __version__
+
+    return attrs.evolve(answer, rig=digest(rig), show=digest(show), previous=digest(previous) if previous is not None else "",
+                        made_by=f"patchloom {__version__}")
 
 
 def verify(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
@@ -132,7 +140,7 @@ def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None
     """
     from patchloom.check import check as judge
 
-    return judge(rig, show, patch, _installed_rules() if rules is None else tuple(rules))
+    return judge(rig, show, patch, installed_rules() if rules is None else tuple(rules))
 
 
 def trace(rig: Rig, show: Show, patch: Patch, list_id: str, channel: int, *, period: str = "") -> Trace:

@@ -83,7 +83,8 @@ def put(answer: Patch, path: Path, old: Patch | None) -> bool:
     """Write a patch unless the one that is there says the same; return whether it was written."""
     from patchloom import pipeline
 
-    if old is not None and attrs.evolve(answer, previous=old.previous) == old and pipeline.write(old).encode() == path.read_bytes():
+    same = old is not None and attrs.evolve(answer, previous=old.previous) == old
+    if same and path.is_file() and path.read_bytes() == pipeline.write(old).encode():
         return False
     pipeline.write(answer, path)
     return True

@@ -48,7 +48,7 @@ def demo(directory: str, date: str | None, force: bool, as_json: bool) -> int:
     show = pipeline.read_show(texts["show.json"], rig, name="show.json")
     answer = pipeline.solve(rig, show, progress=progress())
     findings = judge(rig, show, answer)
-    papers, problems = make(rig, show, answer, findings, FORMATS, date=now() if date is None else date, revision="A", status="DRAFT")
+    papers, problems = make(rig, show, answer, findings, FORMATS, date=now() if date is None else date, revision="A")
     target.mkdir(parents=True, exist_ok=True)
     write_folder(target / "papers", papers, force=force, whole=True)
     for name, data in texts.items():

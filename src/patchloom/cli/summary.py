@@ -44,8 +44,9 @@ def _asked(show: Show) -> str:
     stereo = sum(1 for source in show.sources if len(source.legs) == 2)
     radio = sum(1 for source in show.sources if source.kind == "radio")
     positions = {row.position for row in show.lists}
-    return (f"{plural(len(show.sources), 'source')} on {plural(legs, 'line')} ({plural(stereo, 'stereo pair')}, {radio} wireless), "
-            f"{plural(len(show.feeds), 'feed')}, {plural(len(positions), 'position')}")
+    sources = f"{plural(len(show.sources), 'source')} on {plural(legs, 'line')}"
+    return (f"{sources} ({plural(stereo, 'stereo pair')}, {radio} wireless), {plural(len(show.feeds), 'feed')}, "
+            f"{plural(len(positions), 'position')}")
 
 
 def _there(rig: Rig) -> str:
@@ -69,7 +70,7 @@ def _feeds(rig: Rig, show: Show, setting: Setting) -> str:
             continue
         own = show.desk_of(feeds[route.to].mixed_at)
         passed = {hop.device for hop in route.hops[:-1]} - {own, route.hops[-1].device}
-        through |= {f"{route.to} by way of {device}" for device in passed if device in desks and rig.type_of(device).role == "desk"}
+        through |= {f"{route.to} by way of {device}" for device in passed & set(desks) if rig.type_of(device).role == "desk"}
     legs = sum(1 for route in setting.routes if route.to in feeds)
     home = f"; through another position's desk: {', '.join(sorted(through))}" if through else ""
     return f"{plural(legs, 'leg')} brought home{home}"
