@@ -118,10 +118,17 @@ def dump(item: Any, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
     data: dict[str, Any] = {}
     for field in attrs.fields(type(item)):
         value = getattr(item, field.name)
-        if field.name in without or value == field.default and type(value) is type(field.default):
+        if field.name in without or _absent(value, field.default) and not (field.name == "format" and value):
             continue
         data[field.name.rstrip("_")] = _plain(value, field.metadata.get("kind"))
     return data
+
+
+def _absent(value: Any, default: Any) -> bool:
+    """Return whether a value is its field's default; 6 and 6.0 are one number, True and 1 are two things."""
+    if value != default:
+        return False
+    return type(value) is type(default) or {type(value), type(default)} == {int, float}
 
 
 def _plain(value: Any, kind: str | None = None) -> Any:

@@ -1,0 +1,148 @@
+"""Every complaint about one document, collected while it is read.
+
+Comes in: paths, words and values from the other modules here.  Goes out: `Complaint` records with the
+place in the text as written.  Next: `reader.py` raises them all at once.
+
+A *path* is a tuple of keys and numbers.  Expansion tells `came_from` which written path an expanded
+path stems from, so that a check on expanded data complains about what the person wrote.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from patchloom.finding import Complaint
+
+__all__ = ["Complaints", "Path", "json_path", "near", "shorten"]
+
+Path = tuple[Any, ...]
+_PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
+_MISSING = object()
+
+
+class Complaints:
+    """The complaints about one document, and the way back from expanded paths to written ones."""
+
+    def __init__(self, document: str, text: str | None = None) -> None:
+        self.document = document
+        self.text = text
+        self.written: Any = None
+        self._rows: list[tuple[Path, str, str, Any, str, bool]] = []
+        self._origins: dict[Path, Path] = {}
+        self._seen: dict[Path, int] = {}
+        self._stage = 0
+
+    def __bool__(self) -> bool:
+        return bool(self._rows)
+
+    def next_stage(self) -> None:
+        """Begin the next stage of reading: it stays silent about places already complained about."""
+        self._stage += 1
+
+    def add(self, path: Path, kind: str, message: str, *, value: Any = _MISSING, hint: str = "", key: bool = False) -> None:
+        """Note one complaint at a path as written; `key` points at the key instead of its value."""
+        if self._seen.setdefault(path, self._stage) < self._stage:
+            return
+        if value is _MISSING:
+            value = _look(self.written, path)
+        row = (path, kind, message, value, hint, key)
+        if not any(row[:3] == other[:3] for other in self._rows):
+            self._rows.append(row)
+
+    def came_from(self, expanded: Path, written: Path) -> None:
+        """Remember that what stands at an expanded path was written at another."""
+        self._origins[expanded] = written
+
+    def written_path(self, expanded: Path) -> Path:
+        """Return the path as written of an expanded path, as far down as the text goes."""
+        for length in range(len(expanded), -1, -1):
+            origin = self._origins.get(expanded[:length])
+            if origin is not None:
+                break
+        else:
+            origin, length = (), 0
+        path, value = origin, _look(self.written, origin)
+        for step in expanded[length:]:
+            try:
+                value = value[step]
+            except (KeyError, IndexError, TypeError):
+                break
+            path = (*path, step)
+        return path
+
+    def about(self, expanded: Path, kind: str, message: str, *, value: Any = _MISSING, hint: str = "", key: bool = False) -> None:
+        """Note one complaint at an expanded path."""
+        self.add(self.written_path(expanded), kind, message, value=value, hint=hint, key=key)
+
+    def finish(self) -> tuple[Complaint, ...]:
+        """Return the complaints in reading order, each with its line and column when there is a text."""
+        if self.text is None:
+            return tuple(self._complaint(row, None) for row in self._rows)
+        from patchloom.document.locate import locate
+
+        places = locate(self.text)
+        made = [(places.find(row[0], key=row[5]), row) for row in self._rows]
+        made.sort(key=lambda pair: pair[0])
+        return tuple(self._complaint(row, places.line_column(offset)) for offset, row in made)
+
+    def _complaint(self, row: tuple[Path, str, str, Any, str, bool], place: tuple[int, int] | None) -> Complaint:
+        path, kind, message, value, hint, _ = row
+        line, column = place or (None, None)
+        if hint and message[-1:] not in ".!?":
+            message += "."
+        return Complaint(document=self.document, path=json_path(path), message=message, kind=kind, line=line, column=column,
+                         value=shorten(value), hint=hint)
+
+
+def json_path(path: Path) -> str:
+    """Return a path as text: `$.links[4].join[0]`, with odd keys quoted as in `$.devices['BOX{1-2}']`."""
+    text = "$"
+    for step in path:
+        if isinstance(step, int):
+            text += f"[{step}]"
+        elif _PLAIN_KEY.match(step):
+            text += f".{step}"
+        else:
+            quoted = step.replace("\\", "\\\\").replace("'", "\\'")
+            text += "['" + "".join(_visible(letter) for letter in quoted) + "']"
+    return text
+
+
+def shorten(value: Any, most: int = 80) -> Any:
+    """Return a value short enough to print: long texts and big tables lose their tail."""
+    if isinstance(value, str):
+        value = "".join(_visible(letter) for letter in value[: most + 1])
+        return value if len(value) <= most else value[: most - 3] + "..."
+    if isinstance(value, dict):
+        return f"an object of {len(value)}"
+    if isinstance(value, (list, tuple)):
+        return f"a list of {len(value)}"
+    return value
+
+
+def near(word: str, options: Iterable[str]) -> str:
+    """Return `Did you mean "..."?` for the nearest option, else the empty text."""
+    from difflib import get_close_matches
+
+    known = sorted({option for option in options if isinstance(option, str)})
+    if not isinstance(word, str) or not known:
+        return ""
+    folded = {option.lower(): option for option in reversed(known)}
+    found = get_close_matches(word.lower()[:100], list(folded), n=1, cutoff=0.6)
+    return f'Did you mean "{folded[found[0]]}"?' if found else ""
+
+
+def _visible(letter: str) -> str:
+    code = ord(letter)
+    return f"\\u{code:04x}" if code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 else letter
+
+
+def _look(value: Any, path: Path) -> Any:
+    for step in path:
+        try:
+            value = value[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return value

@@ -1,0 +1,2 @@
+def cross_check(rig, data, complaints): pass
+def cross(rig, show): return ()

@@ -1,0 +1,1 @@
+def check_rig(data, complaints, types, formats): pass

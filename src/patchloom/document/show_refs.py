@@ -1,0 +1,1 @@
+def check_show(data, complaints): pass
