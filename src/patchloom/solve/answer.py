@@ -22,7 +22,7 @@ from patchloom.model.patch import Patch, Setting, WishValue
 from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Bank, Rig
 from patchloom.model.show import Show, Spare
-from patchloom.solve.bounds import bounds
+from patchloom.solve.bounds import bounds, too_long
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric, build_fabric
@@ -30,7 +30,7 @@ from patchloom.solve.gain import gains, phantom_sets
 from patchloom.solve.owner import ownerships
 from patchloom.solve.place import Placed, Plan, Unit, place_all, units
 from patchloom.solve.route import Goal, Net
-from patchloom.solve.slot import Aim, aims, root
+from patchloom.solve.slot import Aim, aims, cut_at, root
 from patchloom.solve.unhonoured import unhonoured
 
 __all__ = ["solve"]
@@ -85,7 +85,7 @@ def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, kee
     here, tonight = in_period(rig, show, period)
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
-    fabric = build_fabric(here)
+    fabric = build_fabric(here, cut_at(tonight))
     wanted = aims(fabric, tonight)
     hidden = {feed.id: tonight.desk_of(feed.mixed_at) for feed in tonight.feeds}
     found = units(fabric, tonight, wanted, hidden)
@@ -96,14 +96,12 @@ def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, kee
     spare_units = _spare_units(fabric, tonight, wanted)
     if facts:
         raise Impossible(tuple(facts))
-    early = bounds(fabric, tonight, wanted, found, deep=False)
+    early = too_long(tonight, fabric, wanted)
     if early:
         raise Impossible(tuple(early))
-    placed = place_all(fabric, tonight, plan, lambda net: _prepare(net, fabric, tonight, wanted, before), spare_units, progress)
+    placed = place_all(fabric, plan, lambda net: _prepare(net, fabric, tonight, wanted, before), spare_units, progress,
+                       lambda: _disprove(fabric, tonight, wanted, found))
     if placed.failed is not None:
-        proof = bounds(fabric, tonight, wanted, found, deep=True)
-        if proof:
-            raise Impossible(tuple(proof))
         raise Undecided(("No patch was found, and nothing rules one out.",), tuple(placed.missing),
                         Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)))
     setting = _setting(fabric, tonight, period, placed, wanted, found)
@@ -113,6 +111,13 @@ def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, kee
     notes = _notes(fabric, tonight, placed, wanted)
     spares, met = _spares(fabric, tonight, placed, spare_units, period)
     return attrs.evolve(setting, notes=tuple(notes), spares=tuple(spares), unmet=tuple(placed.unmet)), met
+
+
+def _disprove(fabric: Fabric, show: Show, wanted: list[Aim], found: list[Unit]) -> None:
+    """Raise Impossible when counting proves that no patch exists."""
+    facts = bounds(fabric, show, wanted, found)
+    if facts:
+        raise Impossible(tuple(facts))
 
 
 def _with_scenes(show: Show, act: str, tonight: Show) -> Show:
@@ -207,7 +212,7 @@ def _prepare(net: Net, fabric: Fabric, show: Show, wanted: list[Aim], before: Se
             if place not in net.reserved:
                 net.reserved.add(place)
                 net.reserved_count[place[0]] += 1
-        if not aim.free:
+        if not aim.free and aim.place is not None:
             for goal in aim.goals:
                 ordered.update(goal.segments)
     net.ordered = frozenset(ordered)

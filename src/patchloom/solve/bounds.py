@@ -1,27 +1,322 @@
 """Counting proofs that no patch exists.
 
-Comes in: fabric, show, aims and units.  Goes out: `Fact`s; none when counting proves nothing.
+Comes in: fabric, aims and units.  Goes out: `Fact`s; none when counting proves nothing.
 Next: `answer.py` raises `Impossible` with them.
 
 Every bound here is a relaxation: it lets signals do more than a rig can.  What fails even so is impossible; what
-passes is not thereby possible.
+passes is not thereby possible.  Cheapest first; the first bound that proves something is enough.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from math import ceil
+
+from patchloom.address import Slot, parse, spans
 from patchloom.finding import Fact
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.graph import smallest_cut
 from patchloom.solve.place import Unit
-from patchloom.solve.route import Goal, _static_reach
+from patchloom.solve.route import BOUND, Goal
 from patchloom.solve.slot import Aim
 
-__all__ = ["bounds"]
+__all__ = ["bounds", "too_long"]
 
 
-def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit], *, deep: bool) -> list[Fact]:
-    """Return the facts of the first bound that proves a show impossible on a rig; deep bounds cost a flow each."""
+def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
+    """Return facts for lists longer than their bank, and for runs that more is asked into than they hold."""
+    facts = []
+    for item in show.lists:
+        legs = [aim for aim in wanted if aim.to == item.id and not aim.alternate and aim.must]
+        span = parse(item.at)
+        size = fabric.size[fabric.bank_of[span.device, span.bank or ""]]
+        there = min(span.last or size, size) - (span.first or 1) + 1
+        places = {(aim.entry, aim.place) for aim in legs}
+        if any(not aim.goals for aim in legs) or len(places) > there:
+            facts.append(_short(item.at, f"{item.id} asks for {len(places)} slots of {item.at}", len(places), there,
+                                [aim.leg for aim in legs]))
+        inside: dict[str, list[Aim]] = {}
+        for aim in legs:
+            want = item.wants[aim.entry - 1]
+            if want is not None and want.within:
+                inside.setdefault(want.within, []).append(aim)
+        for text, rows in inside.items():
+            run = parse(text)
+            room = (run.last or 0) - (run.first or 1) + 1
+            if run.first is not None and len(rows) > room:
+                facts.append(_short(text, f"{item.id} asks for {len(rows)} signals within {text}", len(rows), room,
+                                    [aim.leg for aim in rows]))
+    for feed_aim in wanted:
+        if not feed_aim.goals and feed_aim.must and not any(feed_aim.to == item.id for item in show.lists):
+            facts.append(Fact(limit=feed_aim.to, text=f"{feed_aim.leg} has nowhere to go: destination {feed_aim.entry} of "
+                              f"{feed_aim.to} names no slot that exists at this rate.", members=(feed_aim.leg,)))
+    return facts
+
+
+def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return the facts of the first bound that proves a show impossible on a rig; empty when none does."""
+    must = [aim for aim in wanted if aim.must and aim.goals]
+    for bound in (_sockets, _phantom, _ways, _blocks, _cuts):
+        facts = bound(fabric, must, units)
+        if facts:
+            return facts
     return []
 
 
-_ = (Goal, _static_reach)
+def _short(limit: str, words: str, asked: int, there: int, members: Iterable[str]) -> Fact:
+    return Fact(limit=limit, text=f"{words}: {asked} asked, {there} there, {asked - there} short.", asked=asked, there=there,
+                short=asked - there, members=tuple(dict.fromkeys(members)))
+
+
+def _sockets(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    legs = [(name, sorted(places)) for unit in units for name, places in zip(unit.legs, unit.allowed, strict=True)]
+    return _matching(fabric, legs, "sockets")
+
+
+def _phantom(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts when the sources that need phantom outnumber the sockets that can give it."""
+    legs = []
+    for unit in units:
+        if unit.phantom == "need" and not unit.feed:
+            for name, places in zip(unit.legs, unit.allowed, strict=True):
+                legs.append((name, sorted(place for place in places if _gives_phantom(fabric, place[0]))))
+    return _matching(fabric, legs, "sockets with phantom")
+
+
+def _gives_phantom(fabric: Fabric, segment: int) -> bool:
+    kind = fabric.kind[fabric.seg_bank[segment]]
+    if kind is None:
+        return False
+    if not kind.preamp:
+        return kind.phantom_supply or kind.level not in ("line", "digital")
+    device = fabric.banks[fabric.seg_bank[segment]][0]
+    return fabric.rig.type_of(device).preamps[kind.preamp].phantom_by is not None
+
+
+def _matching(fabric: Fabric, legs: list[tuple[str, list[tuple[int, int]]]], what: str) -> list[Fact]:
+    """Return a Hall violation: legs that together have fewer sockets than they are; none when all fit."""
+    taken: dict[tuple[int, int], int] = {}
+    for number in range(len(legs)):
+        seen: dict[tuple[int, int], bool] = {}
+        if not _augment(number, legs, taken, seen):
+            stuck = sorted({number, *(taken[place] for place in seen)})
+            names = [legs[other][0] for other in stuck]
+            places = sorted(fabric.place(*place) for place in seen)
+            where = ", ".join(str(span) for span in spans(places)) or "nowhere"
+            return [_short(where, f"{_names(names)} can only plug into the {what} {where}", len(names), len(places), names)]
+    return []
+
+
+def _augment(number: int, legs: list[tuple[str, list[tuple[int, int]]]], taken: dict[tuple[int, int], int],
+             seen: dict[tuple[int, int], bool]) -> bool:
+    stack = [(number, iter(legs[number][1]))]
+    path: list[tuple[int, int]] = []
+    while stack:
+        current, places = stack[-1]
+        for place in places:
+            if place in seen:
+                continue
+            seen[place] = True
+            path.append(place)
+            if place not in taken:
+                for (leg, _), chosen in zip(stack, path, strict=True):
+                    taken[chosen] = leg
+                return True
+            stack.append((taken[place], iter(legs[taken[place]][1])))
+            break
+        else:
+            stack.pop()
+            if path:
+                path.pop()
+    return False
+
+
+def _names(names: list[str]) -> str:
+    return ", ".join(names) if len(names) <= 6 else f"{', '.join(names[:5])} and {len(names) - 5} more"
+
+
+def _open_ways(fabric: Fabric, goal: Goal, feed: bool, allow: str, without: frozenset[int] = frozenset()) -> set[int]:
+    """Return the segments a leg could come from to a goal if nothing were full, some banks left out."""
+    todo: list[int] = []
+    if goal.offset is not None and goal.tail != BOUND:
+        _take_single(fabric, goal.segments[0], goal.alternate, feed, allow, todo)
+        todo = [segment for segment in todo if fabric.seg_bank[segment] not in without]
+    else:
+        todo.extend(goal.segments)
+    seen = set(todo)
+    while todo:
+        segment = todo.pop()
+        ahead: list[int] = []
+        fed = fabric.fed_by[segment]
+        if fed is not None:
+            ahead.append(fed[0])
+        else:
+            _take_single(fabric, segment, False, feed, allow, ahead)
+            for row, run in fabric.blocks_into[segment]:
+                index = fabric.runs[run].segments.index(segment)
+                for source in fabric.rows[row].sources:
+                    segments = fabric.runs[source].segments
+                    if index < len(segments) and fabric.raw_tap(fabric.runs[source].bank, fabric.rows[row], allow, feed) is not None:
+                        ahead.append(segments[index])
+        for other in ahead:
+            if other not in seen and fabric.seg_bank[other] not in without:
+                seen.add(other)
+                todo.append(other)
+    return seen
+
+
+def _take_single(fabric: Fabric, segment: int, alternate: bool, feed: bool, allow: str, into: list[int]) -> None:
+    for number in fabric.singles_into[segment]:
+        row = fabric.rows[number]
+        if row.alternate == alternate:
+            into.extend(source for source in row.sources
+                        if fabric.raw_tap(fabric.seg_bank[source], row, allow, feed) is not None)
+
+
+def _unit_of(units: list[Unit]) -> dict[str, tuple[Unit, set[int]]]:
+    return {leg: (unit, {segment for segment, _ in places}) for unit in units
+            for leg, places in zip(unit.legs, unit.allowed, strict=True)}
+
+
+def _ways(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts for wants that no way leads to from anywhere their signal may enter."""
+    entries = _unit_of(units)
+    cache: dict[tuple[object, ...], set[int]] = {}
+    lost: dict[tuple[str, str], list[str]] = {}
+    for aim in must:
+        if aim.leg not in entries:
+            lost.setdefault((aim.to, "nowhere"), []).append(aim.leg)
+            continue
+        unit, segments = entries[aim.leg]
+        found = False
+        for goal in aim.goals:
+            key = (goal.segments, goal.offset is None or goal.tail == BOUND, goal.alternate, unit.feed, unit.allow)
+            if key not in cache:
+                cache[key] = _open_ways(fabric, goal, unit.feed, unit.allow)
+            found = found or not cache[key].isdisjoint(segments)
+        if not found:
+            where = ", ".join(sorted({".".join(fabric.banks[fabric.seg_bank[s]]) for s in segments})) or "nowhere"
+            lost.setdefault((aim.to, where), []).append(aim.leg)
+    return [Fact(limit=f"ways to {to}", text=f"No way leads from {where} to {to} for {_names(legs)}"
+                 f" (a source passes on only at a raw tap): {len(legs)} asked, 0 there, {len(legs)} short.",
+                 asked=len(legs), there=0, short=len(legs), members=tuple(legs)) for (to, where), legs in lost.items()]
+
+
+def _blocks(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts for banks that come in by blocks and need more different blocks than they have."""
+    entries = _unit_of(units)
+    for bank, (device, name) in enumerate(fabric.banks):
+        segments = sorted(set(fabric.segment_of[bank][1:]))
+        runs = sorted({run for segment in segments for _, run in fabric.blocks_into[segment]})
+        if not runs or any(fabric.singles_into[segment] for segment in segments):
+            continue
+        by = max(fabric.runs[run].length for run in runs)
+        most = min([len(runs), *(most for banks, most, count in fabric.pools if bank in banks and count == "blocks")])
+        forced = _forced(fabric, must, entries, bank)
+        if not forced:
+            continue
+        sets = sorted(((_source_runs(fabric, bank, entries[leg][1]), leg) for leg in forced), key=lambda row: (len(row[0]), row[1]))
+        apart: list[frozenset[int]] = []
+        for runs_of, _ in sets:
+            if all(runs_of.isdisjoint(other) for other in apart):
+                apart.append(runs_of)
+        need = max(len(apart), ceil(len(forced) / by))
+        if need > most:
+            lists = sorted({aim.to for aim in must if aim.leg in forced and forced[aim.leg] == aim.to})
+            return [_short(f"{device}.{name}", f"{', '.join(lists)}: {len(forced)} signals come into {device}.{name} in "
+                           f"different blocks of {by}", need, most, sorted(forced))]
+    return []
+
+
+def _forced(fabric: Fabric, must: list[Aim], entries: dict[str, tuple[Unit, set[int]]], bank: int) -> dict[str, str]:
+    """Return legs that cannot reach some list of theirs but through a bank, with that list."""
+    forced: dict[str, str] = {}
+    cache: dict[tuple[object, ...], set[int]] = {}
+    for aim in must:
+        if aim.leg in forced or len(aim.goals) != 1:
+            continue
+        unit, segments = entries[aim.leg]
+        goal = aim.goals[0]
+        if any(fabric.seg_bank[segment] == bank for segment in (*goal.segments, *segments)):
+            continue
+        key = (goal.segments, goal.offset is None or goal.tail == BOUND, goal.alternate, unit.feed, unit.allow)
+        if key not in cache:
+            cache[key] = _open_ways(fabric, goal, unit.feed, unit.allow, frozenset({bank}))
+        if cache[key].isdisjoint(segments):
+            forced[aim.leg] = aim.to
+    return forced
+
+
+def _source_runs(fabric: Fabric, bank: int, segments: set[int]) -> frozenset[int]:
+    """Return every source run of a bank's block rows in which a signal from some segments can arrive."""
+    seen = set(segments)
+    todo = sorted(segments)
+    while todo:
+        segment = todo.pop()
+        ahead = [step.to for step in fabric.fixed[segment]]
+        for row in fabric.singles_from[segment]:
+            ahead.extend(fabric.rows[row].into)
+        for row, source in fabric.blocks_from[segment]:
+            index = fabric.runs[source].segments.index(segment)
+            for run in fabric.rows[row].into_runs:
+                parts = fabric.runs[run].segments
+                if fabric.runs[run].bank != bank and index < len(parts):
+                    ahead.append(parts[index])
+        for other in ahead:
+            if other not in seen and fabric.seg_bank[other] != bank:
+                seen.add(other)
+                todo.append(other)
+    into = {run for segment in fabric.segment_of[bank][1:] for _, run in fabric.blocks_into[segment]}
+    return frozenset(source for segment in seen for row, source in fabric.blocks_from[segment]
+                     if any(run in into for run in fabric.rows[row].into_runs))
+
+
+def _cuts(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts for devices that more different signals must enter than slots on the way carry."""
+    entries = _unit_of(units)
+    ways: list[tuple[object, object]] = []
+    capacity: dict[object, int] = {number: length for number, length in enumerate(fabric.seg_length)}
+    for segment in range(len(fabric.seg_bank)):
+        ways.extend((segment, step.to) for step in fabric.fixed[segment])
+        for number, source in fabric.blocks_from[segment]:
+            index = fabric.runs[source].segments.index(segment)
+            for run in fabric.rows[number].into_runs:
+                if index < len(fabric.runs[run].segments):
+                    ways.append((segment, fabric.runs[run].segments[index]))
+    for row in fabric.rows:
+        if row.by == 1:
+            hub = ("row", row.number)
+            capacity[hub] = sum(fabric.seg_length[segment] for segment in row.into)
+            ways.extend((segment, hub) for segment in row.sources)
+            ways.extend((hub, segment) for segment in row.into)
+    targets: dict[str, list[Aim]] = {}
+    for aim in must:
+        device = fabric.banks[fabric.seg_bank[aim.goals[0].segments[-1]]][0] if not aim.slots else aim.slots[0].device
+        targets.setdefault(device, []).append(aim)
+    for device, aims in targets.items():
+        legs = dict.fromkeys(aim.leg for aim in aims)
+        supply: dict[object, int] = {}
+        for leg in legs:
+            key = tuple(sorted(entries[leg][1]))
+            supply[key] = supply.get(key, 0) + 1
+        # Each leg lands once at least on the slots wanted, so the wanted slots are the sinks.
+        sinks = sorted({segment for aim in aims for goal in aim.goals for segment in goal.segments})
+        value, cut = smallest_cut(capacity, ways, supply, sinks)
+        if value < len(legs):
+            names = dict.fromkeys(_bank_name(fabric, node) for node in cut)
+            limit = ", ".join(names) or device
+            return [_short(limit, f"{device} wants {len(legs)} different signals, and {limit} carries no more than {value} of them",
+                           len(legs), value, legs)]
+    return []
+
+
+def _bank_name(fabric: Fabric, node: object) -> str:
+    if isinstance(node, tuple):
+        segment = fabric.rows[node[1]].into[0]
+    else:
+        assert isinstance(node, int)
+        segment = node
+    slot = Slot(*fabric.banks[fabric.seg_bank[segment]], 1)
+    link = next((step.link for step in fabric.fixed[segment] if step.link), "")
+    return f"{slot.device}.{slot.bank}" + (f" (link {link})" if link else "")

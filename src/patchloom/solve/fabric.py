@@ -15,10 +15,11 @@ A *run* is what one choice of a select row moves: a block of segments.  Ways bet
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from patchloom.address import Slot
+from patchloom.address import Slot, Span
 from patchloom.model.base import at_rate
 from patchloom.model.rig import Bank, Rig, Select, Type
 
@@ -202,8 +203,8 @@ def split_local(text: str) -> tuple[str, int | None, int | None]:
     return found[1], first, int(found[3] or found[2]) if found[2] else None
 
 
-def build_fabric(rig: Rig) -> Fabric:
-    """Return the fabric of a rig; O(slots + select rows x blocks)."""
+def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
+    """Return the fabric of a rig, cut at the ends of `spans` too; O(slots + select rows x blocks)."""
     fabric = Fabric(rig)
     cuts: list[set[int]] = []
     wires: list[tuple[int, int, int, int, int, str]] = []  # from bank, first, into bank, first, length, link
@@ -227,6 +228,10 @@ def build_fabric(rig: Rig) -> Fabric:
                 length = min(length, fabric.size[from_] - f1 + 1, fabric.size[into] - f2 + 1)
                 if length > 0:
                     wires.append((from_, f1, into, f2, length, link.id))
+    for span in spans:
+        bank = fabric.bank_of.get((span.device, span.bank or ""))
+        if bank is not None and span.first is not None and span.last is not None:
+            cuts[bank] |= {number for number in (span.first, span.last + 1) if number <= fabric.size[bank]}
     for from_, f1, into, f2, length, _ in wires:
         cuts[from_] |= {f1, f1 + length}
         cuts[into] |= {f2, f2 + length}

@@ -15,7 +15,7 @@ import random
 from collections.abc import Callable
 from typing import Any
 
-from patchloom.address import Slot, parse
+from patchloom.address import parse
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.route import FRESH, Goal, Leg, Net
@@ -173,11 +173,9 @@ class _Try:
         self.out = Placed(net)
         self.phantom: dict[tuple[int, int], list[int]] = {}
         self.group_device: dict[str, str] = {}
-        self.costs: dict[tuple[int, tuple[Any, ...]], tuple[int, float]] = {}
+        self.costs: dict[tuple[Any, ...], tuple[int, float]] = {}
         self.origins_taken: set[tuple[int, int]] = set()
         self.homes: dict[tuple[Any, ...], int] = {}
-        self.pending: dict[int, int] = {}
-        """Which goal each aim of the unit under way has arrived at."""
 
     def put(self, unit: Unit) -> bool:
         """Place one unit and carry it to every must; return whether that worked."""
@@ -243,9 +241,9 @@ class _Try:
         return 0.5 * strange / len(held)
 
     def _price(self, unit: Unit, place: tuple[int, int]) -> float:
-        key = (place[0], (*unit.signature, unit.allow, unit.feed))
+        key = (self._look(place[0]), (*unit.signature, unit.allow, unit.feed))
         known = self.costs.get(key)
-        if known is not None and known[0] == self.net.epoch:
+        if known is not None and (known[0] == self.net.epoch or self.net.quick):
             return known[1]
         goals: list[Goal] = []
         for aim in unit.aims:
@@ -260,6 +258,20 @@ class _Try:
                 price = 500.0
         self.costs[key] = (self.net.epoch, price)
         return price
+
+    def _look(self, segment: int) -> tuple[Any, ...]:
+        """Return what a segment looks like from outside now: where it can lead, and where its blocks already come in.
+
+        Segments that look alike cost the same, so one search prices them all.
+        """
+        net = self.net
+        comes_in: list[int] = []
+        todo = [segment]
+        for at in todo:
+            todo.extend(step.to for step in self.fabric.fixed[at])
+            for _, source in self.fabric.blocks_from[at]:
+                comes_in.extend(self.fabric.runs[run].bank for run in net.by_source.get(source, ()))
+        return (self.fabric.seg_bank[segment], net._segment_kind(segment, 0), tuple(comes_in))
 
     def _pick(self, unit: Unit, segment: int) -> tuple[float, list[tuple[int, int]]] | None:
         """Return how ill the best free places of a unit in a segment fit, and the places; None without room."""
@@ -342,7 +354,6 @@ class _Try:
 
     def _commit(self, unit: Unit, places: list[tuple[int, int]]) -> bool:
         legs = []
-        self.pending = {}
         for name, place in zip(unit.legs, places, strict=True):
             leg = Leg(name, unit.feed, unit.allow)
             leg.wants_banks = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
@@ -360,7 +371,6 @@ class _Try:
                     number = self.plan.aim_number.get(aim)
                     if number is not None:
                         arrived[number] = found
-                        self.pending[number] = found[2]
         self.out.arrived.update(arrived)
         if not unit.feed:
             for place in places:
@@ -373,48 +383,12 @@ class _Try:
         return True
 
     def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
-        goals = list(enumerate(aim.goals))
-        if len(goals) > 1:
-            goals = self._by_partner(leg, aim, goals)
-        tries = 0
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
-        for number, goal in goals:
-            if goal.offset is not None and len(aim.goals) > 1 and (goal.segments[0], goal.offset) in self.net.reserved:
-                continue
+        for number, goal in enumerate(aim.goals):
             place = self.net.route(leg, goal)
             if place is not None:
                 return (*place, number)
-            tries += 1
-            if tries > 48:
-                return None
         return None
-
-    def _by_partner(self, leg: Leg, aim: Aim, goals: list[tuple[int, Goal]]) -> list[tuple[int, Goal]]:
-        """Return the goals of a choice in the order to try: beside the sibling leg, odd starts first for a first leg."""
-        open_ = [(number, goal) for number, goal in goals
-                 if goal.offset is None or (goal.segments[0], goal.offset) not in self.net.held]
-        stereo = "." in leg.name
-        if not stereo:
-            return open_
-        if aim.partner:
-            before = self.out_place(leg, aim)
-            return sorted(open_, key=lambda row: (0 if before is not None and aim.slots[row[0]] == before else 1, row[0]))
-        free = {aim.slots[number] for number, _ in open_}
-        return sorted(open_, key=lambda row: (
-            0 if aim.slots[row[0]].number % 2 and _next(aim.slots[row[0]]) in free else 1 if _next(aim.slots[row[0]]) in free else 2,
-            row[0]))
-
-    def out_place(self, leg: Leg, aim: Aim) -> Slot | None:
-        """Return the slot beside the one the leg before this one arrived at, for the same destination."""
-        for other in self.plan.siblings(aim):
-            found = self.pending.get(other)
-            if found is not None:
-                return _next(self.plan.aims[other].slots[found])
-        return None
-
-
-def _next(slot: Slot) -> Slot:
-    return slot._replace(number=slot.number + 1)
 
 
 def _union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
@@ -464,12 +438,6 @@ class Plan:
         """Return the number of a position."""
         return self._positions.get(position, -1)
 
-    def siblings(self, aim: Aim) -> list[int]:
-        """Return the numbers of the aims for the legs before this one at the same destination."""
-        number = self.aim_number[aim]
-        return [other for other in range(max(0, number - aim.partner), number)
-                if self.aims[other].to == aim.to and self.aims[other].entry == aim.entry]
-
     def phantom_by(self, segment: int) -> int | None:
         """Return how many sockets of a segment's bank one phantom switch serves; None without phantom."""
         bank = self.fabric.seg_bank[segment]
@@ -495,15 +463,19 @@ class Plan:
         return 0.0 if self.seed == 0 else random.Random(self.seed * 100_003 + segment).random() * 4
 
 
-def place_all(fabric: Fabric, show: Show, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit],
-              progress: Callable[[str], None] | None = None, tries: int = TRIES) -> Placed:
-    """Return the first try that carries every must (and then what wishes it can), or the one that came furthest."""
+def place_all(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit],
+              progress: Callable[[str], None] | None, disprove: Callable[[], None], tries: int = TRIES) -> Placed:
+    """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
+
+    `disprove` is asked once, after the second try has failed: it raises when it can prove that none will do.
+    """
     reach: dict[tuple[int, ...], frozenset[int]] = {}
     weight: dict[str, int] = {}
     best: tuple[int, Placed] | None = None
     for number in range(tries):
         plan.seed = number if number > 2 else 0
         net = Net(fabric, reach)
+        net.quick = number == 0
         prepare(net)
         run = _Try(fabric, plan, net)
         keep = spares if number % 2 == 0 else []
@@ -524,6 +496,8 @@ def place_all(fabric: Fabric, show: Show, plan: Plan, prepare: Callable[[Net], N
             return run.out
         failed = run.out.failed
         assert failed is not None
+        if number == 1:
+            disprove()
         weight[failed.name] = weight.get(failed.name, 0) + 1
         if best is None or done > best[0]:
             run.out.missing = [f"{failed.name} (wanted by {', '.join(failed.signature)})"]

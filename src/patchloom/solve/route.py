@@ -96,8 +96,14 @@ class Net:
         self.position = -1
         """Number of the position a leg is being carried to; -1 when it is not known."""
         self._reach = reach_cache
-        self._paths: dict[tuple[int, Goal, str, bool, int], tuple[int, list[Step]]] = {}
-        self._kinds: dict[int, tuple[object, ...]] = {}
+        self.quick = True
+        """Whether legs may repeat the way of a leg alike instead of searching."""
+        self._habits: dict[tuple[object, ...], list[tuple[int, int, object, int]]] = {}
+        self._mark: tuple[int, int, list[tuple[int, int]]] = (0, 0, [])
+        self._kinds: dict[int, int] = {}
+        self._segment_kinds: dict[int, int] = {}
+        self._names: dict[object, int] = {}
+        self._kinds_of_row: dict[int, list[tuple[object, list[int]]]] = {}
         self.ordered: frozenset[int] = frozenset()
         self.prefer_offset: int | None = None
         """Offset a bound goal needs; slots chosen on the way take it where they can."""
@@ -172,13 +178,22 @@ class Net:
                     return False
         return True
 
-    def _kind_of(self, run: int) -> tuple[object, ...]:
+    def _kind_of(self, run: int) -> int:
         known = self._kinds.get(run)
         if known is None:
-            known = self._kinds[run] = tuple(self._segment_kind(segment, 0) for segment in self.fabric.runs[run].segments)
+            parts = tuple(self._segment_kind(segment, 0) for segment in self.fabric.runs[run].segments)
+            known = self._kinds[run] = self._names.setdefault(parts, len(self._names))
         return known
 
-    def _segment_kind(self, segment: int, depth: int) -> tuple[object, ...]:
+    def _segment_kind(self, segment: int, depth: int) -> int:
+        """Return a number that is the same for segments that lead to the same places in the same way."""
+        known = self._segment_kinds.get(segment)
+        if known is None:
+            kind = self._describe(segment, depth)
+            known = self._segment_kinds[segment] = self._names.setdefault(kind, len(self._names))
+        return known
+
+    def _describe(self, segment: int, depth: int) -> tuple[object, ...]:
         fabric = self.fabric
         if segment in self.ordered or depth > 12:
             return (segment,)
@@ -281,7 +296,7 @@ class Net:
         fabric = self.fabric
         row = fabric.rows[row_number]
         index = fabric.runs[source].segments.index(segment)
-        seen: set[tuple[object, ...]] = set()
+        seen: set[int] = set()
         into_bank = fabric.runs[row.into_runs[0]].bank
         for run in self.by_source.get(source, ()):
             if fabric.runs[run].bank == into_bank and self.run_source[run][1] == row_number and (
@@ -289,26 +304,46 @@ class Net:
                 seen.add(self._kind_of(run))
                 self._offer(run, index, segment, offset, cost + SHARED, Step(BLOCK, -1, row_number, run, source, tap),
                             allowed, loose, settled, best, back, heap)
-        if not self._pool_room(into_bank, 1, 0):
+        kinds = self._row_kinds(row_number)
+        if len(seen) == len(kinds) or not self._pool_room(into_bank, 1, 0):
             return
-        total = len(row.into_runs)
-        full = self.bank_blocks[into_bank] / total if total else 1.0
-        price = cost + FRESH * (1.0 + full) + LEAK * self._strangers(leg, source)
-        hinted = next((run for run in row.into_runs if self.hint_run.get(run) == source), None)
-        runs = row.into_runs if hinted is None else [hinted, *row.into_runs]
-        for run in runs:
-            if run in self.run_source or not self._run_free(run, source):
-                continue
-            if self.hint_run.get(run, source) != source:
-                price_here = price + 0.5
-            else:
-                price_here = price
-            kind = self._kind_of(run)
+        full = self.bank_blocks[into_bank] / len(row.into_runs)
+        price = cost + FRESH * (1.0 + full)
+        if leg.feed and fabric.kind[fabric.seg_bank[segment]] is None:
+            price += LEAK * self._strangers(leg, source)
+        step = Step(BLOCK, -1, row_number, -1, source, tap)
+        for kind, runs in kinds:
             if kind in seen:
                 continue
-            seen.add(kind)
-            self._offer(run, index, segment, offset, price_here, Step(BLOCK, -1, row_number, run, source, tap),
-                        allowed, loose, settled, best, back, heap)
+            run = self._pick_run(runs, source)
+            if run is not None:
+                extra = 0.0 if self.hint_run.get(run, source) == source else 0.5
+                self._offer(run, index, segment, offset, price + extra, step._replace(run=run),
+                            allowed, loose, settled, best, back, heap)
+
+    def _pick_run(self, runs: list[int], source: int) -> int | None:
+        """Return the run a block should come in on: where it was before, else the first free one nobody had."""
+        if self.hint_run:
+            hinted = next((run for run in runs if self.hint_run.get(run) == source), None)
+            if hinted is not None and self._run_free(hinted, source):
+                return hinted
+            fresh = next((run for run in runs if run not in self.hint_run and self._run_free(run, source)), None)
+            if fresh is not None:
+                return fresh
+        for run in runs:
+            if run not in self.run_source and self._run_free(run, source):
+                return run
+        return None
+
+    def _row_kinds(self, row_number: int) -> list[tuple[object, list[int]]]:
+        """Return the runs of a block row grouped by where they lead, in order; equal runs are interchangeable."""
+        known = self._kinds_of_row.get(row_number)
+        if known is None:
+            grouped: dict[object, list[int]] = {}
+            for run in self.fabric.rows[row_number].into_runs:
+                grouped.setdefault(self._kind_of(run), []).append(run)
+            known = self._kinds_of_row[row_number] = list(grouped.items())
+        return known
 
     def _offer(self, run: int, index: int, segment: int, offset: int, price: float, step: Step, allowed: frozenset[int],
                loose: dict[int, list[int]], settled: set[int], best: dict[int, float],
@@ -378,22 +413,86 @@ class Net:
     def route(self, leg: Leg, goal: Goal) -> tuple[int, int] | None:
         """Carry a leg to a goal and return (segment, offset) it arrived at, or None when there is no way."""
         assert leg.origin is not None
-        key = (leg.origin[0], goal._replace(offset=None if goal.offset is None else -1), leg.allow, leg.feed,
-               -1 if goal.tail != BOUND else (goal.offset or 0))
-        known = self._paths.get(key)
-        self.prefer_offset = goal.offset if goal.tail == BOUND else None
-        if known is not None and known[0] == self.epoch and goal.offset is not None and goal.tail != BOUND:
-            place = self._follow(leg, known[1], goal, leg.origin[0])
-            if place is not None:
-                return place
+        bound = goal.offset is not None and goal.tail == BOUND
+        self.prefer_offset = goal.offset if bound else None
+        key = (self.fabric.seg_bank[leg.origin[0]], self._segment_kind(leg.origin[0], 0), goal.segments, goal.offset is None,
+               goal.alternate, leg.allow, leg.feed)
+        if self.quick and key in self._habits:
+            steps = self._repeat(self._habits[key], leg, goal)
+            if steps is not None:
+                place = self._follow(leg, steps, goal, leg.origin[0])
+                if place is not None and (place == (goal.segments[0], goal.offset) if goal.offset is not None
+                                          else place[0] in goal.segments):
+                    return place
+                if place is not None:
+                    self._undo_last(leg)
         found = self.search(leg, [goal]).get(0)
         if found is None:
             return None
         _, steps, first = found
         place = self._follow(leg, steps, goal, first)
-        if place is not None and first == leg.origin[0]:
-            self._paths[key] = (self.epoch, steps)
+        if place is not None and first == leg.origin[0] and self.quick:
+            self._habits[key] = self._habit(steps, first)
         return place
+
+    def _habit(self, steps: list[Step], segment: int) -> list[tuple[int, int, object, int]]:
+        """Return a path in words that hold for every segment alike: how, which way or row, kind of run, segment."""
+        habit: list[tuple[int, int, object, int]] = []
+        for step in steps:
+            if step.how == FIXED:
+                habit.append((FIXED, [way.to for way in self.fabric.fixed[segment]].index(step.to), None, step.to))
+            elif step.how == BLOCK:
+                habit.append((BLOCK, step.row, self._kind_of(step.run), step.to))
+            else:
+                habit.append((SINGLE, step.row, None, step.to))
+            segment = step.to
+        return habit
+
+    def _repeat(self, habit: list[tuple[int, int, object, int]], leg: Leg, goal: Goal) -> list[Step] | None:
+        """Return the steps of a habit from a leg's own origin, on blocks that come in already or else are free."""
+        assert leg.origin is not None
+        bound = goal.tail == BOUND
+        fabric, segment = self.fabric, leg.origin[0]
+        steps: list[Step] = []
+        for number, (how, which, kind, to) in enumerate(habit):
+            if how == FIXED:
+                segment = fabric.fixed[segment][which].to
+                steps.append(Step(FIXED, segment, -1, -1, -1, ""))
+                continue
+            row = fabric.rows[which]
+            tap = fabric.raw_tap(fabric.seg_bank[segment], row, leg.allow, leg.feed)
+            if tap is None:
+                return None
+            if how == SINGLE:
+                if number < len(habit) - 1 or goal.offset is None or bound:
+                    if leg.tree.get(to) is None and self.free_slot(to, leg) is None:
+                        like = self._segment_kind(to, 0)
+                        found = next((other for other in row.into if self._segment_kind(other, 0) == like
+                                      and self.free_slot(other, leg) is not None), None)
+                        if found is None:
+                            return None
+                        to = found
+                segment = to
+                steps.append(Step(SINGLE, to, which, -1, -1, tap))
+                continue
+            source = next((run for row_number, run in fabric.blocks_from[segment] if row_number == which), None)
+            if source is None:
+                return None
+            run = next((run for run in self.by_source.get(source, ())
+                        if self.run_source[run][1] == which and self._kind_of(run) == kind), None)
+            if run is None:
+                runs = next(runs for key, runs in self._row_kinds(which) if key == kind)
+                run = self._pick_run(runs, source)
+                if run is None or not self._pool_room(fabric.runs[run].bank, 1, 0):
+                    return None
+            index = fabric.runs[source].segments.index(segment)
+            segment = fabric.runs[run].segments[index]
+            steps.append(Step(BLOCK, segment, which, run, source, tap))
+        return steps
+
+    def _undo_last(self, leg: Leg) -> None:
+        slots, blocks, added = self._mark
+        self._undo(leg, slots, blocks, added)
 
     def _follow(self, leg: Leg, steps: list[Step], goal: Goal, first: int) -> tuple[int, int] | None:
         """Take every step of a path; undo and return None when a slot on it is no longer free."""
@@ -402,7 +501,9 @@ class Net:
             return None
         if goal.offset is not None and goal.tail != BOUND and not goal.alternate and (goal.segments[0], goal.offset) in self.held:
             return None
-        mark_slots, mark_blocks, added = len(leg.slot_holds), len(leg.block_holds), []
+        mark_slots, mark_blocks = len(leg.slot_holds), len(leg.block_holds)
+        added: list[tuple[int, int]] = []
+        self._mark = (mark_slots, mark_blocks, added)
         here = (first, offset)
         for number, step in enumerate(steps):
             last = number == len(steps) - 1

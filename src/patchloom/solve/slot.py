@@ -13,12 +13,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from patchloom.address import Slot, parse
+from patchloom.address import Slot, Span, parse
 from patchloom.model.show import Destination, Feed, List, Show, Want
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.route import BOUND, Goal
 
-__all__ = ["Aim", "aims", "layout", "legs_of", "root"]
+__all__ = ["Aim", "aims", "cut_at", "layout", "legs_of", "root"]
 
 
 class Aim(NamedTuple):
@@ -204,12 +204,23 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
             last = min(span.last or fabric.size[bank], fabric.size[bank])
             slots.extend(Slot(span.device, name, n) for n in range(span.first or 1, last + 1))
     legs = feed.leg_ids()
-    exact = len(slots) == len(legs)
+    must = destination.priority is None
+    if len(slots) != len(legs):
+        segments = tuple(dict.fromkeys(place[0] for slot in slots if (place := fabric.find(slot)) is not None))
+        goals = (Goal(segments, None, False, ()),) if segments else ()
+        return [Aim(leg, feed.id, number, feed.mixed_at, None, goals, tuple(slots[:1]), feed.tap, False, must, True, part)
+                for part, leg in enumerate(legs)]
     found = []
     for part, leg in enumerate(legs):
-        mine = [slots[part]] if exact else slots
-        pairs = [(slot, goal, free) for slot in mine for goal, free in [_exact(fabric, slot, False)] if goal is not None]
-        found.append(Aim(leg, feed.id, number, feed.mixed_at, slots[part] if exact else None, tuple(g for _, g, _ in pairs),
-                         tuple(s for s, _, _ in pairs), feed.tap, False, destination.priority is None,
-                         all(free for _, _, free in pairs), part))
+        goal, free = _exact(fabric, slots[part], False)
+        found.append(Aim(leg, feed.id, number, feed.mixed_at, slots[part], (goal,) if goal is not None else (), (slots[part],),
+                         feed.tap, False, must, free, part))
     return found
+
+
+def cut_at(show: Show) -> list[Span]:
+    """Return the addresses a fabric must be cut at, so that no segment lies half inside what a want asks for."""
+    texts = [item.at for item in show.lists]
+    texts += [want.within for item in show.lists for want in item.wants if want is not None and want.within]
+    texts += [text for feed in show.feeds for destination in feed.to for text in destination.at]
+    return [parse(text) for text in texts]
