@@ -1,0 +1,38 @@
+"""Small rigs, each about one idea, whose routes were written by hand before any search saw them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import patchloom
+from patchloom import Impossible
+
+from .reading import CASES, documents, load, mismatches
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+def test_small_rig_is_answered_as_written_by_hand(path: Path) -> None:
+    """The search delivers one of the hops written down, or proves that there are none; the judge agrees."""
+    case = load(path)
+    rig_document, show_document = documents(case)
+    rig = patchloom.read_rig(rig_document)
+    show = patchloom.read_show(show_document, rig)
+    if case["expect"]["verdict"] == "impossible":
+        with pytest.raises(Impossible) as caught:
+            patchloom.solve(rig, show)
+        assert caught.value.facts, "a proof names its facts"
+        return
+    patch = patchloom.solve(rig, show)
+    assert list(mismatches(case, patch.setting())) == []
+    grave = [finding for finding in patchloom.verify(rig, show, patch) if finding.severity in ("stop", "safety")]
+    assert grave == []
+
+
+def test_there_are_forty_small_rigs_and_every_one_says_its_idea() -> None:
+    """At least forty rigs of two to four devices, each with an idea of its own in its first line."""
+    cases = [load(path) for path in CASES]
+    assert len(cases) >= 40
+    assert len({case["idea"] for case in cases}) == len(cases)
+    assert all(2 <= len(case["rig"]["devices"]) <= 4 for case in cases)
