@@ -13,6 +13,8 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
+from patchloom.address import braces
+from patchloom.errors import AddressError
 from patchloom.finding import Complaint
 
 __all__ = ["Complaints", "Path", "json_path", "near", "shorten"]
@@ -65,6 +67,8 @@ class Complaints:
             origin, length = (), 0
         path, value = origin, _look(self.written, origin)
         for step in expanded[length:]:
+            if isinstance(value, dict) and step not in value:
+                step = _braced(value, step)
             try:
                 value = value[step]
             except (KeyError, IndexError, TypeError):
@@ -137,6 +141,18 @@ def near(word: str, options: Iterable[str]) -> str:
 def _visible(letter: str) -> str:
     code = ord(letter)
     return f"\\u{code:04x}" if code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 else letter
+
+
+def _braced(table: dict[str, Any], key: Any) -> Any:
+    """Return the key with a brace that stands for a key, among others."""
+    for written in table:
+        if "{" in written:
+            try:
+                if key in braces(written):
+                    return written
+            except AddressError:
+                continue
+    return key
 
 
 def _look(value: Any, path: Path) -> Any:

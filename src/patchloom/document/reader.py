@@ -81,7 +81,7 @@ def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, compla
             types, formats = _library()
             data = expand_rig(raw, complaints, types, formats)
             complaints.next_stage()
-            check_rig(data, complaints, types, formats)
+            check_rig(data, complaints, formats)
         elif kind == "show":
             data = expand_show(raw, complaints)
             complaints.next_stage()
