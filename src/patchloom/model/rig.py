@@ -199,7 +199,7 @@ class Device:
     type: str = text("Key in the rig's `types`. Required.")
     name: str = text("What people call it. Absent: its id.")
     place: Place | None = one(Place, "Where it stands. Absent: unknown.")
-    domain: str = text("Clock domain of its only clock section. Absent: the rig's only domain, or the first.")
+    domain: str = text("Clock domain of its only clock section. Absent: the rig's only domain, or the one named main.")
     clocks: Table = plain("Clock domain of each clock section, {section: domain}. Absent: `domain` for all.", Table())
     belongs_to: str = text("Whose it is, e.g. house or guest. Absent: the house.")
     leaves: bool = flag("Whether it may leave or power down before the show ends. Absent: no.")
@@ -288,7 +288,9 @@ class Rig:
         """Return the clock domain of a device's clock section (of its first section when none is named)."""
         placed = self.devices[device]
         key = placed.clocks.get(section or self.sections(device)[0]) or placed.domain
-        return self.domains[key] if key else next(iter(self.domains.values()))
+        if not key:
+            key = "main" if "main" in self.domains else next(iter(self.domains))
+        return self.domains[key]
 
     def sections(self, device: str) -> tuple[str, ...]:
         """Return the clock sections of a device, in order; at least one."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.model.base import Table, flag, many, numbers, one, plain, table, text, words
+from patchloom.model.base import Table, build, flag, many, numbers, one, plain, table, text, words
 
 __all__ = ["Destination", "Feed", "Fixed", "Gain", "GainFixed", "Group", "Insert", "List", "Owner", "Period", "Plug", "Position",
            "Preference", "Routing", "Show", "Source", "Spare", "Stage", "Survives", "Talk", "Thing", "Waiver", "Want",
@@ -345,7 +345,8 @@ class Show:
     lists: tuple[List, ...] = many(List, "Lists.")
     feeds: tuple[Feed, ...] = many(Feed, "Feeds.")
     owners: tuple[Owner, ...] = many(Owner, "Owners of preamps. Absent: chosen.")
-    gain: Gain = one(Gain, "How shared gain is chosen. Absent: the defaults.")
+    gain: Gain = attrs.field(default=Gain(), converter=lambda value: Gain() if value is None else build(Gain, value), metadata={
+        "doc": "How shared gain is chosen. Absent: the defaults.", "kind": "one", "cls": Gain})
     groups: tuple[Group, ...] = many(Group, "Relations between signals.")
     inserts: tuple[Insert, ...] = many(Insert, "Declared inserts.")
     talk: tuple[Talk, ...] = many(Talk, "Who must be able to speak to whom.")
