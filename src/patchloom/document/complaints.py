@@ -83,7 +83,8 @@ class Complaints:
     def finish(self) -> tuple[Complaint, ...]:
         """Return the complaints in reading order, each with its line and column when there is a text."""
         if self.text is None:
-            return tuple(self._complaint(row, None) for row in self._rows)
+            rows = sorted(self._rows, key=lambda row: _rank(self.written, row[0]))
+            return tuple(self._complaint(row, None) for row in rows)
         from patchloom.document.locate import locate
 
         places = locate(self.text)
@@ -153,6 +154,15 @@ def _braced(table: dict[str, Any], key: Any) -> Any:
             except AddressError:
                 continue
     return key
+
+
+def _rank(value: Any, path: Path) -> tuple[int, ...]:
+    """Return where a path comes in reading order: the place of each step among its neighbours."""
+    ranks = []
+    for step in path:
+        ranks.append(list(value).index(step) if isinstance(value, dict) and step in value else step if isinstance(step, int) else -1)
+        value = _look(value, (step,))
+    return tuple(ranks)
 
 
 def _look(value: Any, path: Path) -> Any:

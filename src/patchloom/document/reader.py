@@ -75,7 +75,6 @@ def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, compla
     Where a complaint stands already, shapes may be wrong in ways no later stage is made for; what such a
     stage runs into then is the fault already named, so it ends there quietly.
     """
-    doubtful = bool(complaints)
     try:
         if kind == "rig":
             types, formats = _library()
@@ -93,7 +92,7 @@ def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, compla
         else:
             data = tidy(raw, "Patch") if kind == "patch" else raw
     except (AttributeError, IndexError, KeyError, TypeError, ValueError):
-        if not doubtful:
+        if not complaints:
             raise
         return {}
     return data

@@ -11,8 +11,9 @@ from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
 from patchloom.document.names import check_id, expand, expand_keys, listed, rows, zipped
+from patchloom.document.schemas import validate_part
 from patchloom.document.tidy import tidy
-from patchloom.document.type_form import Types, expand_type
+from patchloom.document.type_form import Types, expand_type, merge
 
 __all__ = ["expand_rig"]
 
@@ -27,7 +28,7 @@ def expand_rig(raw: dict[str, Any], complaints: Complaints, types: Any, formats:
         complaints.came_from(("types", name), path)
         value = shelf.raw(name)
         if value is not None:
-            used[name] = expand_type(value, ("types", name), complaints)
+            used[name] = _checked(expand_type(value, ("types", name), complaints), name, shelf.alike(name), complaints)
     made["devices"] = _devices(raw.get("devices"), shelf, used, complaints)
     made["types"] = used
     made["links"] = _links(raw.get("links"), complaints)
@@ -110,8 +111,15 @@ def _typed(name: str, patch: Any, device: str, path: Path, shelf: Types, used: d
         complaints.came_from(("types", key), path)
         value = shelf.raw(name)
     if value is not None:
-        used[key] = expand_type(value, ("types", key), complaints)
+        used[key] = _checked(expand_type(value, ("types", key), complaints), key, key != name, complaints)
     return key
+
+
+def _checked(made: dict[str, Any], name: str, merged: bool, complaints: Complaints) -> dict[str, Any]:
+    """Return an expanded type; what was merged of two is looked at again, for only now it is whole."""
+    if merged:
+        validate_part(made, "rig", "type", ("types", name), complaints)
+    return made
 
 
 def _links(value: Any, complaints: Complaints) -> list[dict[str, Any]]:
@@ -161,21 +169,37 @@ def _cables(value: Any) -> Any:
 
 def _formats(value: Any, links: list[dict[str, Any]], shelf: Any, complaints: Complaints) -> dict[str, Any]:
     """Return the local formats and those of the library that a link uses."""
+    own = {key: (row, path) for key, row, path in expand_keys(value, ("formats",), complaints) if isinstance(row, dict)}
     made: dict[str, Any] = {}
-    for key, row, path in expand_keys(value, ("formats",), complaints):
+    for key, (row, path) in own.items():
         complaints.came_from(("formats", key), path)
-        if isinstance(row, dict):
-            made[key] = {name: item for name, item in row.items() if name != "like"}
-            other = row.get("like")
-            if isinstance(other, str):
-                base = shelf[other] if other in shelf else None
-                if base is None:
-                    complaints.add((*path, "like"), "dangling", f'there is no format "{other}"', hint=near(other, shelf))
-                else:
-                    made[key] = {**base, **made[key]}
+        made[key] = _format(key, own, shelf, (), complaints)
+        if "like" in row:
+            validate_part(made[key], "rig", "format", ("formats", key), complaints)
     for name in sorted({link.get("format", "analogue") for link in links if isinstance(link.get("format", ""), str)}):
         if name not in made and name in shelf:
             made[name] = shelf[name]
+    return made
+
+
+def _format(key: str, own: dict[str, Any], shelf: Any, asked: tuple[str, ...], complaints: Complaints) -> dict[str, Any]:
+    """Return one format with what it is like merged in."""
+    row, path = own[key]
+    other = row.get("like")
+    rest = {name: item for name, item in row.items() if name != "like"}
+    if not isinstance(other, str):
+        return rest
+    if other in own and other != key and other not in asked:
+        base = _format(other, own, shelf, (*asked, key), complaints)
+    elif other in shelf and (other == key or other not in own):
+        base = shelf[other]
+    else:
+        known = other in own
+        complaints.add((*path, "like"), "loop" if known else "dangling",
+                       f'"{other}" is like itself in the end' if known else f'there is no format "{other}"',
+                       hint="" if known else near(other, [*own, *shelf]))
+        return rest
+    made: dict[str, Any] = merge(base, rest)
     return made
 
 

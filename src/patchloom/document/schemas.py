@@ -9,6 +9,7 @@ The schemas stand in `patchloom/schemas` after an install and in the top-level `
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -16,11 +17,13 @@ from typing import Any
 from patchloom.document.complaints import Complaints, near, shorten
 from patchloom.document.complaints import Path as JsonPath
 
-__all__ = ["schema", "schema_names", "validate"]
+__all__ = ["schema", "schema_names", "validate", "validate_part"]
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 _NAMES = {"string": "a text", "integer": "a whole number", "number": "a number", "boolean": "true or false", "array": "a list",
           "object": "an object", "null": "null"}
+_BOUNDS = {"minimum": "at least", "exclusiveMinimum": "more than", "maximum": "at most", "exclusiveMaximum": "less than",
+           "multipleOf": "a multiple of"}
 
 
 @lru_cache(maxsize=1)
@@ -47,89 +50,112 @@ def schema(name: str) -> dict[str, Any]:
     raise KeyError(f"there is no schema {name!r}; there are {', '.join(known)}")
 
 
-@lru_cache(maxsize=None)
-def _validator(kind: str) -> Any:
-    from jsonschema.validators import Draft202012Validator
+@lru_cache(maxsize=1)
+def _registry() -> Any:
     from referencing import Registry
     from referencing.jsonschema import DRAFT202012
 
     registry: Any = Registry()
     for name in schema_names():
         content = schema(name)
-        resource = DRAFT202012.create_resource(content)
-        registry = registry.with_resource(content.get("$id", name), resource).with_resource(f"{name}.json", resource)
-    return Draft202012Validator(schema(f"{kind}-1"), registry=registry)
+        registry = registry.with_resource(content.get("$id", name), DRAFT202012.create_resource(content))
+    return registry
+
+
+@lru_cache(maxsize=None)
+def _validator(kind: str, part: str = "") -> Any:
+    """Return a compiled validator of a kind of document, or of one definition in its schema."""
+    from jsonschema.validators import Draft202012Validator
+
+    whole = schema(kind)
+    content = {"$ref": f"{whole['$id']}#/$defs/{part}"} if part else whole
+    return Draft202012Validator(content, registry=_registry())
 
 
 def validate(raw: dict[str, Any], kind: str, complaints: Complaints) -> None:
     """Complain about everything in the raw data that the schema of its kind does not allow."""
     for error in _validator(kind).iter_errors(raw):
-        _word(error, complaints)
+        _word(error, complaints.add, ())
 
 
-def _word(error: Any, complaints: Complaints) -> None:
+def validate_part(value: Any, kind: str, part: str, at: JsonPath, complaints: Complaints) -> None:
+    """Complain about an expanded value at an expanded path that a definition of a schema does not allow."""
+    for error in _validator(kind, part).iter_errors(value):
+        _word(error, complaints.about, at)
+
+
+def _word(error: Any, say: Callable[..., None], base: JsonPath) -> None:
     """Word one error of the validator; those that only wrap others give way to what they wrap."""
-    path = tuple(error.absolute_path)
-    rule, want, value = error.validator, error.validator_value, error.instance
+    path = (*base, *error.absolute_path)
+    rule, value = error.validator, error.instance
     if rule in ("anyOf", "oneOf", "allOf", "if") and error.context:
-        for inner in sorted(error.context, key=lambda item: (-len(item.absolute_path), str(item.message)))[:1]:
-            _word(inner, complaints)
-        return
-    if rule in ("additionalProperties", "unevaluatedProperties"):
-        _unknown_keys(error, path, complaints)
+        _word(min(error.context, key=lambda item: (-len(item.absolute_path), str(item.message))), say, base)
+    elif rule in ("additionalProperties", "unevaluatedProperties"):
+        _unknown_keys(error, path, say)
     elif rule == "required":
-        missing = [key for key in want if key not in value]
-        for key in missing[:1] if error.message.count("'") < 2 else [error.message.split("'")[1]]:
-            complaints.add(path, "missing", f'"{key}" is missing', value=None, hint=near(key, [k for k in value if k not in _properties(error)])
-                           or f'Write "{key}": ...')
-    elif rule == "type":
-        wanted = " or ".join(_NAMES.get(name, name) for name in ([want] if isinstance(want, str) else want))
-        complaints.add(path, "type", f"{wanted} should stand here, not {_shown(value)}")
-    elif rule == "enum":
-        hint = near(value, want) if isinstance(value, str) else ""
-        complaints.add(path, "value", f"{_shown(value)} is none of {', '.join(map(str, want))}", hint=hint)
-    elif rule == "const":
-        complaints.add(path, "value", f"{_shown(value)} should be {_shown(want)}")
+        _missing(error, path, say)
     elif rule == "pattern":
-        _pattern(error, path, complaints)
-    elif rule in ("minimum", "exclusiveMinimum", "maximum", "exclusiveMaximum", "multipleOf"):
-        words = {"minimum": "at least", "exclusiveMinimum": "more than", "maximum": "at most", "exclusiveMaximum": "less than",
-                 "multipleOf": "a multiple of"}
-        complaints.add(path, "value", f"{_shown(value)} should be {words[rule]} {want}")
-    elif rule in ("minLength", "minItems", "minProperties"):
-        complaints.add(path, "value", "an empty text says nothing" if value in ("", []) and want == 1
-                       else f"{len(value)} here, at least {want} are needed", hint="Leave the field out if it is unknown." if value == "" else "")
-    elif rule in ("maxLength", "maxItems", "maxProperties"):
-        complaints.add(path, "value", f"{len(value)} here, at most {want} are possible")
-    elif rule == "uniqueItems":
-        complaints.add(path, "value", "the list names something twice")
+        _pattern(error, path, say)
     else:
-        complaints.add(path, "invalid", f"{_shown(value)} is not allowed here ({rule})")
+        message, hint = _plain(rule, error.validator_value, value)
+        say(path, "type" if rule == "type" else "value", message, value=value, hint=hint)
 
 
-def _unknown_keys(error: Any, path: JsonPath, complaints: Complaints) -> None:
+def _plain(rule: str, want: Any, value: Any) -> tuple[str, str]:
+    """Return message and hint for a rule about one value."""
+    if rule == "type":
+        wanted = [want] if isinstance(want, str) else want
+        return f"{' or '.join(_NAMES.get(name, name) for name in wanted)} should stand here, not {_shown(value)}", ""
+    if rule == "enum":
+        return f"{_shown(value)} is none of {', '.join(map(str, want))}", near(value, want) if isinstance(value, str) else ""
+    if rule == "const":
+        return f"{_shown(value)} should be {_shown(want)}", ""
+    if rule in _BOUNDS:
+        return f"{_shown(value)} should be {_BOUNDS[rule]} {want}", ""
+    if rule == "minLength":
+        return "an empty text says nothing", "Leave the field out if it is unknown."
+    if rule in ("minItems", "minProperties"):
+        return f"{len(value)} here, and at least {want} are needed", ""
+    if rule in ("maxLength", "maxItems", "maxProperties"):
+        return f"{len(value)} here, and at most {want} are possible", ""
+    if rule == "uniqueItems":
+        return "the list names something twice", ""
+    return f"{_shown(value)} is not allowed here ({rule})", ""
+
+
+def _missing(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
+    """Complain about one required key; the validator names it in its message, one error each."""
+    key = next((key for key in error.validator_value if error.message.startswith(repr(key))), error.validator_value[0])
+    known = _properties(error)
+    strange = [name for name in error.instance if name not in known] if known else []
+    guess = near(key, strange)
+    say(path, "missing", f'"{key}" is missing', value=None,
+        hint=f'Is {guess[14:-1]} meant for it?' if guess else f'Write "{key}": ...')
+
+
+def _unknown_keys(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
     known = _properties(error)
     for key in error.instance:
         if key in known:
             continue
         options = [name for name in known if name not in error.instance] or list(known)
         hint = near(key, options) or f"Known here: {', '.join(known)}."
-        complaints.add((*path, key), "unknown-key", f'the key "{key}" is not known here', hint=hint, key=True)
+        say((*path, key), "unknown-key", f'the key "{key}" is not known here', value=key, hint=hint, key=True)
 
 
-def _pattern(error: Any, path: JsonPath, complaints: Complaints) -> None:
+def _pattern(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
     """Complain about a text, or a key, that does not look as it should."""
     value = error.instance
     parents = list(error.absolute_schema_path)
     key = "propertyNames" in parents
     where = (*path, value) if key else path
     if "A-Za-z" in error.validator_value:
-        complaints.add(where, "id", f"{_shown(value)} is no id", key=key, value=value,
+        say(where, "id", f"{_shown(value)} is no id", key=key, value=value,
                        hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".')
     elif "[1-9][0-9]{3,6}" in error.validator_value:
-        complaints.add(where, "value", f"{_shown(value)} is no sample rate in Hz", key=key, value=value, hint='Write "48000" or "96000".')
+        say(where, "value", f"{_shown(value)} is no sample rate in Hz", key=key, value=value, hint='Write "48000" or "96000".')
     else:
-        complaints.add(where, "value", f"{_shown(value)} does not look as it should", key=key, value=value,
+        say(where, "value", f"{_shown(value)} does not look as it should", key=key, value=value,
                        hint=f"It should match {error.validator_value}")
 
 

@@ -61,11 +61,21 @@ class Types:
         own = _open({key: item for key, item in value.items() if key != "like"}, path, self.complaints)
         return _likes(merge(base, own), path, self.complaints)
 
+    def alike(self, name: str) -> bool:
+        """Return whether a local type starts from something else, itself or in one of its rows."""
+        value = self.local[name][0]
+        rows_of = [row for table in _TABLES if isinstance(value.get(table), dict) for row in value[table].values()]
+        return any(isinstance(row, dict) and "like" in row for row in (value, *rows_of))
+
     def with_set(self, name: str, patch: dict[str, Any], path: Path) -> dict[str, Any] | None:
         """Return a type with a merge patch applied; None when there is no such type."""
         base = self.raw(name)
         if base is None:
             return None
+        if "like" in patch:
+            self.complaints.add((*path, "like"), "conflict", '"set" changes the type of the device; it cannot be like another', key=True,
+                                hint='Name the other type in "type".')
+            patch = {key: item for key, item in patch.items() if key != "like"}
         return _likes(merge(base, _open(patch, path, self.complaints)), path, self.complaints)
 
 
@@ -193,6 +203,8 @@ def expand_file(raw: dict[str, Any], kind: str, complaints: Complaints, types: A
     """Return an expanded type file (`types` by name) or format file (`formats` by name)."""
     from patchloom.document.tidy import tidy
 
+    from patchloom.document.schemas import validate_part
+
     made = {key: item for key, item in raw.items() if key not in ("types", "formats")}
     if kind == "format":
         made["formats"] = {key: tidy(row, "Format") for key, row, _ in expand_keys(raw.get("formats"), ("formats",), complaints)
@@ -204,5 +216,8 @@ def expand_file(raw: dict[str, Any], kind: str, complaints: Complaints, types: A
         complaints.came_from(("types", name), path)
         value = shelf.raw(name)
         if value is not None:
-            made["types"][name] = tidy(expand_type(value, ("types", name), complaints), "Type")
+            whole = expand_type(value, ("types", name), complaints)
+            if shelf.alike(name):
+                validate_part(whole, "rig", "type", ("types", name), complaints)
+            made["types"][name] = tidy(whole, "Type")
     return made
