@@ -208,7 +208,7 @@ def _print_hops(hops: tuple[Hop, ...]) -> None:
         lead = " " * (wide + 7)
         if hop.place and (number == 1 or hops[number - 2].at.device != hop.at.device):
             click.echo(f"{lead}where: {hop.place}")
-        click.echo(f"{lead}look at: {hop.look_at or 'its type names nothing to look at'}")
+        click.echo(f"{lead}look at: {hop.look_at or 'nothing known here; look at the next place'}")
         if hop.who:
             click.echo(f"{lead}can change it: {hop.who}")
 

@@ -161,6 +161,8 @@ def outcome_of(problem: BaseException) -> tuple[int, str, list[str], dict[str, A
         lines = ["undecided: neither a patch nor a proof that there is none.", *(f"  {line}" for line in problem.known),
                  *(f"  not carried: {line}" for line in problem.missing)]
         return UNDECIDED, "undecided", lines, {"known": list(problem.known), "missing": list(problem.missing)}
+    if isinstance(problem, SystemExit):
+        return problem.code if isinstance(problem.code, int) else FINE, "exit", [], {}
     if isinstance(problem, click.exceptions.Exit):
         return problem.exit_code, "exit", [], {}
     if isinstance(problem, click.ClickException):

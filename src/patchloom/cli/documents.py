@@ -112,16 +112,18 @@ def _deliver(text: str, out: str, force: bool) -> None:
 def schema(name: str | None, tree: bool) -> int:
     """Print the JSON Schema of a kind of document; without a NAME, list the kinds."""
     from patchloom import document
+    from patchloom.library.tree import tree as readable
 
+    known = document.schema_names()
     if name is None:
-        for kind in KINDS:
-            click.echo(f"{kind}-1  {document.schema(kind).get('title', '')}")
+        for row in known:
+            click.echo(f"{row:<8}  {document.schema(row).get('title', '')}")
         return FINE
-    kind = name.removesuffix("-1")
-    if kind not in KINDS:
-        raise PatchloomError(f"no schema is called {name!r}; there are {', '.join(KINDS)}")
-    found = document.schema(kind)
-    click.echo(document.tree(found) if tree else json.dumps(found, ensure_ascii=False, indent=2))
+    wanted = name if name in known else f"{name}-1"
+    if wanted not in known:
+        raise PatchloomError(f"no schema is called {name!r}; there are {', '.join(known)}")
+    found = document.schema(wanted)
+    click.echo(readable(found) if tree else json.dumps(found, ensure_ascii=False, indent=2))
     return FINE
 
 

@@ -1,0 +1,84 @@
+"""Write the reference pages from the facts they speak of: run `python docs/reference.py` and commit the result.
+
+A test compares the pages with what this makes, so they cannot grow stale.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+HERE = Path(__file__).parent / "reference"
+MADE = "<!-- made by docs/reference.py; change the facts, not this page -->\n\n"
+
+
+def cli() -> str:
+    """Return the page of the command line, from the commands themselves."""
+    from patchloom.cli import commands
+
+    look = {"max_content_width": 100, "terminal_width": 100, "help_option_names": ["-h", "--help"]}
+    context = click.Context(commands, info_name="patchloom", **look)
+    parts = [f"# Command line\n\n{MADE}```text\n{commands.get_help(context)}\n```\n"]
+    for name in sorted(commands.commands):
+        own = click.Context(commands.commands[name], info_name=name, parent=context, **look)
+        parts.append(f"## {name}\n\n```text\n{commands.commands[name].get_help(own)}\n```\n")
+    parts.append("## Exit status\n\n| status | meaning |\n|---|---|\n| 0 | fine |\n| 1 | impossible, or an unwaived finding of severity "
+                 "stop or safety |\n| 2 | bad input or usage |\n| 3 | undecided |\n")
+    return "\n".join(parts)
+
+
+def checks() -> str:
+    """Return the page of checks, from their catalogue."""
+    from patchloom.check.catalogue import ENTRIES
+
+    lines = ["# Checks\n", MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` prints the same.\n"]
+    words = {"verify": "What verify says", "check": "About rules and waivers", "rule": "Rules"}
+    for issuer in dict.fromkeys(entry.issuer for entry in ENTRIES):
+        lines += [f"## {words.get(issuer, issuer)}\n", "| name | severity | what it says | what to do |", "|---|---|---|---|"]
+        lines += [f"| `{row.name}` | {row.severity} | {row.says} | {row.todo} |" for row in ENTRIES if row.issuer == issuer]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def library() -> str:
+    """Return the page of types and formats, from the library's data."""
+    from patchloom import library as shelf
+
+    lines = ["# Types and formats\n", MADE + "All generic. Numbers without a published source are typical of the trade; set your own over "
+             "them with `type` + `set`. `patchloom types NAME` prints one whole.\n", "## Types\n", "| name | role | what it is |", "|---|---|---|"]
+    lines += [f"| `{name}` | {row.get('role', 'other')} | {row.get('about', '')} |" for name, row in shelf.types().items()]
+    lines += ["\n## Formats\n", "| name | what it is | channels | standing | source |", "|---|---|---|---|---|"]
+    for name, row in shelf.formats().items():
+        sizes = "; ".join(f"{rate} Hz: {_size(size)}" for rate, size in sorted(row.get("channels", {}).items(), key=lambda item: int(item[0])))
+        lines.append(f"| `{name}` | {row.get('about', '')} | {sizes} | {row.get('standing', 'typical')} | {row.get('source', '')} |")
+    return "\n".join(lines) + "\n"
+
+
+def _size(size: object) -> str:
+    return " and ".join(map(str, size)) if isinstance(size, list) else str(size)
+
+
+def schemas() -> str:
+    """Return the page of schemas: the readable tree of each."""
+    from patchloom.document import schema, schema_names
+    from patchloom.library.tree import tree
+
+    lines = ["# Schemas\n", MADE + "The readable tree of each; `patchloom schema NAME` prints the JSON Schema itself.\n"]
+    for name in schema_names():
+        lines.append(f"## {name}\n\n```text\n{tree(schema(name)).strip()}\n```\n")
+    return "\n".join(lines)
+
+
+PAGES = {"cli.md": cli, "checks.md": checks, "library.md": library, "schemas.md": schemas}
+
+
+def main() -> None:
+    """Write every page."""
+    HERE.mkdir(exist_ok=True)
+    for name, make in PAGES.items():
+        (HERE / name).write_text(make(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

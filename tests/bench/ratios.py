@@ -1,0 +1,103 @@
+"""Print how long things take, as ratios between two things measured on the same machine.
+
+Run as `python tests/bench/ratios.py`.  Never part of the suite: a time is not a truth.
+
+- `import patchloom` over a bare interpreter, in milliseconds;
+- a first read, solve and verify of the demo, in a process of its own, against importing attrs, jsonschema and click;
+- solving the demo once everything is loaded, against one networkx shortest path per want on its device graph.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+BARE = "pass"
+IMPORT = "import patchloom"
+BASIS = "import attrs, jsonschema, click"
+FIRST = """
+from importlib.resources import files
+import patchloom
+home = files("patchloom") / "demo"
+rig = patchloom.read_rig((home / "rig.json").read_bytes())
+show = patchloom.read_show((home / "show.json").read_bytes(), rig)
+patchloom.verify(rig, show, patchloom.solve(rig, show))
+"""
+
+
+def process(code: str, runs: int) -> float:
+    """Return the median time in milliseconds of a fresh interpreter that runs a piece of code."""
+    times = []
+    for _ in range(runs + 1):
+        start = time.perf_counter()
+        subprocess.run([sys.executable, "-c", code], check=True, stdout=subprocess.DEVNULL)
+        times.append((time.perf_counter() - start) * 1000)
+    return statistics.median(times[1:])
+
+
+def warm(work: Callable[[], object], runs: int = 9) -> float:
+    """Return the median time in milliseconds of a piece of work done again and again."""
+    times = []
+    for _ in range(runs + 1):
+        start = time.perf_counter()
+        work()
+        times.append((time.perf_counter() - start) * 1000)
+    return statistics.median(times[1:])
+
+
+def demo() -> tuple[object, object]:
+    """Return the demo's rig and show."""
+    from importlib.resources import files
+
+    import patchloom
+
+    home = files("patchloom") / "demo"
+    rig = patchloom.read_rig((home / "rig.json").read_bytes())
+    return rig, patchloom.read_show((home / "show.json").read_bytes(), rig)
+
+
+def paths(rig: object, show: object) -> Callable[[], object]:
+    """Return the yardstick: one shortest path for every leg of every want, on the graph of devices."""
+    import networkx
+
+    graph = networkx.Graph()
+    for link in rig.links:  # type: ignore[attr-defined]
+        graph.add_edge(*(end.split(".")[0] for end in link.join))
+    plugs = {row.source.split(".")[0]: row.into[0].split(".")[0] for row in show.plug}  # type: ignore[attr-defined]
+    signals = show.signals()  # type: ignore[attr-defined]
+    wants = []
+    for row in show.lists:  # type: ignore[attr-defined]
+        for want in row.wants:
+            if want is None:
+                continue
+            signal = signals[want.signal]
+            start = plugs.get(want.signal) or show.desk_of(signal.mixed_at)  # type: ignore[attr-defined]
+            ends = (start, row.at.split(".")[0])
+            if all(graph.has_node(end) for end in ends) and networkx.has_path(graph, *ends):
+                wants += [ends] * len(signal.leg_ids())
+    return lambda: [networkx.shortest_path(graph, *ends) for ends in wants]
+
+
+def main() -> None:
+    """Measure and print."""
+    import patchloom
+
+    bare, loaded = process(BARE, 15), process(IMPORT, 15)
+    print(f"import patchloom: {loaded - bare:.1f} ms over a bare interpreter ({bare:.1f} ms); aim 60 ms at most")
+    basis, first = process(BASIS, 9) - bare, process(FIRST, 9) - bare
+    print(f"first read + solve + verify of the demo: {first:.0f} ms; importing attrs, jsonschema, click: {basis:.0f} ms; "
+          f"ratio {first / basis:.2f}; aim 3 at most")
+    rig, show = demo()
+    from patchloom.solve import solve as search
+
+    searched, solved = warm(lambda: search(rig, show)), warm(lambda: patchloom.solve(rig, show))
+    yardstick = warm(paths(rig, show))
+    print(f"solving the demo, warm: search {searched:.1f} ms, with signing and the judge {solved:.1f} ms; one shortest path per "
+          f"want: {yardstick:.1f} ms; ratio of the search {searched / yardstick:.2f}, of all {solved / yardstick:.2f}; aim 5 at most")
+
+
+if __name__ == "__main__":
+    main()
