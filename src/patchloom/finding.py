@@ -4,7 +4,8 @@ Comes in: words, places and numbers.  Goes out: frozen records with one way to p
 Everyone imports this module; it imports nobody.
 
 A *complaint* is about the text of a document (reading issues it), a *finding* about a patch
-(verify and the rules issue it), a *fact* is one line of a proof that no patch exists.
+(verify and the rules issue it), a *fact* is one line of a proof that no patch exists, a *remark* is what
+an importer has to say about one cell of a foreign file.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Any
 
 import attrs
 
-__all__ = ["SEVERITIES", "Complaint", "Fact", "Finding"]
+__all__ = ["SEVERITIES", "Complaint", "Fact", "Finding", "Imported", "Remark"]
 
 SEVERITIES = ("stop", "safety", "warn", "advice", "note")
 """From the gravest to the mildest.  `note` is for what was not checked or does not apply, and why."""
@@ -99,3 +100,34 @@ class Finding:
         period = f" [{self.period}]" if self.period else ""
         todo = f" {self.todo}" if self.todo else ""
         return f"{self.severity} {self.rule}{period}: {self.message}{todo}"
+
+
+@attrs.frozen(order=False)
+class Remark:
+    """One thing an importer has to say about a cell or row of the file it read."""
+
+    cell: str
+    """Column letter and row number, such as `C7`, or `row 7` for a whole row, or empty for the whole file."""
+    message: str
+    """What was taken for what, or why the row was left out, or what to ask."""
+    value: str = ""
+    """The text found there, shortened when long."""
+
+    def __str__(self) -> str:
+        return f"{self.cell}: {self.message}" if self.cell else self.message
+
+
+@attrs.frozen(order=False)
+class Imported:
+    """What an importer makes of a foreign file: a document, and a report of every guess."""
+
+    document: dict[str, Any]
+    """A plain document that `patchloom.document.read` accepts."""
+    guesses: tuple[Remark, ...] = ()
+    """Everything that was taken for something without being written so, each with its cell."""
+    skipped: tuple[Remark, ...] = ()
+    """Every row that gave nothing to the document, with the reason."""
+    questions: tuple[Remark, ...] = ()
+    """What only the sender can answer."""
+    rows_read: int = 0
+    """Rows in the file, blank ones included."""
