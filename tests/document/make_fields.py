@@ -15,6 +15,7 @@ import attrs
 
 from patchloom.address import Slot, Span
 from patchloom.model import patch, rig, show
+from patchloom.model.base import dump
 
 HEAD = '''"""Names, order, kinds and defaults of every field of the expanded documents, as data.
 
@@ -40,6 +41,8 @@ def plain(value: Any) -> Any:
     """Return a default as plain data."""
     if value is attrs.NOTHING or isinstance(value, (Slot, Span)):
         return None
+    if attrs.has(type(value)):
+        return dump(value)
     if isinstance(value, dict):
         return dict(value)
     return list(value) if isinstance(value, tuple) else value
@@ -50,7 +53,9 @@ def rows(cls: type) -> list[tuple[str, str, Any, str]]:
     out = []
     for field in attrs.fields(cls):
         sub = field.metadata.get("cls")
-        out.append((field.name.rstrip("_"), field.metadata.get("kind") or "plain", plain(field.default), sub.__name__ if sub else ""))
+        out.append(
+            (field.name.rstrip("_"), field.metadata.get("kind") or "plain", plain(field.default), sub.__name__ if sub else "")
+        )
     return out
 
 
@@ -60,10 +65,19 @@ def source() -> str:
     for module in (rig, show, patch):
         for name in module.__all__:
             text += f'    "{name}": (\n'
-            for row in rows(getattr(module, name)):
-                text += "        (" + ", ".join(_literal(item) for item in row) + "),\n"
+            text += _packed(["(" + ", ".join(_literal(item) for item in row) + ")," for row in rows(getattr(module, name))])
             text += "    ),\n"
     return text + "}\n"
+
+
+def _packed(parts: list[str]) -> str:
+    lines: list[str] = []
+    for part in parts:
+        if lines and len(lines[-1]) + len(part) < 125:
+            lines[-1] += " " + part
+        else:
+            lines.append("        " + part)
+    return "\n".join(lines) + "\n"
 
 
 def _literal(value: Any) -> str:

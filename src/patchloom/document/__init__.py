@@ -30,8 +30,17 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "Read", "cross", "digest", "read", "schema", "schema_names", "write_file", "write_text"]
 
-_HOMES = {"KINDS": "reader", "Read": "reader", "read": "reader", "cross": "cross", "digest": "jcs", "schema": "schemas",
-          "schema_names": "schemas", "write_file": "files", "write_text": "write"}
+_HOMES = {
+    "KINDS": "reader",
+    "Read": "reader",
+    "read": "reader",
+    "cross": "cross",
+    "digest": "jcs",
+    "schema": "schemas",
+    "schema_names": "schemas",
+    "write_file": "files",
+    "write_text": "write",
+}
 
 
 def __getattr__(name: str) -> Any:

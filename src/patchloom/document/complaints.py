@@ -97,8 +97,16 @@ class Complaints:
         line, column = place or (None, None)
         if hint and message[-1:] not in ".!?":
             message += "."
-        return Complaint(document=self.document, path=json_path(path), message=message, kind=kind, line=line, column=column,
-                         value=shorten(value), hint=hint)
+        return Complaint(
+            document=self.document,
+            path=json_path(path),
+            message=message,
+            kind=kind,
+            line=line,
+            column=column,
+            value=shorten(value),
+            hint=hint,
+        )
 
 
 def json_path(path: Path) -> str:
@@ -160,7 +168,9 @@ def _rank(value: Any, path: Path) -> tuple[int, ...]:
     """Return where a path comes in reading order: the place of each step among its neighbours."""
     ranks = []
     for step in path:
-        ranks.append(list(value).index(step) if isinstance(value, dict) and step in value else step if isinstance(step, int) else -1)
+        ranks.append(
+            list(value).index(step) if isinstance(value, dict) and step in value else step if isinstance(step, int) else -1
+        )
         value = _look(value, (step,))
     return tuple(ranks)
 

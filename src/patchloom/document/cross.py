@@ -67,7 +67,9 @@ def _feed(look: _Look, row: dict[str, Any], here: Path) -> None:
     if row.get("from"):
         place = look.any_place(row["from"], (*here, "from"))
         if place is not None and place.kind != "sum":
-            look.complain((*here, "from"), "direction", f'"{row["from"]}" makes no mixes', row["from"], look.of_kind(place.device, "sum"))
+            look.complain(
+                (*here, "from"), "direction", f'"{row["from"]}" makes no mixes', row["from"], look.of_kind(place.device, "sum")
+            )
     for number, to in enumerate(row.get("to", [])):
         for place_number, text in enumerate(to.get("at", [])):
             look.fed(text, (*here, "to", number, "at", place_number), "is no place a feed can arrive at")
@@ -78,7 +80,9 @@ def _period(look: _Look, row: dict[str, Any], here: Path) -> None:
         look.device(device, (*here, "without_devices", number))
     for number, link in enumerate(row.get("without_links", [])):
         if link not in look.places.links:
-            look.complain((*here, "without_links", number), "dangling", f'there is no link "{link}"', link, near(link, look.places.links))
+            look.complain(
+                (*here, "without_links", number), "dangling", f'there is no link "{link}"', link, near(link, look.places.links)
+            )
     look.owners(row.get("owners", []), (*here, "owners"))
 
 
@@ -112,14 +116,24 @@ class _Look:
                 self._no_bank(text, span.device, span.bank, kind, path)
             return None
         if not place.supported:
-            self.complain(path, "rate", f'"{span.device}.{span.bank}" is not there at {self.places.rate(span.device)} Hz', text,
-                          "The type gives no size at this rate.")
+            self.complain(
+                path,
+                "rate",
+                f'"{span.device}.{span.bank}" is not there at {self.places.rate(span.device)} Hz',
+                text,
+                "The type gives no size at this rate.",
+            )
             return None
         over = self.places.over(span)
         if over is not None:
             where = f"{span.device}.{span.bank}"
-            self.complain(path, "out-of-range", f'"{text}" is out of range: {where} has {over} slots at this rate', text,
-                          f"They are {where}[1-{over}]." if over else "")
+            self.complain(
+                path,
+                "out-of-range",
+                f'"{text}" is out of range: {where} has {over} slots at this rate',
+                text,
+                f"They are {where}[1-{over}]." if over else "",
+            )
             return None
         return place
 
@@ -139,18 +153,35 @@ class _Look:
         """Complain about a place a source cannot be plugged into."""
         place = self.any_place(text, path)
         if place is not None and place.kind != "in-socket":
-            self.complain(path, "not-a-socket", f'"{text}" is no input socket; a source cannot be plugged there', text,
-                          self.of_kind(place.device, "in-socket"))
-        elif place is None and text in self.places.devices and self.places.type_of(text) is not None and not self.places.inputs(text):
+            self.complain(
+                path,
+                "not-a-socket",
+                f'"{text}" is no input socket; a source cannot be plugged there',
+                text,
+                self.of_kind(place.device, "in-socket"),
+            )
+        elif (
+            place is None
+            and text in self.places.devices
+            and self.places.type_of(text) is not None
+            and not self.places.inputs(text)
+        ):
             self.complain(path, "not-a-socket", f'"{text}" has no general input sockets', text)
 
     def list_at(self, text: Any, path: Path) -> None:
         """Complain about a place a list cannot land in."""
         place = self.any_place(text, path)
         if place is not None and place.kind in ("in-socket", "port-in", "sum"):
-            what = {"in-socket": "a bank of input sockets", "port-in": "the incoming side of a port", "sum": "a bank of mixes"}[place.kind]
-            self.complain(path, "list-at", f'"{text}" is {what}; a list lands in channels, tracks or mixer inputs', text,
-                          self.of_kind(place.device, "process"))
+            what = {"in-socket": "a bank of input sockets", "port-in": "the incoming side of a port", "sum": "a bank of mixes"}[
+                place.kind
+            ]
+            self.complain(
+                path,
+                "list-at",
+                f'"{text}" is {what}; a list lands in channels, tracks or mixer inputs',
+                text,
+                self.of_kind(place.device, "process"),
+            )
 
     def channel(self, want: Any, at: Any, path: Path) -> None:
         """Complain about an entry fixed beyond the end of its bank."""
@@ -160,7 +191,9 @@ class _Look:
         device, _, bank = at.partition("[")[0].partition(".")
         place = self.places.find(device, bank)
         if place is not None and place.size is not None and channel > place.size:
-            self.complain(path, "out-of-range", f"channel {channel} is out of range: {device}.{bank} has {place.size} slots", channel)
+            self.complain(
+                path, "out-of-range", f"channel {channel} is out of range: {device}.{bank} has {place.size} slots", channel
+            )
 
     def fed(self, text: Any, path: Path, words: str) -> None:
         """Complain about a place nothing inside the rig can feed."""
@@ -194,7 +227,13 @@ class _Look:
             lost = item.get("loss_of")
             options = [*self.places.devices, *self.places.links]
             if lost and lost not in options:
-                self.complain((*here, "survives", number, "loss_of"), "dangling", f'the rig has no device or link "{lost}"', lost, near(lost, options))
+                self.complain(
+                    (*here, "survives", number, "loss_of"),
+                    "dangling",
+                    f'the rig has no device or link "{lost}"',
+                    lost,
+                    near(lost, options),
+                )
 
     def thing(self, text: Any, path: Path) -> None:
         """Complain about a text that is neither a link, a device nor an address of one."""

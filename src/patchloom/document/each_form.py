@@ -29,10 +29,15 @@ def each_plug(each: dict[str, Any], path: Path, signals: Signals, complaints: Co
     if slots is None:
         return []
     if len(slots) != len(legs):
-        complaints.add((*path, "into"), "unequal", f"{len(legs)} legs meet {len(slots)} slots", value=len(slots),
-                       hint="Under each, both lists have the same length, leg by leg.")
+        complaints.add(
+            (*path, "into"),
+            "unequal",
+            f"{len(legs)} legs meet {len(slots)} slots",
+            value=len(slots),
+            hint="Under each, both lists have the same length, leg by leg.",
+        )
         return []
-    return [(leg, slot, place) for leg, (slot, place) in zip(legs, slots)]
+    return [(leg, slot, place) for leg, (slot, place) in zip(legs, slots, strict=True)]
 
 
 def each_feed(row: dict[str, Any], path: Path, complaints: Complaints) -> list[tuple[dict[str, Any], Path]]:
@@ -54,19 +59,31 @@ def each_feed(row: dict[str, Any], path: Path, complaints: Complaints) -> list[t
                 continue
             runs = [_run([text for text, _ in slots[at : at + width]], complaints, place) for at in range(0, len(slots), width)]
             if len(slots) != len(ids) * width:
-                complaints.add(place, "unequal", f"{len(ids)} feeds of {width} legs meet {len(slots)} slots", value=len(slots),
-                               hint="Under each, both lists have the same length, leg by leg.")
+                complaints.add(
+                    place,
+                    "unequal",
+                    f"{len(ids)} feeds of {width} legs meet {len(slots)} slots",
+                    value=len(slots),
+                    hint="Under each, both lists have the same length, leg by leg.",
+                )
                 continue
             columns[key] = runs
         else:
             column = [name for text, at in texts(value, place) for name in expand(text, at, complaints)]
             if len(column) != len(ids):
-                complaints.add(place, "unequal", f"{len(ids)} ids meet {len(column)} items", value=len(column),
-                               hint="Under each, both lists have the same length.")
+                complaints.add(
+                    place,
+                    "unequal",
+                    f"{len(ids)} ids meet {len(column)} items",
+                    value=len(column),
+                    hint="Under each, both lists have the same length.",
+                )
                 continue
             columns[key] = column
-    return [({**shared, "id": name, **{key: column[number] for key, column in columns.items()}}, path)
-            for number, (name, _) in enumerate(ids)]
+    return [
+        ({**shared, "id": name, **{key: column[number] for key, column in columns.items()}}, path)
+        for number, (name, _) in enumerate(ids)
+    ]
 
 
 def _run(slots: list[str], complaints: Complaints, path: Path) -> str:
@@ -74,8 +91,13 @@ def _run(slots: list[str], complaints: Complaints, path: Path) -> str:
     places = [next(span.slots()) for text in slots if (span := address(text, path, complaints)) and span.first]
     runs = [str(span) for span in spans(places)]
     if len(runs) > 1:
-        complaints.add(path, "address", f"the legs of one feed would land on {' and '.join(runs)}", value=runs[0],
-                       hint="Legs of one feed land on neighbouring slots of one bank.")
+        complaints.add(
+            path,
+            "address",
+            f"the legs of one feed would land on {' and '.join(runs)}",
+            value=runs[0],
+            hint="Legs of one feed land on neighbouring slots of one bank.",
+        )
     return runs[0]
 
 
@@ -88,8 +110,9 @@ def _slots(value: Any, path: Path, complaints: Complaints) -> list[tuple[str, Pa
         if span is None:
             good = False
         elif span.first is None:
-            complaints.add(place, "address", f'"{text}" names no run of slots', value=text,
-                           hint=f"Under each, write {text}[first-last].")
+            complaints.add(
+                place, "address", f'"{text}" names no run of slots', value=text, hint=f"Under each, write {text}[first-last]."
+            )
             good = False
         else:
             made.extend((str(slot), place) for slot in span.slots())

@@ -33,8 +33,9 @@ def expand_lists(value: Any, signals: Signals, complaints: Complaints) -> list[d
             if field == "id":
                 check_id(key, (*path, field), complaints)
             _once(key, field, path, row, seen, complaints)
-        one["wants"] = expand_wants(row.get("wants"), (*path, "wants"), signals, complaints, (*here, "wants"),
-                                    row.get("not"), (*path, "not"))
+        one["wants"] = expand_wants(
+            row.get("wants"), (*path, "wants"), signals, complaints, (*here, "wants"), row.get("not"), (*path, "not")
+        )
         if "survives" in row:
             one["survives"] = expand_survives(row["survives"], (*path, "survives"), signals)
         wanted = [Named(want["signal"], want.get("leg", ""), path) for want in one["wants"] if want]
@@ -49,13 +50,19 @@ def expand_lists(value: Any, signals: Signals, complaints: Complaints) -> list[d
 def _once(key: str, field: str, path: Path, row: dict[str, Any], seen: dict[str, Path], complaints: Complaints) -> None:
     if key in seen:
         bank = str(row.get("at", "")).partition(".")[2].partition("[")[0] or "2"
-        complaints.add((*path, field), "duplicate-id", f'there is a list "{key}" already', value=key,
-                       hint=f'A position\'s id serves one list; give this one an id, such as "{key}-{bank}".')
+        complaints.add(
+            (*path, field),
+            "duplicate-id",
+            f'there is a list "{key}" already',
+            value=key,
+            hint=f'A position\'s id serves one list; give this one an id, such as "{key}-{bank}".',
+        )
     seen.setdefault(key, path)
 
 
-def expand_wants(value: Any, path: Path, signals: Signals, complaints: Complaints, here: Path,
-                 without: Any = None, without_path: Path = ()) -> list[dict[str, Any] | None]:
+def expand_wants(
+    value: Any, path: Path, signals: Signals, complaints: Complaints, here: Path, without: Any = None, without_path: Path = ()
+) -> list[dict[str, Any] | None]:
     """Return one want per entry, null for an empty slot; each signal (or leg of it) stands once."""
     pairs: list[tuple[dict[str, Any] | None, Named | None]] = []
     for item, place in rows(value, path):
@@ -77,8 +84,13 @@ def _entry(item: dict[str, Any], path: Path, signals: Signals, complaints: Compl
     found = signals.less(signals.names(item.get(field), (*path, field)), item.get("not"), (*path, "not"))
     rest = {key: value for key, value in item.items() if key not in ("signal", "signals", "not", "leg")}
     if len(found) > 1 and "channel" in rest:
-        complaints.add((*path, "channel"), "conflict", f'the entry speaks for {len(found)} signals and fixes one channel',
-                       hint="Write one entry for each.", key=True)
+        complaints.add(
+            (*path, "channel"),
+            "conflict",
+            f"the entry speaks for {len(found)} signals and fixes one channel",
+            hint="Write one entry for each.",
+            key=True,
+        )
     leg = item.get("leg")
     if isinstance(leg, str):
         found = [named for each in found for named in signals.one(f"{each.signal}.{leg}", (*path, "leg"))]
@@ -87,11 +99,13 @@ def _entry(item: dict[str, Any], path: Path, signals: Signals, complaints: Compl
         alternate = signals.one(rest["alternate"], (*path, "alternate"))
         rest["alternate"] = alternate[0].text if len(alternate) == 1 else rest["alternate"]
         if len(alternate) > 1:
-            complaints.add((*path, "alternate"), "conflict", f'an alternate is one signal, not {len(alternate)}')
+            complaints.add((*path, "alternate"), "conflict", f"an alternate is one signal, not {len(alternate)}")
     return [({**rest, **{key: values[number] for key, values in names.items()}}, named) for number, named in enumerate(found)]
 
 
-def _wants(pairs: list[tuple[dict[str, Any] | None, Named | None]], complaints: Complaints, here: Path) -> list[dict[str, Any] | None]:
+def _wants(
+    pairs: list[tuple[dict[str, Any] | None, Named | None]], complaints: Complaints, here: Path
+) -> list[dict[str, Any] | None]:
     made: list[dict[str, Any] | None] = []
     seen: dict[str, list[str]] = {}
     for fields, named in pairs:
@@ -100,8 +114,13 @@ def _wants(pairs: list[tuple[dict[str, Any] | None, Named | None]], complaints: 
             continue
         legs = seen.setdefault(named.signal, [])
         if named.leg in legs or "" in legs or (legs and not named.leg):
-            complaints.add(named.path, "duplicate-id", f'"{named.text}" is wanted twice in one list', value=named.text,
-                           hint='Take it out of one of them, with "not" where it comes from a set.')
+            complaints.add(
+                named.path,
+                "duplicate-id",
+                f'"{named.text}" is wanted twice in one list',
+                value=named.text,
+                hint='Take it out of one of them, with "not" where it comes from a set.',
+            )
             continue
         legs.append(named.leg)
         complaints.came_from((*here, len(made)), named.path)

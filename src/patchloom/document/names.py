@@ -74,8 +74,14 @@ def check_id(text: Any, path: Path, complaints: Complaints, *, key: bool = False
     """Return whether a text is an id; complain when it is not."""
     if isinstance(text, str) and ID.match(text):
         return True
-    complaints.add(path, "id", f'"{text}" is no id', value=text, key=key,
-                   hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".')
+    complaints.add(
+        path,
+        "id",
+        f'"{text}" is no id',
+        value=text,
+        key=key,
+        hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".',
+    )
     return False
 
 
@@ -88,8 +94,13 @@ def zipped(value: Any, count: int, path: Path, complaints: Complaints, what: str
     except AddressError:
         return [value] * count
     if len(names) not in (1, count):
-        complaints.add(path, "unequal", f'"{value}" makes {len(names)} but the row speaks for {count} {what}', value=value,
-                       hint="Give both the same length.")
+        complaints.add(
+            path,
+            "unequal",
+            f'"{value}" makes {len(names)} but the row speaks for {count} {what}',
+            value=value,
+            hint="Give both the same length.",
+        )
         return [value] * count
     return names * count if len(names) == 1 else list(names)
 

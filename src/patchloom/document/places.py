@@ -87,8 +87,13 @@ class Places:
         row = self.devices.get(device, {})
         domains = self.rig.get("domains", {})
         sections = (self.type_of(device) or {}).get("clocks") or ["main"]
-        key = row.get("clocks", {}).get(section or sections[0]) or row.get("domain") or next(iter(domains), None)
-        return as_rate(domains.get(key, {}).get("rate"))
+        key = row.get("clocks", {}).get(section or sections[0]) or row.get("domain") or self.default_domain()
+        return as_rate(domains.get(key or "", {}).get("rate"))
+
+    def default_domain(self) -> str | None:
+        """Return the domain of a device that names none: the only one, or the one named main."""
+        domains = self.rig.get("domains", {})
+        return next(iter(domains)) if len(domains) == 1 else "main" if "main" in domains else None
 
     def banks(self, device: str) -> list[str]:
         """Return the names an address on a device can go on with, port sides included."""
@@ -130,7 +135,7 @@ class Places:
     def carried(self, device: str, port: str, side: str, rate: Fraction | None) -> int | None:
         """Return the channels the joined link's format carries out of or into a port; None when not known."""
         link, end = self._joined.get(f"{device}.{port}", (None, 0))
-        form = self.formats.get(link.get("format")) if link else None
+        form = self.formats.get(link.get("format", "")) if link else None
         ways = each_way(form, rate) if form else None
         if ways is None:
             return None

@@ -56,7 +56,9 @@ def read(source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any]
     raw, complaints = _load(source, name or _name(source, kind), notes)
     if not isinstance(raw, dict):
         if not complaints:
-            complaints.add((), "type", f"a {kind} document is an object, not {_word(raw)}", value=raw, hint='Begin with {"format": ...}.')
+            complaints.add(
+                (), "type", f"a {kind} document is an object, not {_word(raw)}", value=raw, hint='Begin with {"format": ...}.'
+            )
         raise DocumentError(complaints.finish())
     if not _version(raw, kind, complaints):
         raise DocumentError(complaints.finish())
@@ -116,8 +118,13 @@ def _load(source: Any, name: str, notes: list[Complaint]) -> tuple[Any, Complain
     if isinstance(source, (str, os.PathLike)):
         try:
             if File(source).stat().st_size > strict.LARGEST:
-                complaints.add((), "too-large", f"the file is larger than {strict.LARGEST} bytes", value=None,
-                               hint="Split it into several documents.")
+                complaints.add(
+                    (),
+                    "too-large",
+                    f"the file is larger than {strict.LARGEST} bytes",
+                    value=None,
+                    hint="Split it into several documents.",
+                )
                 return None, complaints
             source = File(source).read_bytes()
         except (OSError, ValueError) as error:
@@ -130,8 +137,17 @@ def _load(source: Any, name: str, notes: list[Complaint]) -> tuple[Any, Complain
             return None, complaints
         complaints.text, mark = decoded
         if mark:
-            notes.append(Complaint(name, "$", "the file begins with a byte order mark; it was passed over", "byte-order-mark", 1, 1,
-                                   hint="Save it as UTF-8 without one."))
+            notes.append(
+                Complaint(
+                    name,
+                    "$",
+                    "the file begins with a byte order mark; it was passed over",
+                    "byte-order-mark",
+                    1,
+                    1,
+                    hint="Save it as UTF-8 without one.",
+                )
+            )
         return strict.parse(complaints.text, complaints), complaints
     return strict.copy_plain(source, complaints), complaints
 
@@ -141,8 +157,13 @@ def _version(raw: dict[str, Any], kind: str, complaints: Complaints) -> bool:
     newest = KINDS[kind]
     wanted = f'Write "format": "{kind}/{newest}".'
     if "format" not in raw:
-        complaints.add((), "format", "the document does not say its format", value=None,
-                       hint=near("format", [key for key in raw if key != "format"]) or wanted)
+        complaints.add(
+            (),
+            "format",
+            "the document does not say its format",
+            value=None,
+            hint=near("format", [key for key in raw if key != "format"]) or wanted,
+        )
         return False
     found = re.fullmatch(r"([a-z]+)/([1-9][0-9]{0,5})", raw["format"]) if isinstance(raw["format"], str) else None
     if found is None:
@@ -151,12 +172,20 @@ def _version(raw: dict[str, Any], kind: str, complaints: Complaints) -> bool:
     other, version = found[1], int(found[2])
     if other != kind:
         known = f"a {other} document" if other in KINDS else f'of the unknown format "{other}"'
-        complaints.add(("format",), "format", f"a {kind} document is asked for and this is {known}",
-                       hint=f"Hand over the {kind}." if other in KINDS else near(other, KINDS) or wanted)
+        complaints.add(
+            ("format",),
+            "format",
+            f"a {kind} document is asked for and this is {known}",
+            hint=f"Hand over the {kind}." if other in KINDS else near(other, KINDS) or wanted,
+        )
         return False
     if version > newest:
-        complaints.add(("format",), "version", f"{kind}/{version} is newer than this program, which reads up to {kind}/{newest}",
-                       hint="Update the program, or have the document written in the older version.")
+        complaints.add(
+            ("format",),
+            "version",
+            f"{kind}/{version} is newer than this program, which reads up to {kind}/{newest}",
+            hint="Update the program, or have the document written in the older version.",
+        )
         return False
     return True
 

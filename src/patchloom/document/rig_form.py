@@ -20,7 +20,7 @@ __all__ = ["expand_rig"]
 
 def expand_rig(raw: dict[str, Any], complaints: Complaints, types: Any, formats: Any) -> dict[str, Any]:
     """Return the expanded rig; `types` and `formats` are the shelves of the library."""
-    made = {key: raw[key] for key in ("format", "name", "about") if key in raw}
+    made: dict[str, Any] = {key: raw[key] for key in ("format", "name", "about") if key in raw}
     made["domains"] = _domains(raw, complaints)
     shelf = Types(raw.get("types"), types, complaints)
     used: dict[str, dict[str, Any]] = {}
@@ -49,8 +49,13 @@ def _domains(raw: dict[str, Any], complaints: Complaints) -> dict[str, Any]:
     if "rate" in raw or "clock" in raw:
         if made:
             field = "rate" if "rate" in raw else "clock"
-            complaints.add((field,), "conflict", f'"{field}" of the rig and "domains" say the same thing twice',
-                           hint="Keep the domains.", key=True)
+            complaints.add(
+                (field,),
+                "conflict",
+                f'"{field}" of the rig and "domains" say the same thing twice',
+                hint="Keep the domains.",
+                key=True,
+            )
             return made
         clock = raw.get("clock")
         main = dict(clock) if isinstance(clock, dict) else {"leader": clock} if isinstance(clock, str) else {}
@@ -131,11 +136,18 @@ def _links(value: Any, complaints: Complaints) -> list[dict[str, Any]]:
         field = "ids" if "ids" in row else "id"
         ids = listed(row.get(field), (*path, field), complaints)
         shared = {key: item for key, item in row.items() if key not in ("id", "ids", "join", "cables")}
-        ends = [expand(end, place, complaints) if isinstance(end, str) else [] for end, place in rows(row.get("join"), (*path, "join"))]
+        ends = [
+            expand(end, place, complaints) if isinstance(end, str) else []
+            for end, place in rows(row.get("join"), (*path, "join"))
+        ]
         count = max([len(ids), *map(len, ends)], default=0)
-        if any(len(names) not in (1, count) for names in ends if names) or len(ids) not in (0, count):
-            complaints.add((*path, "join"), "unequal", "ids and ends do not make the same number of links: "
-                           + ", ".join(str(len(names)) for names in [ids, *ends]), hint="Give all the same length.")
+        if any(len(names) not in (0, 1, count) for names in ends) or len(ids) not in (0, count):
+            complaints.add(
+                (*path, "join"),
+                "unequal",
+                "ids and ends do not make the same number of links: " + ", ".join(map(str, [len(ids), *map(len, ends)])),
+                hint="Give all the same length.",
+            )
             continue
         cables = _cables(row.get("cables"))
         for number in range(count):
@@ -195,16 +207,19 @@ def _format(key: str, own: dict[str, Any], shelf: Any, asked: tuple[str, ...], c
         base = shelf[other]
     else:
         known = other in own
-        complaints.add((*path, "like"), "loop" if known else "dangling",
-                       f'"{other}" is like itself in the end' if known else f'there is no format "{other}"',
-                       hint="" if known else near(other, [*own, *shelf]))
+        complaints.add(
+            (*path, "like"),
+            "loop" if known else "dangling",
+            f'"{other}" is like itself in the end' if known else f'there is no format "{other}"',
+            hint="" if known else near(other, [*own, *shelf]),
+        )
         return rest
     made: dict[str, Any] = merge(base, rest)
     return made
 
 
 def _stock(value: Any, complaints: Complaints) -> list[Any]:
-    made = []
+    made: list[Any] = []
     for row, path in rows(value, ("stock",)):
         complaints.came_from(("stock", len(made)), path)
         made.append(row)

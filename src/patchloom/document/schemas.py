@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,10 +20,22 @@ from patchloom.document.complaints import Path as JsonPath
 __all__ = ["schema", "schema_names", "validate", "validate_part"]
 
 _PACKAGE = Path(__file__).resolve().parents[1]
-_NAMES = {"string": "a text", "integer": "a whole number", "number": "a number", "boolean": "true or false", "array": "a list",
-          "object": "an object", "null": "null"}
-_BOUNDS = {"minimum": "at least", "exclusiveMinimum": "more than", "maximum": "at most", "exclusiveMaximum": "less than",
-           "multipleOf": "a multiple of"}
+_NAMES = {
+    "string": "a text",
+    "integer": "a whole number",
+    "number": "a number",
+    "boolean": "true or false",
+    "array": "a list",
+    "object": "an object",
+    "null": "null",
+}
+_BOUNDS = {
+    "minimum": "at least",
+    "exclusiveMinimum": "more than",
+    "maximum": "at most",
+    "exclusiveMaximum": "less than",
+    "multipleOf": "a multiple of",
+}
 
 
 @lru_cache(maxsize=1)
@@ -62,7 +74,7 @@ def _registry() -> Any:
     return registry
 
 
-@lru_cache(maxsize=None)
+@cache
 def _validator(kind: str, part: str = "") -> Any:
     """Return a compiled validator of a kind of document, or of one definition in its schema."""
     from jsonschema.validators import Draft202012Validator
@@ -129,8 +141,13 @@ def _missing(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
     known = _properties(error)
     strange = [name for name in error.instance if name not in known] if known else []
     guess = near(key, strange)
-    say(path, "missing", f'"{key}" is missing', value=None,
-        hint=f'Is {guess[14:-1]} meant for it?' if guess else f'Write "{key}": ...')
+    say(
+        path,
+        "missing",
+        f'"{key}" is missing',
+        value=None,
+        hint=f"Is {guess[14:-1]} meant for it?" if guess else f'Write "{key}": ...',
+    )
 
 
 def _unknown_keys(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
@@ -150,13 +167,25 @@ def _pattern(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
     key = "propertyNames" in parents
     where = (*path, value) if key else path
     if "A-Za-z" in error.validator_value:
-        say(where, "id", f"{_shown(value)} is no id", key=key, value=value,
-                       hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".')
+        say(
+            where,
+            "id",
+            f"{_shown(value)} is no id",
+            key=key,
+            value=value,
+            hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".',
+        )
     elif "[1-9][0-9]{3,6}" in error.validator_value:
         say(where, "value", f"{_shown(value)} is no sample rate in Hz", key=key, value=value, hint='Write "48000" or "96000".')
     else:
-        say(where, "value", f"{_shown(value)} does not look as it should", key=key, value=value,
-                       hint=f"It should match {error.validator_value}")
+        say(
+            where,
+            "value",
+            f"{_shown(value)} does not look as it should",
+            key=key,
+            value=value,
+            hint=f"It should match {error.validator_value}",
+        )
 
 
 def _properties(error: Any) -> list[str]:

@@ -51,10 +51,14 @@ class Signals:
         """Return whether a name is free for a source, feed or set, and take it; complain when it is not."""
         first = self._taken.get(name)
         if name == "all" or first is not None:
-            words = '"all" is every source; nothing else may be called so' if name == "all" else (
-                f'"{name}" is already the id of another {_WHAT.get(str(first[0]), "row") if first else "row"}')
-            self.complaints.add(path, "duplicate-id", words, value=name, key=key,
-                                hint="Sources, feeds and sets share one namespace.")
+            words = (
+                '"all" is every source; nothing else may be called so'
+                if name == "all"
+                else (f'"{name}" is already the id of another {_WHAT.get(str(first[0]), "row") if first else "row"}')
+            )
+            self.complaints.add(
+                path, "duplicate-id", words, value=name, key=key, hint="Sources, feeds and sets share one namespace."
+            )
             return False
         self._taken[name] = path
         return True
@@ -117,8 +121,9 @@ class Signals:
         if name.startswith("tag:"):
             tagged = self.tags.get(name[4:])
             if tagged is None:
-                self.complaints.add(path, "dangling", f'nothing has the tag "{name[4:]}"', value=name,
-                                    hint=near(name[4:], self.tags))
+                self.complaints.add(
+                    path, "dangling", f'nothing has the tag "{name[4:]}"', value=name, hint=near(name[4:], self.tags)
+                )
             return [Named(key, "", path) for key in tagged or ()]
         signal, dot, leg = name.partition(".")
         if dot and leg == "list" and signal in self.listed:
@@ -127,8 +132,9 @@ class Signals:
             if leg in self.legs[signal]:
                 return [Named(signal, leg, path)]
             there = ", ".join(self.legs[signal]) or "one part only"
-            self.complaints.add(path, "dangling", f'"{signal}" has no leg "{leg}" ({there})', value=name,
-                                hint=near(leg, self.legs[signal]))
+            self.complaints.add(
+                path, "dangling", f'"{signal}" has no leg "{leg}" ({there})', value=name, hint=near(leg, self.legs[signal])
+            )
             return []
         if dot and leg == "list":
             self.complaints.add(path, "dangling", f'there is no list "{signal}"', value=name, hint=near(signal, self.listed))
@@ -141,7 +147,7 @@ class Signals:
         if name in self._made:
             return self._made[name]
         if name in self._open:
-            chain = " > ".join([*self._open[self._open.index(name):], name])
+            chain = " > ".join([*self._open[self._open.index(name) :], name])
             self.complaints.add(("sets", name), "loop", f"the set holds itself: {chain}", value=name)
             return []
         self._open.append(name)

@@ -99,11 +99,19 @@ def _plugs(value: Any, signals: Signals, complaints: Complaints) -> list[dict[st
     seen: dict[tuple[str, str], Path] = {}
 
     def put(signal: str, leg: str, into: list[str], path: Path, at: Path) -> None:
-        other = seen.get((signal, leg)) or seen.get((signal, "")) or (
-            next((where for (name, _), where in seen.items() if name == signal), None) if not leg else None)
+        other = (
+            seen.get((signal, leg))
+            or seen.get((signal, ""))
+            or (next((where for (name, _), where in seen.items() if name == signal), None) if not leg else None)
+        )
         if other is not None:
-            complaints.add(at, "duplicate-id", f'"{signal}" has a plug row already', value=signal,
-                           hint="Give each source one plug row; nothing merges silently.")
+            complaints.add(
+                at,
+                "duplicate-id",
+                f'"{signal}" has a plug row already',
+                value=signal,
+                hint="Give each source one plug row; nothing merges silently.",
+            )
             return
         seen[signal, leg] = at
         here = ("plug", len(made))
@@ -138,13 +146,20 @@ def _feed(row: dict[str, Any], number: int, signals: Signals, complaints: Compla
         found = signals.less(signals.names(row["of"], (*path, "of")), row.get("not"), (*path, "not"))
         if any(named.signal == row["id"] for named in found):
             at = next(named.path for named in found if named.signal == row["id"])
-            complaints.add(at, "loop", f'the feed "{row["id"]}" contains itself', value=row["id"], hint='Take it away with "not".')
+            complaints.add(
+                at, "loop", f'the feed "{row["id"]}" contains itself', value=row["id"], hint='Take it away with "not".'
+            )
         made["of"] = [named.text for named in found]
         for place, named in enumerate(found):
             complaints.came_from((*here, "of", place), named.path)
     elif "not" in row:
-        complaints.add((*path, "not"), "conflict", '"not" takes away from "of", and there is no "of"', hint='Say what it contains in "of".',
-                       key=True)
+        complaints.add(
+            (*path, "not"),
+            "conflict",
+            '"not" takes away from "of", and there is no "of"',
+            hint='Say what it contains in "of".',
+            key=True,
+        )
     if "to" in row:
         made["to"] = _destinations(row["to"], complaints.written_path((*here, "to")), here, complaints)
     if "survives" in row:
@@ -154,14 +169,14 @@ def _feed(row: dict[str, Any], number: int, signals: Signals, complaints: Compla
 
 def _destinations(value: Any, path: Path, here: Path, complaints: Complaints) -> list[dict[str, Any]]:
     """Return the destinations: an address or a list of them is one with a choice, each object is its own."""
-    if isinstance(value, str) or isinstance(value, list) and all(isinstance(item, str) for item in value):
+    if isinstance(value, str) or (isinstance(value, list) and all(isinstance(item, str) for item in value)):
         value = [{"at": value}]
         places = [(path, path)]
     else:
         places = [(place, (*place, "at")) for _, place in rows(value, path)]
         value = [item for item, _ in rows(value, path)]
     made: list[dict[str, Any]] = []
-    for row, (place, at) in zip(value, places):
+    for row, (place, at) in zip(value, places, strict=True):
         one = {"at": row} if isinstance(row, str) else dict(row) if isinstance(row, dict) else {}
         choice = listed(one.get("at"), place if isinstance(row, str) else at, complaints)
         one["at"] = [text for text, _ in choice]
@@ -173,7 +188,7 @@ def _destinations(value: Any, path: Path, here: Path, complaints: Complaints) ->
 
 
 def _owners(value: Any, path: Path, complaints: Complaints) -> list[dict[str, Any]]:
-    made = []
+    made: list[dict[str, Any]] = []
     for row, place in rows(value, path):
         if isinstance(row, dict):
             found = listed(row.get("preamps"), (*place, "preamps"), complaints)
@@ -187,7 +202,7 @@ def _owners(value: Any, path: Path, complaints: Complaints) -> list[dict[str, An
 def _gain(value: Any, signals: Signals) -> Any:
     if not isinstance(value, dict) or "fixed" not in value:
         return value
-    fixed = []
+    fixed: list[dict[str, Any]] = []
     for row, path in rows(value["fixed"], ("gain", "fixed")):
         if isinstance(row, dict):
             field = "signals" if "signals" in row else "signal"
@@ -200,7 +215,7 @@ def _named(raw: dict[str, Any], made: dict[str, Any], signals: Signals, complain
     """Fill the rows that only hold names of signals and addresses in places of their own."""
     fields = {"groups": ("of",), "routing": ("signals",)}
     for key in ("groups", "inserts", "talk", "fixed", "routing", "waivers"):
-        out = []
+        out: list[dict[str, Any]] = []
         for row, path in rows(raw.get(key), (key,)):
             if not isinstance(row, dict):
                 continue
@@ -224,8 +239,17 @@ def _stage(value: Any, signals: Signals, complaints: Complaints) -> Any:
         made["zones"] = _table(value["zones"], ("stage", "zones"), complaints)
     if "things" in value:
         made["things"] = [
-            {**row, **({"sources": [named.text for named in signals.names(row["sources"], (*path, "sources"))]} if "sources" in row else {})}
-            for row, path in rows(value["things"], ("stage", "things")) if isinstance(row, dict)]
+            {
+                **row,
+                **(
+                    {"sources": [named.text for named in signals.names(row["sources"], (*path, "sources"))]}
+                    if "sources" in row
+                    else {}
+                ),
+            }
+            for row, path in rows(value["things"], ("stage", "things"))
+            if isinstance(row, dict)
+        ]
     return made
 
 
@@ -243,8 +267,10 @@ def _periods(value: Any, lists: list[dict[str, Any]], signals: Signals, complain
             one["uses"] = [named.signal for named in signals.less(found, row.get("not"), (*path, "not"))]
             one["uses"] = list(dict.fromkeys(one["uses"]))
         if isinstance(row.get("lists"), dict):
-            one["lists"] = {key: expand_wants(item, (*path, "lists", key), signals, complaints, (*here, "lists", key))
-                            for key, item in row["lists"].items()}
+            one["lists"] = {
+                key: expand_wants(item, (*path, "lists", key), signals, complaints, (*here, "lists", key))
+                for key, item in row["lists"].items()
+            }
         for field in ("without_lists", "without_devices", "without_links"):
             if field in row:
                 one[field] = [text for text, _ in listed(row[field], (*path, field), complaints)]
@@ -264,7 +290,7 @@ def _wishes(value: Any, signals: Signals, complaints: Complaints) -> Any:
     for key in ("spare", "prefer"):
         if key not in value:
             continue
-        out = []
+        out: list[dict[str, Any]] = []
         for row, path in rows(value[key], ("wishes", key)):
             if not isinstance(row, dict):
                 continue

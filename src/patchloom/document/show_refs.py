@@ -83,19 +83,31 @@ def _list(here: Path, row: dict[str, Any], complaints: Complaints) -> None:
     """Complain about a list that lands nowhere, or twice on one channel."""
     span = _span(row.get("at"), (*here, "at"), complaints)
     if span is not None and span.bank is None:
-        complaints.about((*here, "at"), "list-at", f'"{row["at"]}" is a whole device; a list lands in one bank of it', value=row["at"],
-                         hint=f'Write "{row["at"]}.bank", such as "{row["at"]}.ch".')
+        complaints.about(
+            (*here, "at"),
+            "list-at",
+            f'"{row["at"]}" is a whole device; a list lands in one bank of it',
+            value=row["at"],
+            hint=f'Write "{row["at"]}.bank", such as "{row["at"]}.ch".',
+        )
     seen: dict[int, str] = {}
     for number, want in enumerate(row.get("wants", [])):
         if not want:
             continue
         channel = want.get("channel")
         if channel in seen:
-            complaints.about((*here, "wants", number), "duplicate-id", f'channel {channel} is fixed for "{seen[channel]}" already', value=channel)
+            complaints.about(
+                (*here, "wants", number),
+                "duplicate-id",
+                f'channel {channel} is fixed for "{seen[channel]}" already',
+                value=channel,
+            )
         if isinstance(channel, int):
             seen.setdefault(channel, want["signal"])
             if span is not None and span.first and not span.first <= channel <= (span.last or span.first):
-                complaints.about((*here, "wants", number), "out-of-range", f'channel {channel} is outside "{row["at"]}"', value=channel)
+                complaints.about(
+                    (*here, "wants", number), "out-of-range", f'channel {channel} is outside "{row["at"]}"', value=channel
+                )
         if want.get("within"):
             _within(want["within"], span, (*here, "wants", number), row["at"], complaints)
 
@@ -104,16 +116,22 @@ def _within(text: str, span: Span | None, path: Path, at: str, complaints: Compl
     part = _span(text, path, complaints)
     if part is None or span is None or span.bank is None:
         return
-    inside = part[:2] == span[:2] and (span.first is None or (
-        part.first is not None and span.first <= part.first and (part.last or 0) <= (span.last or 0)))
+    inside = part[:2] == span[:2] and (
+        span.first is None or (part.first is not None and span.first <= part.first and (part.last or 0) <= (span.last or 0))
+    )
     if not inside:
         complaints.about(path, "list-at", f'"{text}" is outside "{at}", where the list lands', value=text)
 
 
 def _feed(here: Path, row: dict[str, Any], known: _Known, complaints: Complaints) -> None:
     if row.get("excludes") and not known.signal(row["excludes"]):
-        complaints.about((*here, "excludes"), "dangling", f'there is no signal "{row["excludes"]}"', value=row["excludes"],
-                         hint=near(row["excludes"], known.legs))
+        complaints.about(
+            (*here, "excludes"),
+            "dangling",
+            f'there is no signal "{row["excludes"]}"',
+            value=row["excludes"],
+            hint=near(row["excludes"], known.legs),
+        )
     if row.get("from"):
         _span(row["from"], (*here, "from"), complaints)
     legs = max(len(row.get("legs", [])), 1)
@@ -121,9 +139,13 @@ def _feed(here: Path, row: dict[str, Any], known: _Known, complaints: Complaints
         for place, text in enumerate(to.get("at", [])):
             span = _span(text, (*here, "to", number, "at", place), complaints)
             if span is not None and span.first and (span.last or 0) - span.first + 1 < legs:
-                complaints.about((*here, "to", number, "at", place), "unequal",
-                                 f'"{text}" has {(span.last or 0) - span.first + 1} slots and "{row["id"]}" has {legs} legs', value=text,
-                                 hint="Give it as many slots as the feed has legs.")
+                complaints.about(
+                    (*here, "to", number, "at", place),
+                    "unequal",
+                    f'"{text}" has {(span.last or 0) - span.first + 1} slots and "{row["id"]}" has {legs} legs',
+                    value=text,
+                    hint="Give it as many slots as the feed has legs.",
+                )
         if known.zones:
             _dangling(to.get("zone"), known.zones, "zone", (*here, "to", number, "zone"), complaints)
 
@@ -151,12 +173,19 @@ def _rows(show: dict[str, Any], known: _Known, complaints: Complaints) -> None:
             _span(row.get(field), ("inserts", number, field), complaints)
     for number, row in enumerate(show.get("talk", [])):
         if row.get("from") not in known.positions and not known.signal(str(row.get("from"))):
-            _dangling(row.get("from"), [*known.sources, *known.positions], "source or position", ("talk", number, "from"), complaints)
+            _dangling(
+                row.get("from"), [*known.sources, *known.positions], "source or position", ("talk", number, "from"), complaints
+            )
     for number, row in enumerate(show.get("fixed", [])):
         into, source = (_span(row.get(field), ("fixed", number, field), complaints) for field in ("into", "from"))
         if into and source and into.first and source.first and _length(into) != _length(source):
-            complaints.about(("fixed", number, "from"), "unequal", f'"{row["into"]}" has {_length(into)} slots and "{row["from"]}" {_length(source)}',
-                             value=row["from"], hint="Give both the same length.")
+            complaints.about(
+                ("fixed", number, "from"),
+                "unequal",
+                f'"{row["into"]}" has {_length(into)} slots and "{row["from"]}" {_length(source)}',
+                value=row["from"],
+                hint="Give both the same length.",
+            )
 
 
 def _length(span: Span) -> int:

@@ -33,8 +33,13 @@ _NOTHING = object()
 def decode(data: bytes, complaints: Complaints) -> tuple[str, bool] | None:
     """Return the text of a file and whether it began with a byte order mark; None after a complaint."""
     if len(data) > LARGEST:
-        complaints.add((), "too-large", f"the document has {len(data)} bytes, more than {LARGEST}", value=len(data),
-                       hint="Split it into several documents.")
+        complaints.add(
+            (),
+            "too-large",
+            f"the document has {len(data)} bytes, more than {LARGEST}",
+            value=len(data),
+            hint="Split it into several documents.",
+        )
         return None
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         complaints.add((), "encoding", "the document is UTF-16, not UTF-8", value="UTF-16", hint="Save it as UTF-8.")
@@ -44,8 +49,13 @@ def decode(data: bytes, complaints: Complaints) -> tuple[str, bool] | None:
         return (data[3:] if mark else data).decode("utf-8"), mark
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start + 3 * mark) + 1
-        complaints.add((), "encoding", f"byte {error.start + 3 * mark} (line {line}) is not UTF-8",
-                       value=f"0x{error.object[error.start]:02x}", hint="Save it as UTF-8.")
+        complaints.add(
+            (),
+            "encoding",
+            f"byte {error.start + 3 * mark} (line {line}) is not UTF-8",
+            value=f"0x{error.object[error.start]:02x}",
+            hint="Save it as UTF-8.",
+        )
         return None
 
 
@@ -129,8 +139,13 @@ def _copied(value: Any, path: Path, complaints: Complaints, depth: int) -> Any:
         return int(value) if value.is_integer() and abs(value) < _WHOLE else float(value)
     kind = "number" if isinstance(value, (int, float)) else "type"
     shown = repr(value)[:60] if not isinstance(value, int) else "a number beyond 2**53"
-    complaints.add(path, kind, f"{shown} has no place in JSON", value=shown,
-                   hint="Use objects, lists, texts, finite numbers, true, false or null.")
+    complaints.add(
+        path,
+        kind,
+        f"{shown} has no place in JSON",
+        value=shown,
+        hint="Use objects, lists, texts, finite numbers, true, false or null.",
+    )
     return None
 
 
@@ -147,15 +162,25 @@ def _syntax(text: str, error: ValueError, complaints: Complaints) -> None:
 def _flagged(text: str, complaints: Complaints) -> None:
     places = locate(text)
     for path, _ in places.repeated:
-        complaints.add(path, "duplicate-key", f'the key "{path[-1]}" stands twice in one object',
-                       hint="Keep one of them; nothing merges silently.", key=True)
+        complaints.add(
+            path,
+            "duplicate-key",
+            f'the key "{path[-1]}" stands twice in one object',
+            hint="Keep one of them; nothing merges silently.",
+            key=True,
+        )
     for path, word in places.constants:
         complaints.add(path, "number", f"{word} is no number in JSON", value=word, hint="Leave the field out if it is unknown.")
     for path, digits in places.numbers:
         value = float(digits)
         if math.isinf(value) or (abs(value) >= _WHOLE and re.fullmatch(r"-?[0-9]+", digits) and abs(int(digits[:20])) > _WHOLE):
-            complaints.add(path, "number", f"{digits[:24]} is too large to be read exactly", value=digits[:24],
-                           hint="Whole numbers go up to 2**53.")
+            complaints.add(
+                path,
+                "number",
+                f"{digits[:24]} is too large to be read exactly",
+                value=digits[:24],
+                hint="Whole numbers go up to 2**53.",
+            )
 
 
 def _depth(value: Any) -> bool:
@@ -187,10 +212,22 @@ def _letters(value: Any, path: Path, complaints: Complaints) -> None:
 
 def _letter(text: str, path: Path, complaints: Complaints, key: bool) -> None:
     if _SURROGATE.search(text):
-        complaints.add(path, "surrogate", "half of a surrogate pair, which is no character", value=text,
-                       hint="Write the character itself.", key=key)
+        complaints.add(
+            path,
+            "surrogate",
+            "half of a surrogate pair, which is no character",
+            value=text,
+            hint="Write the character itself.",
+            key=key,
+        )
     lines = not key and bool(path) and path[-1] in _LINES_ALLOWED
     found = _CONTROL.search(re.sub(r"[\n\t]", "", text) if lines else text)
     if found:
-        complaints.add(path, "control-character", f"the control character U+{ord(found[0]):04X} in a text", value=text,
-                       hint="Take it out; labels and papers cannot print it.", key=key)
+        complaints.add(
+            path,
+            "control-character",
+            f"the control character U+{ord(found[0]):04X} in a text",
+            value=text,
+            hint="Take it out; labels and papers cannot print it.",
+            key=key,
+        )

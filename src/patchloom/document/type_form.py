@@ -54,9 +54,12 @@ class Types:
                 base = self.raw(other)
             if base is None:
                 known = other in self.local
-                self.complaints.add((*path, "like"), "loop" if known else "dangling",
-                                    f'"{other}" is like itself in the end' if known else f'there is no type "{other}"',
-                                    hint="" if known else near(other, self.names()))
+                self.complaints.add(
+                    (*path, "like"),
+                    "loop" if known else "dangling",
+                    f'"{other}" is like itself in the end' if known else f'there is no type "{other}"',
+                    hint="" if known else near(other, self.names()),
+                )
                 base = {}
         own = _open({key: item for key, item in value.items() if key != "like"}, path, self.complaints)
         return _likes(merge(base, own), path, self.complaints)
@@ -73,8 +76,13 @@ class Types:
         if base is None:
             return None
         if "like" in patch:
-            self.complaints.add((*path, "like"), "conflict", '"set" changes the type of the device; it cannot be like another', key=True,
-                                hint='Name the other type in "type".')
+            self.complaints.add(
+                (*path, "like"),
+                "conflict",
+                '"set" changes the type of the device; it cannot be like another',
+                key=True,
+                hint='Name the other type in "type".',
+            )
             patch = {key: item for key, item in patch.items() if key != "like"}
         return _likes(merge(base, _open(patch, path, self.complaints)), path, self.complaints)
 
@@ -127,8 +135,11 @@ def _like(table: dict[str, Any], key: str, asked: tuple[str, ...], path: Path, c
     other = row["like"]
     own = {name: item for name, item in row.items() if name != "like"}
     if other not in table or other == key or other in asked:
-        kind, words = ("dangling", f'there is no "{other}" to be like') if other not in table else (
-            "loop", f'"{key}" is like itself in the end')
+        kind, words = (
+            ("dangling", f'there is no "{other}" to be like')
+            if other not in table
+            else ("loop", f'"{key}" is like itself in the end')
+        )
         complaints.about((*path, "like"), kind, words, value=other, hint=near(other, [name for name in table if name != key]))
         return own
     return merge(_like(table, other, (*asked, key), (*path[:-1], other), complaints), own)
@@ -140,8 +151,11 @@ def expand_type(raw: dict[str, Any], at: Path, complaints: Complaints) -> dict[s
     if "select" in made:
         made["select"] = _selects(made["select"], (*at, "select"), complaints)
     if "limits" in made:
-        made["limits"] = [dict(row, of=[name for name, _ in listed(row.get("of"), path, complaints)])
-                          for row, path in rows(made["limits"], (*at, "limits")) if isinstance(row, dict)]
+        made["limits"] = [
+            dict(row, of=[name for name, _ in listed(row.get("of"), path, complaints)])
+            for row, path in rows(made["limits"], (*at, "limits"))
+            if isinstance(row, dict)
+        ]
     for table in _TABLES:
         if isinstance(made.get(table), dict):
             made[table] = {key: _member(table, row) for key, row in made[table].items() if isinstance(row, dict)}
@@ -172,11 +186,15 @@ def _select(row: dict[str, Any], path: Path, complaints: Complaints) -> list[dic
         if len(names) == len(intos):
             feeders = list(names)
         elif names:
-            complaints.add((*path, "wired"), "unequal", f'"{wired}" makes {len(names)} but the row feeds {len(intos)}',
-                           hint="Give both the same length.")
+            complaints.add(
+                (*path, "wired"),
+                "unequal",
+                f'"{wired}" makes {len(names)} but the row feeds {len(intos)}',
+                hint="Give both the same length.",
+            )
     sources = [name for name, _ in listed(row.get("from"), (*path, "from"), complaints)]
     made = []
-    for into, feeder in zip(intos, feeders):
+    for into, feeder in zip(intos, feeders, strict=True):
         one = {**row, "into": into}
         if "from" in row:
             one["from"] = list(sources)
@@ -201,14 +219,16 @@ def _member(table: str, row: dict[str, Any]) -> dict[str, Any]:
 
 def expand_file(raw: dict[str, Any], kind: str, complaints: Complaints, types: Any, formats: Any) -> dict[str, Any]:
     """Return an expanded type file (`types` by name) or format file (`formats` by name)."""
-    from patchloom.document.tidy import tidy
-
     from patchloom.document.schemas import validate_part
+    from patchloom.document.tidy import tidy
 
     made = {key: item for key, item in raw.items() if key not in ("types", "formats")}
     if kind == "format":
-        made["formats"] = {key: tidy(row, "Format") for key, row, _ in expand_keys(raw.get("formats"), ("formats",), complaints)
-                           if isinstance(row, dict)}
+        made["formats"] = {
+            key: tidy(row, "Format")
+            for key, row, _ in expand_keys(raw.get("formats"), ("formats",), complaints)
+            if isinstance(row, dict)
+        }
         return made
     shelf = Types(raw.get("types"), types, complaints)
     made["types"] = {}

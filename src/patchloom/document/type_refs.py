@@ -22,21 +22,36 @@ def check_type(name: str, row: dict[str, Any], formats: list[str], complaints: C
     banks, ports = row.get("banks", {}), row.get("ports", {})
     for both in banks:
         if both in ports:
-            complaints.about((*here, "ports", both), "duplicate-id", f'"{both}" is a bank and a port of one type', value=both, key=True,
-                             hint="An address could not tell them apart; rename one.")
+            complaints.about(
+                (*here, "ports", both),
+                "duplicate-id",
+                f'"{both}" is a bank and a port of one type',
+                value=both,
+                key=True,
+                hint="An address could not tell them apart; rename one.",
+            )
     sections = row.get("clocks") or ["main"]
     for table, members in (("banks", banks), ("ports", ports)):
         for key, member in members.items():
             if member.get("clock") and member["clock"] not in sections:
-                complaints.about((*here, table, key, "clock"), "dangling", f'there is no clock section "{member["clock"]}"',
-                                 hint=near(member["clock"], sections) or f"There is {', '.join(sections)}.")
+                complaints.about(
+                    (*here, table, key, "clock"),
+                    "dangling",
+                    f'there is no clock section "{member["clock"]}"',
+                    hint=near(member["clock"], sections) or f"There is {', '.join(sections)}.",
+                )
     for key, bank in banks.items():
         _bank((*here, "banks", key), bank, row, complaints)
     for key, port in ports.items():
         for number, spoken in enumerate(port.get("speaks", [])):
             if spoken not in formats:
-                complaints.about((*here, "ports", key, "speaks", number), "dangling", f'there is no format "{spoken}"', value=spoken,
-                                 hint=near(spoken, formats) or "Write it under formats, or take one of the library's.")
+                complaints.about(
+                    (*here, "ports", key, "speaks", number),
+                    "dangling",
+                    f'there is no format "{spoken}"',
+                    value=spoken,
+                    hint=near(spoken, formats) or "Write it under formats, or take one of the library's.",
+                )
     for number, select in enumerate(row.get("select", [])):
         _select((*here, "select", number), select, row, complaints)
     for number, limit in enumerate(row.get("limits", [])):
@@ -47,11 +62,21 @@ def check_type(name: str, row: dict[str, Any], formats: list[str], complaints: C
 def _bank(here: Path, bank: dict[str, Any], row: dict[str, Any], complaints: Complaints) -> None:
     preamps = row.get("preamps", {})
     if bank.get("preamp") and bank["preamp"] not in preamps:
-        complaints.about((*here, "preamp"), "dangling", f'there is no preamp "{bank["preamp"]}" in this type', hint=near(bank["preamp"], preamps))
+        complaints.about(
+            (*here, "preamp"),
+            "dangling",
+            f'there is no preamp "{bank["preamp"]}" in this type',
+            hint=near(bank["preamp"], preamps),
+        )
     for number, other in enumerate(bank.get("of", [])):
         if other not in row.get("banks", {}):
-            complaints.about((*here, "of", number), "dangling", f'there is no bank "{other}" in this type', value=other,
-                             hint=near(other, row.get("banks", {})))
+            complaints.about(
+                (*here, "of", number),
+                "dangling",
+                f'there is no bank "{other}" in this type',
+                value=other,
+                hint=near(other, row.get("banks", {})),
+            )
     for field in ("trim_db",):
         _ordered_pair((*here, field), bank.get(field), complaints)
 
@@ -65,14 +90,21 @@ def _select(here: Path, select: dict[str, Any], row: dict[str, Any], complaints:
     """Complain about one select row."""
     into, by = select.get("into", ""), select.get("by", 1)
     if "wired" in select and "from" in select:
-        complaints.about((*here, "wired"), "conflict", "the row is wired and has a choice from as well", hint="Keep one of them.", key=True)
+        complaints.about(
+            (*here, "wired"), "conflict", "the row is wired and has a choice from as well", hint="Keep one of them.", key=True
+        )
     if "wired" in select and by != 1:
         complaints.about((*here, "by"), "conflict", "a wired row goes slot by slot", hint='Take "by" away.', key=True)
     side, _ = _run(into, (*here, "into"), row, complaints, "is fed")
     if side in ("socket-in", "port-in"):
         where = "signal comes in there from outside"
-        complaints.about((*here, "into"), "direction", f'"{into}" cannot be fed from inside: {where}', value=into,
-                         hint=f'Did you mean "{into.replace(".in", ".out")}"?' if side == "port-in" else "")
+        complaints.about(
+            (*here, "into"),
+            "direction",
+            f'"{into}" cannot be fed from inside: {where}',
+            value=into,
+            hint=f'Did you mean "{into.replace(".in", ".out")}"?' if side == "port-in" else "",
+        )
     feeders = [((*here, "wired"), select["wired"])] if "wired" in select else []
     feeders += [((*here, "from", number), source) for number, source in enumerate(select.get("from", []))]
     taps: list[str] = []
@@ -81,7 +113,9 @@ def _select(here: Path, select: dict[str, Any], row: dict[str, Any], complaints:
         taps.extend((bank or {}).get("taps", {}))
     for number, tap in enumerate(select.get("taps", [])):
         if tap not in taps:
-            complaints.about((*here, "taps", number), "dangling", f'no bank it takes from has a tap "{tap}"', value=tap, hint=near(tap, taps))
+            complaints.about(
+                (*here, "taps", number), "dangling", f'no bank it takes from has a tap "{tap}"', value=tap, hint=near(tap, taps)
+            )
 
 
 def _run(text: Any, path: Path, row: dict[str, Any], complaints: Complaints, does: str = "") -> tuple[str, dict[str, Any] | None]:
@@ -89,7 +123,13 @@ def _run(text: Any, path: Path, row: dict[str, Any], complaints: Complaints, doe
     banks, ports = row.get("banks", {}), row.get("ports", {})
     found = _RUN.match(text) if isinstance(text, str) else None
     if found is None:
-        complaints.about(path, "address", f'"{text}" is no bank or run of a type', value=text, hint="Write bank, bank[first-last], port.in or port.out.")
+        complaints.about(
+            path,
+            "address",
+            f'"{text}" is no bank or run of a type',
+            value=text,
+            hint="Write bank, bank[first-last], port.in or port.out.",
+        )
         return "", None
     bank, first, last = found.group("bank", "first", "last")
     port, _, way = bank.partition(".")
@@ -116,7 +156,13 @@ def _run(text: Any, path: Path, row: dict[str, Any], complaints: Complaints, doe
 
 def _side(text: str, port: str, way: str, high: int, member: dict[str, Any], path: Path, complaints: Complaints) -> str:
     if member.get("ways", "both") not in ("both", way):
-        complaints.about(path, "direction", f'the port "{port}" goes {member["ways"]} only', value=text, hint=f'Write "{port}.{member["ways"]}".')
+        complaints.about(
+            path,
+            "direction",
+            f'the port "{port}" goes {member["ways"]} only',
+            value=text,
+            hint=f'Write "{port}.{member["ways"]}".',
+        )
         return ""
     size = member.get("slots")
     if isinstance(size, Mapping) and ("in" in size or "out" in size):

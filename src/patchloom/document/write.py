@@ -17,8 +17,17 @@ from patchloom.document.fields import FIELDS, ROOTS
 __all__ = ["WIDTH", "write_text"]
 
 WIDTH = 110
-_SHORT = {"id": ("ids",), "source": ("sources",), "signal": ("signals",), "of": ("not",), "wants": ("not",), "into": ("not", "each"),
-          "type": ("set",), "uses": ("not",), "about": ("like",)}
+_SHORT = {
+    "id": ("ids",),
+    "source": ("sources",),
+    "signal": ("signals",),
+    "of": ("not",),
+    "wants": ("not",),
+    "into": ("not", "each"),
+    "type": ("set",),
+    "uses": ("not",),
+    "about": ("like",),
+}
 _FIRST = {"Rig": ("domains", ("rate", "clock")), "Show": ("positions", ("sets",))}
 _DEEP = {"Period": {"lists": "Want"}}
 
@@ -36,7 +45,11 @@ def write_text(data: dict[str, Any], kind: str) -> str:
 
 def _text(value: Any, indent: str) -> str:
     flat = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    if not isinstance(value, (dict, list)) or not value or (len(indent) + len(flat) <= WIDTH and (indent or not isinstance(value, dict))):
+    if (
+        not isinstance(value, (dict, list))
+        or not value
+        or (len(indent) + len(flat) <= WIDTH and (indent or not isinstance(value, dict)))
+    ):
         return flat
     inner = indent + " "
     if isinstance(value, dict):
