@@ -16,7 +16,7 @@ import attrs
 from patchloom.drawing.metrics import LEAD, MM, width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Point
 
-__all__ = ["Label", "Placed", "crosses", "place", "set_rows"]
+__all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 
 _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (0.8, 2.5, 5.0, 8.0, 12.0)
@@ -53,17 +53,18 @@ def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMAL
     return [(line, bold) for words, bold in rows for line in wrap(words, most, size, bold)]
 
 
-def place(labels: list[Label], area: Box, blocked: list[Box]) -> tuple[list[Placed], list[Label]]:
+def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None) -> tuple[list[Placed], list[Label]]:
     """Return placed labels in the order given, and the labels that found no place.
 
     `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
+    `ties` are lines that no text may lie on.
     """
     solid = [*blocked, *(label.symbol for label in labels if not label.inside)]
     done: dict[str, Placed] = {}
     left: list[Label] = []
     for label in _hardest_first(labels):
         own = [box for box in solid if box != label.symbol]
-        found = _best(label, area, own, list(done.values()))
+        found = _best(label, area, own, list(done.values()), ties or [])
         if found is None:
             left.append(label)
         else:
@@ -80,7 +81,7 @@ def _hardest_first(labels: list[Label]) -> list[Label]:
     return sorted(labels, key=lambda label: (label.inside, -near[label.key], order[label.key]))
 
 
-def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed]) -> Placed | None:
+def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed], ties: list[Segment]) -> Placed | None:
     sizes = []
     for most in _WIDTHS:
         lines = set_rows(label.rows, most)
@@ -99,6 +100,8 @@ def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed]) -> Pl
                 if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
                     continue
                 if any(box.meets(other, 0.4) for other in solid):
+                    continue
+                if any(crosses(tie, box) for tie in ties):
                     continue
                 leader = _leader(label, box)
                 if _clear(box, leader, solid, placed):

@@ -1,0 +1,183 @@
+"""One period's diagram of devices and links as a page.
+
+Comes in: a `View`.  Goes out: a diagram `Page`.  Next: `patchloom.drawing`.
+
+Channels used are those a delivered leg passes; channels there are the least of sending side, format and receiving
+side at the rate of the domain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom.address import parse
+from patchloom.model.base import at_rate
+from patchloom.model.rig import Device, Format, Link, Port
+from patchloom.pages import Diagram, Edge, Node, Page, View, cautions
+
+__all__ = ["links_page"]
+
+_LAYERS = {"box": 0, "split": 0, "multicore": 0, "transmitter": 3, "loudspeaker-line": 3, "amplifier": 3, "recorder": 3,
+           "personal-mixer": 3, "desk": 2, "converter": 1, "rate-converter": 1, "network": 1, "comms": 2}
+
+
+def links_page(view: View) -> Page:
+    """Return the signal diagram of one period."""
+    edges = tuple(_edge(view, link) for link in view.rig.links if len(link.join) == 2)
+    joined = {end for edge in edges for end in (edge.from_, edge.to)}
+    nodes = tuple(_node(view, device) for device in view.rig.devices.values() if device.id in joined or _in_use(view, device.id))
+    apart = [device for device in view.rig.devices if device not in {node.id for node in nodes}]
+    return Page(
+        kind="diagram",
+        title="Signal diagram",
+        period=view.period,
+        period_name=view.period_name,
+        about="Devices and links. Channels: used of those there, in each direction.",
+        diagram=Diagram(nodes=nodes, edges=edges),
+        notes=tuple(_notes(apart)),
+        cautions=cautions(["hearing"]),
+        touches=(*view.rig.devices, *(link.id for link in view.rig.links)),
+    )
+
+
+def _notes(apart: list[str]) -> Iterator[str]:
+    yield "Audio arriving does not mean that control or clock does: each has its own sign at the end where it arrives."
+    if apart:
+        yield f"Not drawn, nothing joined to them: {', '.join(apart)}."
+
+
+def _in_use(view: View, device: str) -> bool:
+    return any(place.device == device for route in view.setting.routes for place in route.hops)
+
+
+def _node(view: View, device: Device) -> Node:
+    kind = view.type_of(device.id)
+    lines = [device.id] if device.name and device.name != device.id else []
+    people = [view.position_name(key) for key in view.positions() if view.show.desk_of(key) == device.id]
+    if people:
+        lines.append(f"for {', '.join(people)}")
+    place = device.place
+    if place is not None and (place.zone or place.note):
+        zone = view.show.stage.zones.get(place.zone) if view.show.stage else None
+        lines.append(f"at {(zone.name or zone.id) if zone else place.zone or place.note}")
+    lines += _clock_lines(view, device.id)
+    marks = [*(["leader"] if any(row.leader == device.id for row in view.setting.clock) else []),
+             *(["guest"] if device.belongs_to not in ("", "house") else [])]
+    return Node(id=device.id, label=device.name or device.id, lines=tuple(lines), kind=kind.role,
+                layer=_LAYERS.get(kind.role, 1), marks=tuple(marks))
+
+
+def _clock_lines(view: View, device: str) -> Iterator[str]:
+    """Yield what the device does about clock: leads, or follows by which link."""
+    several = len(view.setting.clock) > 1
+    for domain in view.setting.clock:
+        name = f" {domain.id}" if several else ""
+        if domain.leader == device:
+            yield f"clock{name}: LEADER, {_rate(domain.rate)}"
+        for row in domain.followers:
+            if row.device == device:
+                section = f" ({row.section})" if row.section else ""
+                yield f"clock{name}{section}: from {row.from_} by {row.link}"
+
+
+def _rate(rate: int | str) -> str:
+    return f"{rate} Hz" if isinstance(rate, str) else f"{rate / 1000:g} kHz"
+
+
+def _edge(view: View, link: Link) -> Edge:
+    """Return a link with what it carries each way, and where control and clock arrive."""
+    first, second = link.join
+    one, two = parse(first).device, parse(second).device
+    spoken = view.rig.formats.get(link.format)
+    there, back = _room(view, link, spoken)
+    ahead, behind = _used(view, link, first, second), _used(view, link, second, first)
+    label = " · ".join(words for words in (link.id, link.format or "analogue") if words)
+    lines = [link.name] if link.name and link.name != link.id else []
+    lines += [f"{start} → {end}: {used} of {most}" for start, end, used, most in ((one, two, ahead, there), (two, one, behind, back)) if most]
+    lines += list(_control_lines(view, link, one, two))
+    lines += _cables(link)
+    arrows = "both" if there and back else "to" if there else "from" if back else "none"
+    return Edge(id=link.id, from_=one, to=two, from_port=first.split(".", 1)[1], to_port=second.split(".", 1)[1], label=label,
+                lines=tuple(lines), carries=tuple(_carries(view, link, one, two)),
+                kind="analogue" if spoken is not None and not spoken.digital or not link.format else "audio", arrows=arrows)
+
+
+def _room(view: View, link: Link, spoken: Format | None) -> tuple[int, int]:
+    """Return how many channels the link has from its first end to its second, and back."""
+    spans = [parse(end) for end in link.join]
+    if spans[0].first is not None:
+        count = min((span.last or 0) - (span.first or 0) + 1 for span in spans)
+        bank = view.bank(spans[0].device, spans[0].bank or "")
+        return (0, count) if bank is not None and bank.socket == "in" else (count, 0)
+    ports = [view.type_of(span.device).ports.get(span.bank or "") for span in spans]
+    if spoken is None or any(port is None for port in ports):
+        return (0, 0)
+    rate = view.rig.domain_of(spans[0].device, ports[0].clock).hertz  # type: ignore[union-attr]
+    carried = spoken.each_way(rate)
+    if carried is None:
+        return (0, 0)
+    turned = ports[0].end == "second" or ports[1].end == "first"  # type: ignore[union-attr]
+    ahead, behind = (carried[1], carried[0]) if turned else carried
+    return (min(ahead, _side(ports[0], "out", rate, ahead), _side(ports[1], "in", rate, ahead)),
+            min(behind, _side(ports[1], "out", rate, behind), _side(ports[0], "in", rate, behind)))
+
+
+def _side(port: Port | None, way: str, rate: object, most: int) -> int:
+    """Return the size of one side of a port at a rate; `most` where the port says nothing."""
+    if port is None or port.ways not in ("both", way):
+        return 0
+    size = port.slots
+    if isinstance(size, dict) and way in size or isinstance(size, dict) and ("in" in size or "out" in size):
+        size = size.get(way)
+    found = at_rate(size, rate) if size is not None else most  # type: ignore[arg-type]
+    return int(found or 0)
+
+
+def _used(view: View, link: Link, start: str, end: str) -> int:
+    """Return how many slots of a link legs pass, one way."""
+    out, into = parse(start), parse(end)
+    used = set()
+    for route in view.setting.routes:
+        for here, there in zip(route.hops, route.hops[1:], strict=False):
+            if here.device != out.device or there.device != into.device:
+                continue
+            if out.first is None and here.bank == f"{out.bank}.out" and there.bank == f"{into.bank}.in":
+                used.add(here.number)
+            elif out.first is not None and out.holds(here) and into.holds(there):
+                used.add(here.number)
+    return len(used)
+
+
+def _control_lines(view: View, link: Link, one: str, two: str) -> Iterator[str]:
+    ways = sorted({way for row in view.setting.owners for way in _ways(row.path, link.id)})
+    for start, end in ways:
+        yield f"control {start} → {end}"
+
+
+def _ways(path: tuple[str, ...], link: str) -> Iterator[tuple[str, str]]:
+    """Yield the way control takes over a link: from the owner's desk towards the preamp."""
+    for index in range(1, len(path) - 1):
+        if path[index] == link:
+            yield path[index - 1], path[index + 1]
+
+
+def _carries(view: View, link: Link, one: str, two: str) -> Iterator[str]:
+    """Yield where control and clock arrive over a link, as set."""
+    ends = {two: "to", one: "from"}
+    for _start, end in sorted({way for row in view.setting.owners for way in _ways(row.path, link.id)}):
+        if end in ends:
+            yield f"control-{ends[end]}"
+    for domain in view.setting.clock:
+        for row in domain.followers:
+            if row.link == link.id and row.device in ends:
+                yield f"clock-{ends[row.device]}"
+
+
+def _cables(link: Link) -> Iterator[str]:
+    """Yield the cables in words: medium and length; more than one is redundancy."""
+    words = [" ".join(part for part in (cable.medium, f"{cable.length_m:g} m" if cable.length_m is not None else "") if part)
+             for cable in link.cables]
+    if len(words) > 1:
+        yield f"{len(words)} cables, redundant: {'; '.join(word for word in words if word)}"
+    elif words and words[0]:
+        yield words[0]

@@ -1,0 +1,118 @@
+"""One act's stage plot as a page: what stands where, with its line, its mix and the words that must be on it.
+
+Comes in: a `View`.  Goes out: a plan `Page`.  Next: `patchloom.drawing`.
+
+Conventions are common practice: side names are the performer's, and are printed at the edges every time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom_stage_plot.things import drawn
+
+from patchloom.model.show import Source
+from patchloom.pages import Page, Plan, PlanZone, Thing, View, cautions
+
+__all__ = ["plot_page"]
+
+SIDES = "Stage right (SR) is on the LEFT of this page: sides are the performer's, facing the audience."
+DAISY = "Power drops: asked for only, as supplied by others. Do not daisy-chain."
+TALK = "Talkback microphones stand at their desks and are not drawn."
+
+
+def plot_page(view: View) -> Page:
+    """Return the stage plot of one period."""
+    stage = view.show.stage
+    things = tuple(drawn(view))
+    placed = any(thing.at for thing in things)
+    to_scale = bool(stage and stage.width_m and stage.depth_m and placed)
+    zones = tuple(_zones(view, things))
+    return Page(
+        kind="plan",
+        title="Stage plot",
+        period=view.period,
+        period_name=view.period_name,
+        about=_about(view, to_scale),
+        plan=Plan(
+            width_m=stage.width_m if stage else None,
+            depth_m=stage.depth_m if stage else None,
+            to_scale=to_scale,
+            zones=zones,
+            things=things,
+        ),
+        notes=tuple(_notes(view, things)),
+        cautions=cautions(_areas(view, things)),
+        touches=tuple(_touches(view, things)),
+    )
+
+
+def _about(view: View, to_scale: bool) -> str:
+    """Return the line under the title."""
+    stage = view.show.stage
+    if stage is None or not (stage.width_m and stage.depth_m):
+        return "Plan view, audience at the bottom. Size of the stage not stated. NOT TO SCALE."
+    size = f"Plan view, audience at the bottom. Stage {stage.width_m:g} m wide, {stage.depth_m:g} m deep."
+    return size if to_scale else f"{size} NOT TO SCALE."
+
+
+def _zones(view: View, things: tuple[Thing, ...]) -> Iterator[PlanZone]:
+    """Yield the zones something stands in, in walking order."""
+    stage = view.show.stage
+    if stage is None:
+        return
+    used = {thing.zone for thing in things}
+    rows = sorted(stage.zones.values(), key=lambda zone: (zone.order is None, zone.order or 0, zone.id))
+    for zone in rows:
+        if zone.id in used:
+            yield PlanZone(id=zone.id, label=zone.name or zone.id, at=zone.at, side=zone.side, depth=zone.depth)
+
+
+def _notes(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
+    yield SIDES
+    stage = view.show.stage
+    if stage is not None and stage.notes:
+        yield stage.notes
+    yield from _stereo(view)
+    if any(thing.kind == "power" for thing in things):
+        yield DAISY
+    if any(source.kind == "talkback" for source in view.show.sources):
+        yield TALK
+
+
+def _stereo(view: View) -> Iterator[str]:
+    """Yield whose left the left leg of every stereo source on the stage is, one line for each answer."""
+    pairs = [source for source in view.show.sources if len(source.legs) == 2 and source.kind not in ("playback", "line", "talkback")]
+    for whose, words in (
+        ("audience", "L is the audience's left (left of this page): {}."),
+        ("player", "L is the player's left, facing the audience (right of this page): {}."),
+        ("", "Stereo, whose left L is is not stated: {}. Ask before plugging."),
+    ):
+        names = [source.name or source.id for source in pairs if source.left_is == whose]
+        if names:
+            yield words.format(", ".join(names))
+
+
+def _areas(view: View, things: tuple[Thing, ...]) -> list[str]:
+    """Return the areas of caution this plot touches."""
+    areas = ["trip"]
+    if any(thing.kind == "power" for thing in things):
+        areas += ["mains", "earth"]
+    if any(source.stand == "hang" for source in view.show.sources):
+        areas.append("rigging")
+    if any(source.kind == "radio" for source in view.show.sources):
+        areas.append("radio")
+    return areas
+
+
+def _touches(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
+    """Yield what the plot speaks of: the sources on it, the devices drawn, the feeds of wedges and ears."""
+    drawn_ids = {thing.id for thing in things}
+    for source in view.show.sources:
+        if isinstance(source, Source) and source.kind != "talkback":
+            yield source.id
+    for device in view.rig.devices:
+        if f"device {device}" in drawn_ids:
+            yield device
+    if view.show.stage is not None:
+        yield from dict.fromkeys(thing.feed for thing in view.show.stage.things if thing.feed)

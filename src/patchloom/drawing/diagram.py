@@ -1,0 +1,196 @@
+"""A diagram of nodes and edges, placed in columns along the flow.
+
+Comes in: a diagram `Page` and the room for it in millimetres.  Goes out: a canvas, or None where it does not fit.
+Next: `sheet.py`.
+
+Columns of nodes and columns of edge labels take turns, so that a line only ever runs between columns and no line
+can cross a text: every edge goes node - label - node, through a lane wherever it passes a column by.  The order
+inside columns comes from repeated means of neighbours (barycentre), ties by the order given; the heights from the
+same means, pushed apart.  Lines turn in the gutters, each on a track of its own.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+from patchloom.drawing.band import ROW, Band, Sign
+from patchloom.drawing.layers import Hop, Item, Layout, arrange
+from patchloom.drawing.metrics import wrap
+from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
+from patchloom.drawing.tracks import route
+from patchloom.pages import Diagram, Edge, Node, Page
+
+__all__ = ["lay_diagram"]
+
+_NODE_WIDE, _EDGE_WIDE = 36.0, 40.0
+_NAME = 10.5
+
+
+def lay_diagram(page: Page, room: Box, wide: float, high: float) -> Canvas | None:
+    """Return a canvas of wide x high with the diagram in `room`, or None where it does not fit."""
+    assert page.diagram is not None
+    texts = [*((note, False) for note in page.notes), *((caution.text, True) for caution in page.cautions)]
+    band = Band(room.wide, texts, _signs(page.diagram))
+    area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 3.0)
+    if area.high < 30.0:
+        return None
+    layout = arrange(_items(page.diagram), _edges(page.diagram), area)
+    if layout is None:
+        return None
+    canvas = Canvas(wide, high)
+    _draw(canvas, page.diagram, layout)
+    band.draw(canvas, room.x0, area.y1 + 3.0)
+    return canvas
+
+
+@attrs.frozen
+class Words:
+    """The lines set inside a frame, with their type."""
+
+    rows: tuple[tuple[str, float, bool], ...]
+
+    @property
+    def high(self) -> float:
+        """Return the height of the lines in millimetres."""
+        return sum(size / SMALLEST * ROW for _, size, _ in self.rows)
+
+
+def _node_words(node: Node) -> Words:
+    name = [(line, _NAME, True) for line in wrap(node.label or node.id, _NODE_WIDE - 3.0, _NAME, True)]
+    more = [(line, SMALLEST, False) for words in node.lines for line in wrap(words, _NODE_WIDE - 3.0, SMALLEST)]
+    return Words((*name, *more))
+
+
+def _edge_words(edge: Edge) -> Words:
+    head = [(line, SMALLEST, True) for line in wrap(edge.label or edge.id, _EDGE_WIDE - 2.0, SMALLEST, True)]
+    more = [(line, SMALLEST, False) for words in edge.lines for line in wrap(words, _EDGE_WIDE - 2.0, SMALLEST)]
+    return Words((*head, *more))
+
+
+def _items(diagram: Diagram) -> list[Item]:
+    return [Item(node.id, _NODE_WIDE, _node_words(node).high + 2.6, node.layer, node.group) for node in diagram.nodes]
+
+
+def _edges(diagram: Diagram) -> list[tuple[str, str, Item]]:
+    known = {node.id for node in diagram.nodes}
+    return [(edge.from_, edge.to, Item(f"edge {edge.id}", _EDGE_WIDE, _edge_words(edge).high + 1.2))
+            for edge in diagram.edges if edge.from_ in known and edge.to in known]
+
+
+def _draw(canvas: Canvas, diagram: Diagram, layout: Layout) -> None:
+    """Draw lines first, then frames over their ends, then signs and words."""
+    known = {node.id for node in diagram.nodes}
+    edges = [edge for edge in diagram.edges if edge.from_ in known and edge.to in known]
+    hops = {edge.id: [hop for hop in layout.hops if hop.edge == f"edge {edge.id}"] for edge in edges}
+    lines = route(layout)
+    for edge in edges:
+        for hop in hops[edge.id]:
+            canvas.line(*lines[hop], weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
+    for item, box in layout.lanes:
+        y = (box.y0 + box.y1) / 2
+        edge = next(edge for edge in edges if f"edge {edge.id}" == item)
+        canvas.line((box.x0, y), (box.x1, y), weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
+    for edge in edges:
+        _label(canvas, edge, layout.boxes[f"edge {edge.id}"])
+        _ends(canvas, edge, hops[edge.id], lines)
+    for node in diagram.nodes:
+        _frame(canvas, node, layout.boxes[node.id])
+
+
+def _dash(edge: Edge) -> tuple[float, ...]:
+    if "backup" in edge.marks:
+        return (2.4, 1.2)
+    return {"control": (1.0, 0.8), "clock": (3.0, 0.8, 0.6, 0.8)}.get(edge.kind, ())
+
+
+def _label(canvas: Canvas, edge: Edge, box: Box) -> None:
+    canvas.rect(box, radius=1.0, fill="#fff", weight=0.2)
+    _write(canvas, _edge_words(edge), box.x0 + 1.0, box.y0 + 0.6)
+
+
+def _frame(canvas: Canvas, node: Node, box: Box) -> None:
+    leads = "leader" in node.marks
+    dash = (2.0, 1.0) if "guest" in node.marks else ()
+    canvas.rect(box, fill="#fff" if node.kind != "desk" else "#eee", weight=0.9 if leads else 0.5, dash=dash)
+    if leads:
+        canvas.rect(box.grown(-0.9), weight=0.25)
+    words = _node_words(node)
+    _write(canvas, words, box.x0 + 1.5, box.y0 + (box.high - words.high) / 2)
+
+
+def _write(canvas: Canvas, words: Words, x: float, top: float) -> None:
+    for line, size, bold in words.rows:
+        top = canvas.lines(x, top, [line], size, bold)
+
+
+def _ends(canvas: Canvas, edge: Edge, hops: list[Hop], lines: dict[Hop, tuple[Point, ...]]) -> None:
+    """Draw what arrives at either end: audio, control, clock, one sign after the other along the line's stub."""
+    for end, way in ((edge.from_, "from"), (edge.to, "to")):
+        hop = next((hop for hop in hops if end in (hop.left, hop.right)), None)
+        if hop is None:
+            continue
+        points = lines[hop]
+        at, towards = (points[0], 1.0) if hop.left == end else (points[-1], -1.0)
+        x, y = at
+        signs = [draw for draw, there in (
+            (_audio, edge.arrows in (way, "both") and edge.kind in ("audio", "analogue")),
+            (_control, f"control-{way}" in edge.carries or (edge.kind == "control" and edge.arrows in (way, "both"))),
+            (_clock, f"clock-{way}" in edge.carries or (edge.kind == "clock" and edge.arrows in (way, "both"))),
+        ) if there]
+        for draw in signs:
+            draw(canvas, (x, y), towards)
+            x += towards * 2.6
+
+
+def _audio(canvas: Canvas, at: Point, towards: float) -> None:
+    x, y = at
+    canvas.polygon((x, y), (x + towards * 2.4, y - 1.0), (x + towards * 2.4, y + 1.0), fill="#000", weight=0.1)
+
+
+def _control(canvas: Canvas, at: Point, towards: float) -> None:
+    x, y = at
+    canvas.polygon((x + towards * 0.2, y), (x + towards * 2.4, y - 1.0), (x + towards * 2.4, y + 1.0), fill="#fff", weight=0.3)
+
+
+def _clock(canvas: Canvas, at: Point, towards: float) -> None:
+    x, y = at
+    canvas.circle((x + towards * 1.3, y), 1.05, fill="#fff", weight=0.3)
+    canvas.line((x + towards * 1.3, y - 0.7), (x + towards * 1.3, y), (x + towards * 1.3 + 0.5, y), weight=0.25)
+
+
+def _signs(diagram: Diagram) -> list[Sign]:
+    """Return the legend: the signs at line ends and the frames in use."""
+    words = {row.sign: row.words for row in diagram.legend}
+    edges, marks = diagram.edges, {mark for node in diagram.nodes for mark in node.marks}
+    rows = (
+        ("audio", any(edge.kind in ("audio", "analogue") for edge in edges), _stub(_audio), "audio arrives here"),
+        ("control", any(edge.kind == "control" or any(word.startswith("control") for word in edge.carries) for edge in edges),
+         _stub(_control), "preamp control arrives here"),
+        ("clock", any(edge.kind == "clock" or any(word.startswith("clock") for word in edge.carries) for edge in edges),
+         _stub(_clock), "this end follows the clock of the other"),
+        ("leader", "leader" in marks, _plate(0.9, True), "double frame: clock leader"),
+        ("guest", "guest" in marks, _plate(0.5, False), "dashed frame: not the house's"),
+        ("backup", any("backup" in edge.marks for edge in edges), _dashed, "backup"),
+    )
+    return [Sign(draw, words.get(key, usual)) for key, used, draw, usual in rows if used]
+
+
+def _stub(draw):  # type: ignore[no-untyped-def]
+    def sign(canvas: Canvas, at: Point) -> None:
+        canvas.line((at[0] - 1.0, at[1]), (at[0] + 3.0, at[1]), weight=0.45)
+        canvas.line((at[0] - 3.0, at[1] - 1.8), (at[0] - 3.0, at[1] + 1.8), weight=0.5)
+        draw(canvas, (at[0] - 3.0, at[1]), 1.0)
+    return sign
+
+
+def _plate(weight: float, double: bool):  # type: ignore[no-untyped-def]
+    def sign(canvas: Canvas, at: Point) -> None:
+        box = Box(at[0] - 3.2, at[1] - 1.8, at[0] + 3.2, at[1] + 1.8)
+        canvas.rect(box, weight=weight, dash=() if double else (2.0, 1.0))
+        if double:
+            canvas.rect(box.grown(-0.9), weight=0.25)
+    return sign
+
+
+def _dashed(canvas: Canvas, at: Point) -> None:
+    canvas.line((at[0] - 3.2, at[1]), (at[0] + 3.2, at[1]), weight=0.45, dash=(2.4, 1.2))

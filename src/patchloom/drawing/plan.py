@@ -1,0 +1,283 @@
+"""A stage plan, placed: plan view, audience at the bottom, stage right on the left of the page.
+
+Comes in: a plan `Page` and the room for it in millimetres.  Goes out: a canvas, or None where its labels do not
+fit, and the parts to draw on sheets of their own then.  Next: `sheet.py`.
+
+With coordinates it is drawn to a round scale with a 1 m grid, a scale bar and the centre line; without them by
+zone (`zones.py`).  A thing without a place is never given one: it stands in a list beside the plan.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+from patchloom.drawing.band import Band, Sign
+from patchloom.drawing.labels import Label, Placed, Segment, place
+from patchloom.drawing.metrics import LEAD, MM
+from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
+from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
+from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
+from patchloom.pages import Page, Plan, Thing
+
+__all__ = ["MOST", "drawn_to_scale", "lay_plan", "parts_of"]
+
+MOST = 40
+"""Objects on one sheet; more are split by zone."""
+
+_SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
+_EDGE, _SIDE = 12.0, 58.0
+
+
+def drawn_to_scale(plan: Plan) -> bool:
+    """Return whether there is enough to draw to scale: the stage's size, and a place for at least one thing."""
+    return bool(plan.to_scale and plan.width_m and plan.depth_m and any(thing.at for thing in plan.things))
+
+
+def parts_of(plan: Plan, most: int = MOST) -> list[Plan]:
+    """Return the plan cut by zone into parts of at most `most` objects; floor (risers, walkways) is on every part."""
+    floor = [thing for thing in plan.things if thing.kind in AREAS]
+    rest = [thing for thing in plan.things if thing.kind not in AREAS]
+    if len(rest) <= most:
+        return [plan]
+    order = [zone.id for zone in plan.zones]
+    zones = sorted({thing.zone for thing in rest}, key=lambda key: (order.index(key) if key in order else len(order), key))
+    parts: list[list[Thing]] = [[]]
+    for zone in zones:
+        inside = [thing for thing in rest if thing.zone == zone]
+        if parts[-1] and len(parts[-1]) + len(inside) > most:
+            parts.append([])
+        for thing in inside:
+            if len(parts[-1]) >= most:
+                parts.append([])
+            parts[-1].append(thing)
+    return [_part(plan, floor, part) for part in parts if part]
+
+
+def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
+    """Return the plan with only these things, and only the zones they stand in where it is drawn by zone."""
+    kept = {thing.id for thing in (*floor, *part)}
+    zones = {thing.zone for thing in (*floor, *part)}
+    return attrs.evolve(
+        plan,
+        things=tuple(thing for thing in plan.things if thing.id in kept),
+        ties=tuple(tie for tie in plan.ties if tie.from_ in kept and tie.to in kept),
+        zones=plan.zones if drawn_to_scale(plan) else tuple(zone for zone in plan.zones if zone.id in zones),
+    )
+
+
+def lay_plan(page: Page, plan: Plan, room: Box, wide: float, high: float) -> Canvas | None:
+    """Return a canvas of wide x high with the plan in `room`, or None where it does not fit."""
+    canvas = Canvas(wide, high)
+    band = Band(room.wide, _texts(page), _signs(plan))
+    area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
+    if area.high < 60.0:
+        return None
+    fits = _lay_scaled(canvas, plan, area) if drawn_to_scale(plan) else lay_zones(canvas, plan, area)
+    if not fits:
+        return None
+    band.draw(canvas, room.x0, area.y1 + 2.0)
+    return canvas
+
+
+def _texts(page: Page) -> list[tuple[str, bool]]:
+    """Return notes, then cautions (bold), as running text."""
+    return [*((note, False) for note in page.notes), *((caution.text, True) for caution in page.cautions)]
+
+
+def _signs(plan: Plan) -> list[Sign]:
+    """Return the legend: each symbol in use, then the two outlines where both mean something."""
+    kinds = [kind for kind in SYMBOLS if any(named(thing.kind) == kind for thing in plan.things)]
+    words = {row.sign: row.words for row in plan.legend}
+    signs = [Sign(_sign(kind), words.get(kind, SYMBOLS[kind][0])) for kind in kinds]
+    if any("act" in thing.marks for thing in plan.things):
+        signs.append(Sign(_outline("house"), words.get("house", "full outline: house gear")))
+        signs.append(Sign(_outline("act"), words.get("act", "dashed outline: the act's own")))
+    if any(tie.kind == "run" for tie in plan.ties):
+        signs.append(Sign(_run, words.get("run", "cable run")))
+    return signs
+
+
+def _sign(kind: str):  # type: ignore[no-untyped-def]
+    def draw_sign(canvas: Canvas, at: Point) -> None:
+        _, wide, deep, _ = SYMBOLS[kind]
+        shrink = min(1.0, 6.4 / wide, 4.6 / deep)
+        draw(canvas, kind, at, wide * shrink, deep * shrink)
+    return draw_sign
+
+
+def _outline(own: str):  # type: ignore[no-untyped-def]
+    def draw_sign(canvas: Canvas, at: Point) -> None:
+        draw(canvas, "table", at, 6.4, 3.4, own=own)
+    return draw_sign
+
+
+def _run(canvas: Canvas, at: Point) -> None:
+    canvas.line((at[0] - 3.2, at[1]), (at[0] + 3.2, at[1]), weight=0.5, dash=(3.0, 0.8, 0.8, 0.8))
+
+
+@attrs.frozen
+class _View:
+    """How metres become millimetres on the sheet."""
+
+    scale: int
+    origin: Point
+
+    def at(self, point: tuple[float, ...]) -> Point:
+        """Return the place on the sheet: x positive to stage left is to the right, y positive upstage is up."""
+        return (self.origin[0] + point[0] * 1000 / self.scale, self.origin[1] - point[1] * 1000 / self.scale)
+
+    def mm(self, metres: float) -> float:
+        """Return a length on the sheet."""
+        return metres * 1000 / self.scale
+
+
+def _lay_scaled(canvas: Canvas, plan: Plan, area: Box) -> bool:
+    """Draw the plan to scale and return whether every label found a place."""
+    lists = _unplaced(plan)
+    side = _SIDE + 3.0 if lists else 0.0
+    if sum(frame.high + 1.5 for frame in lists) > area.high:
+        return False
+    field = Box(area.x0, area.y0, area.x1 - side, area.y1 - 6.0)
+    view, stage = _view(plan, field)
+    blocked = _ground(canvas, plan, view, stage, field)
+    y = area.y0
+    for frame in lists:
+        frame.draw(canvas, area.x1 - _SIDE, y, frame.high, (2.0, 1.0))
+        y += frame.high + 1.5
+    _scale_bar(canvas, view, area)
+    return _lay_things(canvas, plan, view, field, blocked)
+
+
+def _unplaced(plan: Plan) -> list[Listed]:
+    """Return a frame for the things of each zone that have no place of their own."""
+    rest = [thing for thing in plan.things if thing.at is None]
+    names = {zone.id: zone.label or zone.id for zone in plan.zones}
+    frames = []
+    for key in dict.fromkeys(thing.zone for thing in rest):
+        where = f"{names.get(key, key)}: place in it not stated" if key else "PLACE NOT STATED"
+        frames.append(listed(where, tuple(thing for thing in rest if thing.zone == key), _SIDE))
+    return frames
+
+
+def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
+    """Return the largest round scale that leaves room for words at the edges, and the stage on the sheet."""
+    half, deep = (plan.width_m or 0) / 2, plan.depth_m or 0
+    spots = [thing.at for thing in plan.things if thing.at]
+    left = min([-half, *(x for x, *_ in spots)])
+    right = max([half, *(x for x, *_ in spots)])
+    low = min([0.0, *(spot[1] for spot in spots)])
+    top = max([deep, *(spot[1] for spot in spots)])
+    scale = _SCALES[-1]
+    for scale in _SCALES:
+        if (right - left) * 1000 / scale <= (field.wide - 2 * _EDGE) * 0.80 and (top - low) * 1000 / scale <= field.high - 21.0:
+            break
+    mid = (left + right) / 2
+    spare = field.high - 21.0 - (top - low) * 1000 / scale
+    origin = (field.centre[0] - mid * 1000 / scale, field.y1 - 12.0 - spare / 2 + low * 1000 / scale)
+    view = _View(scale, origin)
+    (x0, y1), (x1, y0) = view.at((-half, 0)), view.at((half, deep))
+    return view, Box(x0, y0, x1, y1)
+
+
+def _ground(canvas: Canvas, plan: Plan, view: _View, stage: Box, field: Box) -> list[Box]:
+    """Draw stage, grid, centre line, sizes and the words at the edges; return the boxes of the words."""
+    canvas.rect(stage, fill="#fff", weight=0.2)
+    metres = int(plan.width_m or 0)
+    for step in range(-(metres // 2), metres // 2 + 1):
+        x = view.at((step, 0))[0]
+        if stage.x0 < x < stage.x1:
+            canvas.line((x, stage.y0), (x, stage.y1), weight=0.12, stroke="#aaa")
+    for step in range(1, int(plan.depth_m or 0) + 1):
+        y = view.at((0, step))[1]
+        if stage.y0 < y < stage.y1:
+            canvas.line((stage.x0, y), (stage.x1, y), weight=0.12, stroke="#aaa")
+    canvas.rect(stage, weight=0.7)
+    x = view.origin[0]
+    canvas.line((x, stage.y0 - 2.0), (x, stage.y1 + 2.0), weight=0.3, dash=(4.0, 1.0, 0.8, 1.0))
+    words = _edges(canvas, plan, stage, field, x)
+    return [line.grown(0.5) for line in words]
+
+
+def _edges(canvas: Canvas, plan: Plan, stage: Box, field: Box, x: float) -> list[Box]:
+    """Write the words at the edges and the sizes."""
+    boxes = edge_words(canvas, attrs.evolve(stage, x0=x - 60, x1=x + 60), field)
+    boxes.append(canvas.text(x + 30.0, stage.y0 - 2.2, "CL: centre line", 9, True).box())
+    canvas.line((x, stage.y0 - 2.0), (x, stage.y0 - 0.2), weight=0.6)
+    boxes.append(canvas.text(stage.x0, stage.y1 + 5.0, f"width {plan.width_m:g} m", 9).box())
+    boxes.append(canvas.text(stage.x1, stage.y1 + 5.0, f"depth {plan.depth_m:g} m", 9, anchor="end").box())
+    return boxes
+
+
+def _scale_bar(canvas: Canvas, view: _View, area: Box) -> None:
+    """Draw a bar of whole metres with the scale in words."""
+    metres = next((step for step in (1, 2, 5, 10, 20, 50) if view.mm(step) >= 18.0), 50)
+    x0, y = area.x0, area.y1 - 3.0
+    step = view.mm(metres) / 4
+    for part in range(4):
+        box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
+        canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
+    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · measured from the centre of the downstage edge: "
+             "x to SL, y upstage")
+    canvas.text(x0 + 4 * step + 2.0, y + 2.0, words, 9)
+
+
+def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box]) -> bool:
+    """Draw symbols, ties and labels; return whether every label found a place."""
+    spots = _spots(plan)
+    boxes: dict[str, Box] = {}
+    labels = []
+    for things in sorted(spots, key=lambda row: row[0].kind not in AREAS):
+        first = things[0]
+        box = _symbol(canvas, first, view)
+        boxes.update({thing.id: box for thing in things})
+    for things in spots:
+        rows = tuple(row for thing in things for row in ((thing.label, True), *((line, False) for line in thing.lines)))
+        labels.append(Label(things[0].id, rows, boxes[things[0].id], things[0].kind in AREAS))
+    ties = _ties(canvas, plan, boxes)
+    placed, left = place(labels, field, blocked, ties)
+    for put in placed:
+        _write(canvas, put)
+    return not left
+
+
+def _spots(plan: Plan) -> list[list[Thing]]:
+    """Return the placed things, those of one kind at one place together (they share a symbol)."""
+    spots: dict[tuple[object, ...], list[Thing]] = {}
+    for thing in plan.things:
+        if thing.at:
+            spots.setdefault((named(thing.kind), round(thing.at[0], 2), round(thing.at[1], 2)), []).append(thing)
+    return list(spots.values())
+
+
+def _symbol(canvas: Canvas, thing: Thing, view: _View) -> Box:
+    assert thing.at is not None
+    _, wide, deep, _ = SYMBOLS[named(thing.kind)]
+    if thing.size:
+        least = 3.0
+        wide, deep = max(least, view.mm(thing.size[0])), max(least, view.mm(thing.size[1]))
+    return draw(canvas, thing.kind, view.at(thing.at), wide, deep, thing.turn_deg, "act" if "act" in thing.marks else "house")
+
+
+def _ties(canvas: Canvas, plan: Plan, boxes: dict[str, Box]) -> list[Segment]:
+    """Draw the lines between things, from edge to edge, and return them."""
+    drawn = []
+    for tie in plan.ties:
+        if tie.from_ not in boxes or tie.to not in boxes:
+            continue
+        start, end = boxes[tie.from_].centre, boxes[tie.to].centre
+        dash = (3.0, 0.8, 0.8, 0.8) if tie.kind == "run" else (0.8, 0.8)
+        canvas.line(start, end, weight=0.5 if tie.kind == "run" else 0.25, dash=dash)
+        drawn.append((start, end))
+    return drawn
+
+
+def _write(canvas: Canvas, put: Placed) -> None:
+    """Write a placed label on white, with its leader."""
+    if put.leader:
+        canvas.line(*put.leader, weight=0.25)
+    canvas.rect(put.box, fill="#fff", weight=0.0, stroke="none")
+    x = {"start": put.box.x0, "middle": put.box.centre[0], "end": put.box.x1}[put.anchor]
+    top = put.box.y0
+    for words, bold in put.lines:
+        canvas.text(x, top + 0.95 * SMALLEST * MM, words, SMALLEST, bold, put.anchor)
+        top += LEAD * SMALLEST * MM
