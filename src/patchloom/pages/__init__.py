@@ -3,11 +3,17 @@
 Comes in: rig, show, patch, findings, the papers asked for, and the stamp's words.  Goes out: a `Book` of
 `Page`s.  Next: `drawing/` for diagrams and plans, and the renderer plugins.
 
-- `page`: the page types; frozen, `dump`-able to a `page/1` document.
+- `page`: the page types; frozen, `dump`-able to a `page/1` document;
+- `view`: one period's answer, indexed for papers; `cells`: words several papers share;
+- `caution`: the usual cautions by area;
+- `binding`: pages of many papers, stamped, with the findings that touch each of them;
+- `sheets`: a page as sheets of paper, pairs and blocks kept whole.
 """
 
 from __future__ import annotations
 
+from patchloom.pages.binding import STATUSES, book, merged, remarks
+from patchloom.pages.caution import AREAS, CHECKED, cautions
 from patchloom.pages.page import (
     KINDS,
     Artifact,
@@ -32,6 +38,8 @@ from patchloom.pages.page import (
     Thing,
     Tie,
 )
+from patchloom.pages.view import View, list_id, views
 
-__all__ = ["KINDS", "Artifact", "Book", "Caution", "Cell", "Column", "Diagram", "Edge", "Group", "LegendRow", "Node", "Page",
-           "Plan", "PlanZone", "Remark", "Row", "Stamp", "Step", "StepGroup", "Table", "Thing", "Tie"]
+__all__ = ["AREAS", "CHECKED", "KINDS", "STATUSES", "Artifact", "Book", "Caution", "Cell", "Column", "Diagram", "Edge", "Group",
+           "LegendRow", "Node", "Page", "Plan", "PlanZone", "Remark", "Row", "Stamp", "Step", "StepGroup", "Table", "Thing", "Tie",
+           "View", "book", "cautions", "list_id", "merged", "remarks", "views"]

@@ -1,0 +1,126 @@
+"""Tables and checklists as CSV: one file per page, the same rows as on paper.
+
+Comes in: a `Book` and options.  Goes out: `Artifact`s of `text/csv`.  Next: any spreadsheet.
+
+UTF-8 with a byte order mark (so that spreadsheets read names rightly), commas, CRLF, per RFC 4180.  The
+stamp, notes, cautions and remarks stand in rows of their own around the table.  A cell that a spreadsheet
+would run (beginning with = + - @, tab or return) gets an apostrophe before it; so does one it would turn
+into a date or another number (9/10, 1-2, 01, 1E2).  Drawings are listed as words.
+
+Options: `bom` (default true), `stamp` (default true; false leaves only heads and rows).
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from patchloom.pages import Artifact, Book, Page, Table
+from patchloom.pages.files import clean, file_names
+
+__all__ = ["defused", "render"]
+
+_RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,14})(\.[0-9]+)?\Z")
+_CHANGED = re.compile(
+    r"\s*(?:"
+    r"[0-9]{1,4}\s*[-/.:]\s*[0-9]{1,4}(?:\s*[-/.:]\s*[0-9]{1,4})?"  # 9/10, 1-2, 3.4.2025, 10:30
+    r"|0[0-9]+(?:\.[0-9]+)?"                                        # 01
+    r"|[0-9.]+[eE][+-]?[0-9]+"                                      # 1E2
+    r"|[0-9]{16,}"                                                  # digits that would be rounded
+    r"|[0-9]{1,2}[-/ ]?[A-Za-z]{3,9}[-/ ]?[0-9]{0,4}"               # 3 May, 1-Mar
+    r"|[A-Za-z]{3,9}[-/. ]?[0-9]{1,4}"                              # MAY-7, Oct 3
+    r"|true|false"
+    r")\s*\Z", re.IGNORECASE)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+def defused(text: str) -> str:
+    """Return a cell that no spreadsheet runs as a formula or turns into a date or another number."""
+    if not text:
+        return ""
+    plain = clean(text)
+    if _NUMBER.match(plain):
+        return plain
+    if text.startswith(_RUNS) or plain.lstrip().startswith(_RUNS) or plain.startswith("'") or _turns(plain):
+        return f"'{plain}"
+    return plain
+
+
+def _turns(text: str) -> bool:
+    """Return whether a spreadsheet would take a text for a date, a time or a number other than it reads."""
+    if not _CHANGED.match(text):
+        return False
+    letters = "".join(sign for sign in text if sign.isalpha()).lower()
+    return not letters or letters in ("e", "true", "false") or letters.startswith(_MONTHS)
+
+
+def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
+    """Yield one CSV file for each page, in the order of the book."""
+    chosen = options or {}
+    for name, page in file_names(book):
+        rows = _page(book, page) if chosen.get("stamp", True) else _body(page)
+        yield Artifact(f"{name}.csv", "text/csv; charset=utf-8", _bytes(rows, bool(chosen.get("bom", True))))
+
+
+def _bytes(rows: Iterable[Iterable[str]], bom: bool) -> bytes:
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    for row in rows:
+        writer.writerow([defused(cell) for cell in row])
+    return out.getvalue().encode("utf-8-sig" if bom else "utf-8")
+
+
+def _page(book: Book, page: Page) -> Iterator[list[str]]:
+    """Yield every row of a page: stamp, body, then all that must be said."""
+    stamp = book.stamp
+    yield [page.title, page.subject_name or page.subject]
+    if stamp is not None:
+        yield ["Show", stamp.show, "Date", stamp.date, "Act", page.period_name or page.period]
+        yield ["Revision", stamp.revision, "Status", stamp.status, "Replaces", stamp.replaces, "Approved by", stamp.approver]
+        yield ["Made", stamp.generated, "Patch", stamp.patch, "This paper", page.digest]
+        if stamp.changes is not None:
+            yield ["Changes since last issue", str(stamp.changes)]
+    if page.about:
+        yield [page.about]
+    yield from ([f"{row.kind.upper()}: {row.text}"] for row in (*page.remarks, *book.faults))
+    yield []
+    yield from _body(page)
+    yield []
+    yield from ([note] for note in page.notes)
+    yield from ([row.text] for row in page.cautions)
+
+
+def _body(page: Page) -> Iterator[list[str]]:
+    for table in page.tables:
+        yield from _table(table, alone=len(page.tables) == 1)
+    number = 0
+    for group in page.steps:
+        for step in group.steps:
+            number += 1
+            yield [str(number), group.title, step.text, step.caution]
+            yield from (["", group.title, line, ""] for line in step.lines)
+    if page.diagram is not None:
+        yield ["From", "Port", "To", "Port", "Kind", "What"]
+        names = {node.id: node.label or node.id for node in page.diagram.nodes}
+        for edge in page.diagram.edges:
+            yield [names.get(edge.from_, edge.from_), edge.from_port, names.get(edge.to, edge.to), edge.to_port, edge.kind, edge.label]
+    if page.plan is not None:
+        yield ["Kind", "What", "Words", "Zone", "x m", "y m"]
+        for thing in page.plan.things:
+            x, y = (f"{value:g}" for value in thing.at) if thing.at else ("", "")
+            yield [thing.kind, thing.label, "; ".join(thing.lines), thing.zone, x, y]
+
+
+def _table(table: Table, alone: bool) -> Iterator[list[str]]:
+    if not alone:
+        yield [table.title or table.id]
+    yield [column.title for column in table.columns]
+    for row in table.rows:
+        yield [cell.text for cell in row.cells]
+    yield from ([note] for note in table.notes)
+    if not alone:
+        yield []

@@ -1,0 +1,109 @@
+"""The mixes a position makes, and the way of each to whoever hears it.
+
+Comes in: a `View` and a position.  Goes out: a `Page`, or None for a position that makes nothing.
+"""
+
+from __future__ import annotations
+
+from patchloom.model.patch import Route
+from patchloom.model.show import Destination, Feed
+from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
+
+__all__ = ["output_page"]
+
+_COLUMNS = (
+    Column("mix", "Mix", 1.4, "address", "strong"),
+    Column("name", "Name", 2.8, size="strong"),
+    Column("leg", "St", 0.7),
+    Column("via", "By way of", 2.6),
+    Column("socket", "To", 2, "address", "strong"),
+    Column("device", "What stands there", 2.2),
+    Column("person", "Who hears it", 2),
+    Column("zone", "Zone", 1.2),
+    Column("level", "Level", 1),
+    Column("cable", "Cable", 1.2),
+    Column("notes", "Notes", 1.8),
+)
+_MAY_GO = {"leg", "device", "person", "zone", "level", "cable", "notes", "via"}
+
+
+def output_page(view: View, position: str) -> Page | None:
+    """Return the output list of a position in one act, None when it makes no feed."""
+    feeds = [feed for feed in view.show.feeds if feed.mixed_at == position]
+    if not feeds:
+        return None
+    rows = [row for feed in feeds for row in _rows(view, feed)]
+    columns = tuple(column for place, column in enumerate(_COLUMNS)
+                    if column.id not in _MAY_GO or any(row.cells[place].text not in ("", "\u2013") for row in rows))
+    kept = [place for place, column in enumerate(_COLUMNS) if column in columns]
+    table = Table("outputs", columns=columns, rows=tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block, row.keep)
+                                                         for row in rows), notes=("Blank = unknown.",))
+    areas = ["hearing"]
+    return Page(
+        "table", "Output list", subject=f"{position}-out", subject_name=view.position_name(position), position=position,
+        period=view.period, period_name=view.period_name, about=f"{len(feeds)} mixes made at {view.show.desk_of(position) or 'no desk'}",
+        tables=(table,), cautions=cautions(areas),
+        touches=tuple(dict.fromkeys([position, *(feed.id for feed in feeds), *(leg for feed in feeds for leg in feed.leg_ids()),
+                                     *(place.device for route in view.setting.routes for place in route.hops
+                                       if route.leg.split(".")[0] in {feed.id for feed in feeds})])),
+    )
+
+
+def _rows(view: View, feed: Feed) -> list[Row]:
+    """Return one row for every leg at every place it arrives, the legs of one place together; one for a leg that arrives nowhere."""
+    legs = feed.leg_ids()
+    routes = [route for route in view.setting.routes if route.leg in legs and route.hops and not route.alternate]
+    places = dict.fromkeys((route.to != feed.id, route.to, route.entry) for route in routes)
+    rows = [_row(view, feed, route.leg, route) for place in sorted(places)
+            for route in sorted(routes, key=lambda route: legs.index(route.leg))
+            if (route.to != feed.id, route.to, route.entry) == place]
+    served = {route.leg for route in routes}
+    return rows + [_row(view, feed, leg, None) for leg in legs if leg not in served]
+
+
+def _row(view: View, feed: Feed, leg: str, route: Route | None) -> Row:
+    mix = view.starts(leg)
+    spot = _destination(feed, route) if route is not None and route.to == feed.id else None
+    cells = (
+        Cell(view.line(mix) if mix else ""),
+        Cell(view.name(leg)),
+        Cell(leg.partition(".")[2]),
+        Cell(_via(view, route) if route else ""),
+        Cell(view.line(route.hops[-1]) if route else "nowhere", () if route else ("strong",)),
+        Cell(spot.name if spot else _list_name(view, route)),
+        Cell((spot.person if spot else "") or feed.person),
+        Cell(_zone(view, spot, route)),
+        Cell(spot.level if spot else ""),
+        Cell(spot.cable if spot else ""),
+        Cell("; ".join(word for word in (spot.notes if spot else "", feed.notes) if word)),
+    )
+    return Row(cells, "row" if route else "empty", keep=feed.id)
+
+
+def _destination(feed: Feed, route: Route) -> Destination | None:
+    return feed.to[route.entry - 1] if 0 < route.entry <= len(feed.to) else None
+
+
+def _list_name(view: View, route: Route | None) -> str:
+    if route is None:
+        return ""
+    row = next((row for row in view.show.lists if list_id(row) == route.to), None)
+    return f"list {row.name or list_id(row)}" if row else ""
+
+
+def _via(view: View, route: Route) -> str:
+    """Return the devices and links between the mix and the place it arrives at."""
+    words: list[str] = []
+    for before, here in zip(route.hops, route.hops[1:], strict=False):
+        if before.device != here.device:
+            words.append(f"{before.device} {before.bank.removesuffix('.out')}-{before.number}")
+    return " > ".join(words)
+
+
+def _zone(view: View, spot: Destination | None, route: Route | None) -> str:
+    if spot is not None and spot.zone:
+        return spot.zone
+    if route is None:
+        return ""
+    place = view.device(route.hops[-1].device).place
+    return place.zone if place else ""

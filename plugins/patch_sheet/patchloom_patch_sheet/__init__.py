@@ -1,0 +1,26 @@
+"""The patch sheet of each device with connectors: every socket, empty ones too, in the order of the panel.
+
+Comes in: rig, show, patch, findings.  Goes out: one page per device and act.  Next: any renderer.
+
+The left column is what is printed on the panel; a heavy rule parts the rows of the panel; each list that
+hears a socket has a column with its channel there.  A desk's sheet shows its blocks and channels as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from patchloom_patch_sheet.device import device_page
+
+from patchloom.pages import Page, merged, views
+
+__all__ = ["pages"]
+
+
+def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[Page]:
+    """Yield the patch sheets in the rig's order of devices; equal acts share a page."""
+    seen = list(views(rig, show, patch))
+    for device in rig.devices:
+        yield from merged(page for view in seen if device in view.rig.devices
+                          and (page := device_page(view, device)) is not None)

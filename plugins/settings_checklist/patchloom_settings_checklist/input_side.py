@@ -1,0 +1,111 @@
+"""Steps of the input side: blocks that come in, slots that choose from them, labels.
+
+Comes in: a `Seat`.  Goes out: a `StepGroup` each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom_settings_checklist.seat import Seat
+
+from patchloom.address import Span
+from patchloom.model.patch import Selection
+from patchloom.pages import Step, StepGroup, View, list_id
+from patchloom.pages.cells import labels as label_words
+from patchloom.pages.cells import run
+
+__all__ = ["blocks", "contents", "labels", "slots"]
+
+_LABEL = 12
+
+
+def _incoming(seat: Seat) -> list[Selection]:
+    """Return the selections that bring signals in: into no connector out and no port."""
+    found = []
+    for row in seat.selections():
+        bank = seat.view.bank(seat.desk, row.into.bank or "")
+        if bank is not None and bank.socket != "out" and not _leaving(seat, row.into.bank or ""):
+            found.append(row)
+    return found
+
+
+def _leaving(seat: Seat, bank: str) -> bool:
+    """Return whether a bank only gathers what leaves: nothing but ports and connectors out take from it."""
+    kind = seat.view.type_of(seat.desk)
+    takers = [row.into.split("[")[0] for row in kind.select if bank in [text.split("[")[0] for text in (*row.from_, row.wired) if text]]
+    row = kind.banks[bank]
+    return row.does == "carry" and bool(takers) and all(
+        taker.endswith(".out") or (taker in kind.banks and kind.banks[taker].socket == "out") for taker in takers)
+
+
+def blocks(seat: Seat) -> StepGroup:
+    """Return the blocks taken in, each with what is wanted of it."""
+    steps = tuple(Step(f"{_upper(run(row.into))} takes {run(row.from_)}{_far(seat.view, row.from_)}.", lines=_lines(contents(seat.view, row.into)))
+                  for row in _incoming(seat) if seat.view.blocks(row.into) > 1)
+    return StepGroup("blocks", "Blocks taken in", "First which blocks come in, then which channel takes what.",
+                     tuple(_at(seat, step) for step in steps))
+
+
+def slots(seat: Seat) -> StepGroup:
+    """Return the slots chosen one by one, a step for each bank, a line for each slot."""
+    rows = [row for row in _incoming(seat) if seat.view.blocks(row.into) == 1]
+    steps = []
+    for bank in dict.fromkeys(row.into.bank for row in rows):
+        lines = [line for row in rows if row.into.bank == bank for line in _choices(seat.view, row)]
+        steps.append(Step(f"Choose the input of every slot of {bank}:", lines=tuple(lines)))
+    return StepGroup("slots", "Inputs one by one", "", tuple(_at(seat, step) for step in steps))
+
+
+def _choices(view: View, row: Selection) -> Iterator[str]:
+    for into, from_ in zip(row.into.slots(), row.from_.slots(), strict=True):
+        legs = view.legs_at(into)
+        tap = f", tap {row.tap}" if row.tap else ""
+        other = " (alternate input)" if row.alternate else ""
+        name = f"  {view.name(legs[0])}" if legs else ""
+        yield f"{view.mark(into)} \u2190 {from_.bank} {view.mark(from_)}{tap}{other}{name}"
+
+
+def contents(view: View, into: Span) -> str:
+    """Return what a run of slots carries that somebody wants."""
+    return ", ".join(f"{at.number} {view.name(legs[0])}" for at in into.slots() if (legs := view.legs_at(at)))
+
+
+def _lines(words: str) -> tuple[str, ...]:
+    return (f"brings: {words}",) if words else ()
+
+
+def _upper(words: str) -> str:
+    return words
+
+
+def _far(view: View, span: Span) -> str:
+    port = (span.bank or "").partition(".")
+    link = view.rig.link_at(span.device, port[0]) if port[1] else None
+    if link is None:
+        return ""
+    other = next((end for end in link.join if end != f"{span.device}.{port[0]}"), "")
+    return f" (link {link.id} from {other})"
+
+
+def _at(seat: Seat, step: Step) -> Step:
+    return step if seat.positions else Step(f"{seat.desk}: {step.text}", step.lines, seat.desk, step.caution, step.hears)
+
+
+def labels(seat: Seat) -> StepGroup:
+    """Return a label for every channel in use, none alike, no longer than the desk's labels."""
+    steps = []
+    for row in seat.lists():
+        landed = [(at, route) for at in seat.view.run(row) if (route := seat.view.landed(list_id(row), at)) is not None]
+        names = []
+        for at, route in landed:
+            want, signal = seat.view.want(row, route), seat.view.signal(route.leg)
+            names.append((str(at.number), seat.view.name(route.leg, (want.name if want else "") or (signal.short if signal else ""))))
+        if not names:
+            continue
+        bank = seat.view.bank(landed[0][0].device, landed[0][0].bank)
+        length = seat.view.position(row.position).label_length or (bank.label_length if bank else None) or _LABEL
+        found = label_words(names, length)
+        steps.append(Step(f"Labels of {row.name or list_id(row)} (at most {length} characters):",
+                          lines=tuple(f"{seat.view.mark(at)} {found[str(at.number)]}" for at, _ in landed)))
+    return StepGroup("labels", "Labels and colours", "Before gains, so that the line check catches a wrong one.", tuple(steps))

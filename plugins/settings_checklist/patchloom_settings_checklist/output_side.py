@@ -1,0 +1,123 @@
+"""Steps of the output side and of keeping it: taps, outputs, inserts, talkback, recall, saving, proof.
+
+Comes in: a `Seat`.  Goes out: a `StepGroup` each.
+"""
+
+from __future__ import annotations
+
+from patchloom_settings_checklist.input_side import contents
+from patchloom_settings_checklist.seat import Seat
+
+from patchloom.address import parse
+from patchloom.model.patch import Selection
+from patchloom.pages import Step, StepGroup
+from patchloom.pages.cells import run
+
+__all__ = ["inserts", "outputs", "proof", "recall", "save", "talk", "taps"]
+
+
+def _leaving(seat: Seat) -> list[Selection]:
+    """Return the selections that take signals out: into connectors out, ports, and banks that gather for them."""
+    kind = seat.view.type_of(seat.desk)
+    gather = {text.split("[")[0] for row in kind.select if row.into.endswith(".out") or ".out[" in row.into for text in row.from_}
+    found = []
+    for row in seat.selections():
+        bank = kind.banks.get(row.into.bank or "")
+        if bank is None or bank.socket == "out" or (bank.id in gather and bank.does == "carry" and bank.socket is None
+                                                    and not _feeds_channels(seat, bank.id)):
+            found.append(row)
+    return found
+
+
+def _feeds_channels(seat: Seat, bank: str) -> bool:
+    kind = seat.view.type_of(seat.desk)
+    return any(bank in [text.split("[")[0] for text in row.from_] and row.into.split("[")[0] in kind.banks
+               and kind.banks[row.into.split("[")[0]].does != "carry" for row in kind.select)
+
+
+def taps(seat: Seat) -> StepGroup:
+    """Return every tap taken of a channel, raw ones called raw."""
+    kind = seat.view.type_of(seat.desk)
+    lines = []
+    for row in seat.selections():
+        bank = kind.banks.get(row.from_.bank or "")
+        if bank is None or bank.does != "process" or not row.tap:
+            continue
+        after = bank.taps.get(row.tap, ())
+        words = f"after {', '.join(after)}" if after else "raw, before everything"
+        lines.append(f"{run(row.from_)} \u2192 {run(row.into)}: tap {row.tap} ({words})  {contents(seat.view, row.into)}")
+    steps = (Step("Set the tap of each copy taken from a channel:", lines=tuple(lines)),) if lines else ()
+    return StepGroup("taps", "Tap points", "A tap after the fader or mute hands on what you do to the channel.", steps)
+
+
+def outputs(seat: Seat) -> StepGroup:
+    """Return the mixes made here and every selection that takes a signal out."""
+    steps = []
+    mixes = [(seat.view.setting.mixes[leg], leg) for feed in seat.feeds() for leg in feed.leg_ids() if leg in seat.view.setting.mixes]
+    if mixes:
+        steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.name(leg)}" for at, leg in mixes)))
+    lines = []
+    for row in _leaving(seat):
+        what = contents(seat.view, row.into)
+        tap = f", tap {row.tap}" if row.tap else ""
+        lines.append(f"{run(row.into)} \u2190 {run(row.from_)}{tap}{f'  ({what})' if what else ''}")
+    if lines:
+        steps.append(Step("Send them on:", lines=tuple(lines)))
+    return StepGroup("outputs", "Outputs and what is passed on", "Mix, then output block, then socket.", tuple(steps))
+
+
+def inserts(seat: Seat) -> StepGroup:
+    """Return the declared inserts of these positions."""
+    steps = tuple(Step(f"{row.channel}: send {row.send}, return {row.return_}{f' ({row.what})' if row.what else ''}.",
+                       caution="A closed loop on purpose: in only once both ends are plugged.")
+                  for row in seat.view.show.inserts if row.position in seat.positions)
+    return StepGroup("inserts", "Inserts", "", steps)
+
+
+def talk(seat: Seat) -> StepGroup:
+    """Return who must be able to speak to whom from here, and where the talkback microphone comes in."""
+    lines = [f"{seat.view.name(row.from_)} \u2192 {', '.join(row.to)}" for row in seat.view.show.talk
+             if row.from_ in seat.positions or _stands_here(seat, row.from_)]
+    lines += [f"{seat.view.name(leg)} is plugged into {seat.view.line(at)}" for leg, at in seat.view.setting.plugs.items()
+              if at.device == seat.desk and (bank := seat.view.bank(at.device, at.bank)) is not None and bank.only_for == "talkback"]
+    steps = (Step("Talkback and listen paths:", lines=tuple(lines), caution="Start with the talkback turned down."),) if lines else ()
+    return StepGroup("talk", "Talkback", "", steps)
+
+
+def _stands_here(seat: Seat, key: str) -> bool:
+    return any(leg.split(".")[0] == key and at.device == seat.desk for leg, at in seat.view.setting.plugs.items())
+
+
+def recall(seat: Seat) -> StepGroup:
+    """Return what to keep out of the reach of scene recall."""
+    found = seat.view.type_of(seat.desk).recalls
+    steps = (Step(f"Exclude from scene recall: {', '.join(found)}."),) if found else ()
+    return StepGroup("recall", "Recall protection", "A recalled scene can overwrite this patch, or switch 48 V.", steps)
+
+
+def save(seat: Seat) -> StepGroup:
+    """Return the saving of the desk's own file."""
+    text = "Save the desk's file with the revision of this sheet in its name; copy it to two places."
+    return StepGroup("save", "Save", "", (Step(text),) if seat.positions and seat.view.type_of(seat.desk).role == "desk" else ())
+
+
+def proof(seat: Seat) -> StepGroup:
+    """Return the low-level proof: one line of every block first, then every line, then the outputs."""
+    lines, blocks = [], set()
+    for row in seat.lists():
+        device = parse(row.at).device
+        for route in seat.view.setting.routes:
+            if route.to != (row.id or row.position) or route.alternate or len(route.hops) < 2:
+                continue
+            first = route.hops[0]
+            block = (first.device, first.bank, (first.number - 1) // 8)
+            if block not in blocks:
+                blocks.add(block)
+                lines.append(f"{seat.view.line(first)}  {seat.view.name(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}")
+    steps = []
+    if lines:
+        steps.append(Step("One line of each block, say the label aloud:", lines=tuple(lines)))
+        steps.append(Step("Then every line, in the order of your list."))
+    if seat.feeds():
+        steps.append(Step("Then the outputs one at a time, at low level.", caution="Ear packs off heads; bring each up from silence."))
+    return StepGroup("proof", "One low-level proof", "One line of each block finds swapped blocks first.", tuple(steps))

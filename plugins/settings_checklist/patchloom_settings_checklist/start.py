@@ -1,0 +1,146 @@
+"""Steps before any audio: ends muted, power, rate, clock, links, addresses, claims.
+
+Comes in: a `Seat`.  Goes out: a `StepGroup` each, without steps where there is nothing to do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom_settings_checklist.seat import Seat
+
+from patchloom.address import parse
+from patchloom.model.rig import Link, Port
+from patchloom.model.show import List
+from patchloom.pages import Step, StepGroup
+from patchloom.pages.cells import run
+
+__all__ = ["addresses", "claims", "clock", "ends", "links", "power", "rate"]
+
+_ENDS = {"loudspeaker": "loudspeakers and amplifiers off or muted", "ear": "ear packs off heads", "record": "recorder disarmed",
+         "stream": "stream off air", "listen": "personal mixers turned down"}
+_KINDS = {"pa": "loudspeaker", "wedge": "loudspeaker", "ear": "ear", "record": "record", "stream": "stream"}
+
+
+def ends(seat: Seat) -> StepGroup:
+    """Return the ends to be muted before a route is touched."""
+    kinds = [_KINDS[feed.kind] for feed in seat.feeds() if feed.kind in _KINDS]
+    kinds += [bank.ends for row in seat.lists() if (bank := _bank_of(seat, row)) is not None and bank.ends]
+    words = [text for kind, text in _ENDS.items() if kind in kinds]
+    feeds = [seat.view.name(feed.id) for feed in seat.feeds() if feed.kind in ("pa", "wedge", "ear")]
+    steps = [Step("Mute every output of this desk.", lines=tuple(feeds), caution="A change of route can pass full-level noise.")]
+    if words:
+        steps.append(Step(f"{'; '.join(words)}.".capitalize()))
+    return StepGroup("ends", "Mute the ends first", "A change of route can pass full-level noise.", tuple(steps if seat.positions else ()))
+
+
+def _bank_of(seat: Seat, row: List):  # type: ignore[no-untyped-def]
+    span = parse(row.at)
+    return seat.view.bank(span.device, span.bank or "")
+
+
+def power(seat: Seat) -> StepGroup:
+    """Return the order of powering up what this desk is joined to: stage first, amplifiers last."""
+    near = list(dict.fromkeys(parse(end).device for link in seat.view.links_of(seat.desk) for end in link.join))
+    ranks = {"box": 0, "split": 0, "multicore": 0, "network": 1, "converter": 1, "rate-converter": 1, "desk": 3, "recorder": 4,
+             "personal-mixer": 4, "transmitter": 5, "amplifier": 6, "loudspeaker-line": 6}
+    near = sorted((key for key in near if key in seat.view.rig.devices and key != seat.desk),
+                  key=lambda key: ranks.get(seat.view.type_of(key).role, 4))
+    first = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) < 3]
+    after = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) >= 3]
+    words = [", ".join(first), seat.desk, ", ".join(after)]
+    text = "Power up in this order: " + ", then ".join(word for word in words if word) + ". Amplifiers last of all."
+    return StepGroup("power", "Power from the stage inward", "Down in reverse: amplifiers first.", (Step(text),) if near else ())
+
+
+def rate(seat: Seat) -> StepGroup:
+    """Return the sample rate of each clock section of the desk."""
+    if not seat.view.type_of(seat.desk).digital:
+        return StepGroup("rate", "Sample rate")
+    steps = []
+    for section in seat.view.rig.sections(seat.desk):
+        domain = seat.view.rig.domain_of(seat.desk, section)
+        named = f", section {section}" if len(seat.view.rig.sections(seat.desk)) > 1 else ""
+        steps.append(Step(f"Sample rate{named}: {_hertz(domain.rate)} (domain {domain.id})."))
+    return StepGroup("rate", "Sample rate", "Changing it later mutes, re-locks, and on some desks clears routing.", tuple(steps))
+
+
+def _hertz(rate: int | str) -> str:
+    return f"{rate} Hz" if "/" not in str(rate) else f"{rate} Hz ({float(int(str(rate).split('/')[0]) / int(str(rate).split('/')[1])):.3f} Hz)"
+
+
+def clock(seat: Seat) -> StepGroup:
+    """Return clock source and fallback of the desk, and the word to wait for lock."""
+    steps = []
+    for domain in seat.view.setting.clock:
+        if domain.leader == seat.desk:
+            locked = seat.view.rig.domains[domain.id].locked_to if domain.id in seat.view.rig.domains else ""
+            source = f"follow {locked}" if locked else "internal clock"
+            steps.append(Step(f"{seat.desk} LEADS domain {domain.id}: {source}."))
+        for row in domain.followers:
+            if row.device == seat.desk:
+                section = f", section {row.section}" if row.section else ""
+                steps.append(Step(f"{seat.desk} FOLLOWS{section}: clock from port {row.port} (link {row.link}, from {row.from_}). "
+                                  f"Leader of domain {domain.id}: {domain.leader}."))
+        if steps and domain.fallback and (domain.leader == seat.desk or seat.desk in domain.fallback):
+            steps.append(Step(f"If {domain.leader} is lost, these lead next, in order: {', '.join(domain.fallback)}."))
+    if steps and seat.positions:
+        steps.append(Step("Read \u201clocked\u201d here and on every device this desk hears before touching audio."))
+    return StepGroup("clock", "Clock", "One leader; everybody else follows it.", tuple(steps))
+
+
+def links(seat: Seat) -> StepGroup:
+    """Return format, channels and framing of each link at the desk's ports."""
+    return StepGroup("links", "Links", "A wrong mode silently loses channels.",
+                     tuple(Step(_link(seat, link)) for link in seat.view.links_of(seat.desk) if _digital(seat, link)))
+
+
+def _digital(seat: Seat, link: Link) -> bool:
+    spoken = seat.view.rig.formats.get(link.format)
+    return spoken is not None and spoken.digital
+
+
+def _link(seat: Seat, link: Link) -> str:
+    side = 0 if parse(link.join[0]).device == seat.desk else 1
+    port = parse(link.join[side])
+    row: Port | None = seat.view.type_of(seat.desk).ports.get(port.bank or "")
+    domain = seat.view.rig.domain_of(seat.desk, row.clock if row else "")
+    each = seat.view.rig.formats[link.format].each_way(domain.hertz)
+    framing = link.framing[min(side, len(link.framing) - 1)] if link.framing else ""
+    out, back = (each if side == 0 else each[::-1]) if each else ("?", "?")
+    label = next((cable.label for cable in link.cables if cable.label), "")
+    words = (f"{seat.desk} port {port.bank}: {link.format}", f"{out} out, {back} in", f"framing {framing}" if framing else "",
+             f"to {link.join[1 - side]}", f"cable {label}" if label else "", f"link {link.id}")
+    return ", ".join(word for word in words if word) + "."
+
+
+def addresses(seat: Seat) -> StepGroup:
+    """Return addresses of the desk and of the devices it claims."""
+    keys = [seat.desk, *(key for key in seat.claimed() if key != seat.desk)]
+    steps = [Step(f"{seat.view.device_name(key)}: address {seat.view.device(key).address}.", at=key)
+             for key in keys if seat.view.device(key).address]
+    return StepGroup("addresses", "Addresses", "Two devices of one address: both vanish, or gains land on the wrong one.", tuple(steps))
+
+
+def claims(seat: Seat) -> StepGroup:
+    """Return the preamps this desk claims, by which door and way, and whose gains win at that moment."""
+    return StepGroup("claims", "Ownership of preamps", "Exactly one position moves each preamp.", tuple(_claims(seat)))
+
+
+def _claims(seat: Seat) -> Iterator[Step]:
+    for row in seat.owned():
+        device = row.preamps.device
+        way = f", by way of {' > '.join(row.path)}" if row.path else ""
+        takeover = {"box": f"{device} keeps its own gains when claimed.",
+                    "desk": f"The desk sends ITS gains to {device} when it claims it: gains can jump by tens of dB."}
+        caution = takeover.get(seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB.")
+        if device == seat.desk:
+            continue
+        yield Step(f"Claim {device} {run(row.preamps)} for {row.owner} ({row.door or 'door unknown'}{way}).", at=device, caution=caution,
+                   hears=tuple(key for key in _hearers(seat, device) if key != row.owner))
+
+
+def _hearers(seat: Seat, device: str) -> Iterator[str]:
+    found = {row.id or row.position: row.position for row in seat.view.show.lists}
+    yield from dict.fromkeys(found[route.to] for route in seat.view.setting.routes
+                             if route.to in found and any(place.device == device for place in route.hops))

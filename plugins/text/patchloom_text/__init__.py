@@ -1,0 +1,139 @@
+"""Pages as plain text for a terminal: tables that line up, also with East Asian text.
+
+Comes in: a `Book` and options.  Goes out: one `text/plain` `Artifact` per page.  Next: a terminal, a mail.
+
+Nothing in a name reaches the terminal as a command: control characters and direction overrides are gone.
+Width is counted in columns of the terminal: wide and full-width characters count two, marks that combine none.
+
+Options: `width` (columns, default 0: as wide as the table is), `stamp` (default true).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from patchloom_text.width import cut, isolated, padded, wide, wrapped
+
+from patchloom.pages import Artifact, Book, Page, Table
+from patchloom.pages.files import clean, file_names
+
+__all__ = ["page_text", "render"]
+
+_GAP = "  "
+_NONE = "\u2013"
+
+
+def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
+    """Yield one text file for each page, in the order of the book."""
+    for name, page in file_names(book):
+        yield Artifact(f"{name}.txt", "text/plain; charset=utf-8", page_text(book, page, options).encode("utf-8"))
+
+
+def page_text(book: Book, page: Page, options: Mapping[str, Any] | None = None) -> str:
+    """Return one page as text, ending in a line feed."""
+    chosen = options or {}
+    width = int(chosen.get("width", 0))
+    lines = list(_stamp(book, page)) if chosen.get("stamp", True) else []
+    lines.extend(f"{row.kind.upper()}: {clean(row.text)}" for row in (*page.remarks, *book.faults))
+    lines.append("")
+    for table in page.tables:
+        lines.extend(_table(table, width))
+    lines.extend(_steps(page))
+    lines.extend(_drawing(page))
+    lines.extend(clean(note) for note in page.notes)
+    lines.extend(f"{row.area.upper()}: {row.text}" for row in page.cautions)
+    if width:
+        lines = [part for line in lines for part in (wrapped(line, width) if wide(line) > width and not line.startswith(_BAR) else [line])]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+_BAR = ("\u2500", "\u2501", " ")
+
+
+def _stamp(book: Book, page: Page) -> Iterator[str]:
+    stamp = book.stamp
+    subject = page.subject_name or page.subject
+    yield clean(" \u2014 ".join(word for word in (page.title, subject, page.period_name or page.period) if word))
+    if page.about:
+        yield clean(page.about)
+    if stamp is None:
+        return
+    words = (stamp.show, stamp.date, "REV " + (stamp.revision or _NONE), stamp.status, f"replaces {stamp.replaces}" if stamp.replaces else "",
+             stamp.generated, f"approved by {stamp.approver}" if stamp.approver else "not approved",
+             f"patch {_short(stamp.patch)}", f"paper {_short(page.digest)}",
+             f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "", "page 1 of 1")
+    yield clean(" | ".join(word for word in words if word))
+
+
+def _short(digest: str) -> str:
+    return digest.rpartition(":")[2][:8] or _NONE
+
+
+def _table(table: Table, most: int) -> Iterator[str]:
+    """Yield a table: heads, a rule, rows, a rule between blocks, notes."""
+    grid = [[_cell(cell.text, cell.marks) for cell in row.cells] for row in table.rows]
+    heads = [clean(column.title) for column in table.columns]
+    widths = [max([wide(head), *(wide(row[place]) for row in grid if place < len(row))]) for place, head in enumerate(heads)]
+    if most:
+        widths = _narrowed(widths, heads, most)
+    if table.title:
+        yield clean(table.title)
+    yield _line(heads, widths, [False] * len(heads))
+    yield "\u2501" * (sum(widths) + len(_GAP) * (len(widths) - 1))
+    right = [column.kind == "number" for column in table.columns]
+    before = None
+    for row, cells in zip(table.rows, grid, strict=True):
+        if before is not None and row.block != before.block:
+            yield "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
+        yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)], widths, right)
+        before = row
+    yield from (clean(note) for note in table.notes)
+    yield ""
+
+
+def _cell(text: str, marks: Sequence[str]) -> str:
+    return "[ ]" if "tick" in marks and not text else clean(text)
+
+
+def _narrowed(widths: list[int], heads: list[str], most: int) -> list[int]:
+    """Return widths that fit, the widest columns giving way first, none below its head or four."""
+    widths = list(widths)
+    while sum(widths) + len(_GAP) * (len(widths) - 1) > most:
+        place = max(range(len(widths)), key=lambda at: (widths[at] - max(4, wide(heads[at])), at))
+        if widths[place] <= max(4, wide(heads[place])):
+            break
+        widths[place] -= 1
+    return widths
+
+
+def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:
+    return _GAP.join(isolated(padded(cell, width, at_right), cell) for cell, width, at_right in zip(cells, widths, right, strict=True))
+
+
+def _steps(page: Page) -> Iterator[str]:
+    number = 0
+    for group in page.steps:
+        yield f"{clean(group.title)}{f' - {clean(group.why)}' if group.why else ''}"
+        for step in group.steps:
+            number += 1
+            if step.caution:
+                yield f"        ! {clean(step.caution)}"
+            yield f"[ ] {number:>2}. {clean(step.text)}"
+            yield from (f"        {clean(line)}" for line in step.lines)
+        yield ""
+
+
+def _drawing(page: Page) -> Iterator[str]:
+    if page.diagram is not None:
+        names = {node.id: node.label or node.id for node in page.diagram.nodes}
+        for edge in page.diagram.edges:
+            ends = (f"{names.get(edge.from_, edge.from_)} {edge.from_port}".strip(), f"{names.get(edge.to, edge.to)} {edge.to_port}".strip())
+            arrow = {"to": "->", "from": "<-", "both": "<->", "none": "--"}.get(edge.arrows, "--")
+            yield clean(f"{ends[0]} {arrow} {ends[1]}{f': {edge.label}' if edge.label else ''} ({edge.kind})")
+        yield ""
+    if page.plan is not None:
+        for thing in page.plan.things:
+            place = f"x {thing.at[0]:g} m, y {thing.at[1]:g} m" if thing.at else thing.zone
+            yield clean("  ".join(word for word in (thing.kind, thing.label, "; ".join(thing.lines), place) if word))
+        yield ""

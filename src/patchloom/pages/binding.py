@@ -1,0 +1,158 @@
+"""A book: the pages of every paper asked for, stamped, with what must be said on each of them.
+
+Comes in: rig, show, patch, findings, paper functions by name, and the words of the stamp.  Goes out: a `Book`.
+Next: renderer plugins.
+
+A paper that breaks is named in the book's `faults` and all others are still made; only a paper asked for
+by name (`strict`) raises.  No clock is read here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any
+
+import attrs
+
+from patchloom.address import parse
+from patchloom.errors import AddressError, PatchloomError, PluginError
+from patchloom.finding import SEVERITIES, Finding
+from patchloom.model.base import dump
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+from patchloom.pages.page import KINDS, Book, Page, Remark, Stamp
+
+__all__ = ["STATUSES", "Paper", "book", "merged", "remarks"]
+
+Paper = Callable[[Rig, Show, Patch, tuple[Finding, ...]], Iterable[Page]]
+"""What a paper plugin is: a plain function."""
+
+STATUSES = ("DRAFT", "ISSUED", "AS-BUILT")
+"""What the status of a book may be."""
+
+_PRINTED = ("stop", "safety", "warn")
+
+
+def book(
+    rig: Rig,
+    show: Show,
+    patch: Patch,
+    findings: Iterable[Finding] = (),
+    papers: Mapping[str, Paper] | Iterable[tuple[str, Paper]] = (),
+    *,
+    positions: Iterable[str] = (),
+    date: str = "",
+    revision: str = "",
+    replaces: str = "",
+    status: str = "DRAFT",
+    approver: str = "",
+    changes: int | None = None,
+    digest: str = "",
+    faults: Iterable[Remark] = (),
+    strict: bool = False,
+) -> Book:
+    """Return the book of a solved show.
+
+    `papers` are paper functions by name, in the order their pages are to come.  `positions` keeps the pages
+    of these positions and everybody's pages; absent, all.  `date` is when the book is made, with its time
+    zone, as it is to be printed.  `digest` is the patch's, computed when absent.  `faults` are papers that
+    could not even be loaded.
+
+    Raises PatchloomError for a status that is not in `STATUSES`, and, where `strict`, PluginError for the
+    first paper that breaks.
+    """
+    if status not in STATUSES:
+        raise PatchloomError(f"status {status!r} is none of {', '.join(STATUSES)}")
+    findings = tuple(findings)
+    stamp = Stamp(show=show.name, rig=rig.name, date=show.date, revision=revision, replaces=replaces, generated=date,
+                  status=status, approver=approver, patch=digest or _digest(dump(patch)), changes=changes)
+    kept, broken = set(positions), list(faults)
+    pages: list[Page] = []
+    for name, paper in papers.items() if isinstance(papers, Mapping) else papers:
+        try:
+            made = tuple(_checked(name, paper(rig, show, patch, findings)))
+        except Exception as problem:
+            if strict:
+                raise PluginError(f"paper {name} could not be made: {type(problem).__name__}: {problem}") from problem
+            broken.append(Remark("stop", f"Paper {name} could not be made: {type(problem).__name__}: {problem}", (name,)))
+            continue
+        pages.extend(page for page in made if not kept or not page.position or page.position in kept)
+    said = tuple(remarks(patch, findings))
+    return Book(stamp=stamp, pages=tuple(_finished(page, said) for page in pages), faults=tuple(broken))
+
+
+def _checked(name: str, pages: Iterable[Page]) -> Iterator[Page]:
+    """Yield the pages of a paper with its name on them; raise PluginError for what is no page."""
+    for page in pages:
+        if not isinstance(page, Page):
+            raise PluginError(f"gave a {type(page).__name__} where a Page is due")
+        if page.kind not in KINDS:
+            raise PluginError(f"gave a page of kind {page.kind!r}; there are {', '.join(KINDS)}")
+        yield attrs.evolve(page, paper=name)
+
+
+def remarks(patch: Patch, findings: Iterable[Finding]) -> Iterator[Remark]:
+    """Yield what must be said on papers: findings, gravest first, waived ones, then wishes and fields not honoured."""
+    rows = sorted(findings, key=Finding.sort_key)
+    for row in rows:
+        if not row.waived and row.severity in _PRINTED:
+            yield Remark(row.severity, _words(row), _places(row.where))
+    for row in rows:
+        if row.waived:
+            yield Remark("waived", f"{row.severity} {_words(row)} Signed off: {row.waived}", _places(row.where))
+    for setting in patch.settings:
+        act = f"{setting.period}: " if setting.period else ""
+        for wish in setting.unmet:
+            yield Remark("unmet", f"{act}wish not carried: {wish}", tuple(word.strip() for word in wish.split(":")))
+    for field in patch.unhonoured:
+        yield Remark("unhonoured", f"Not honoured: {field}")
+
+
+def _words(row: Finding) -> str:
+    period = f" [{row.period}]" if row.period else ""
+    numbers = ", ".join(f"{name} {value}" for name, value in row.numbers)
+    return f"{row.rule}{period}: {row.message}{f' ({numbers})' if numbers else ''}{f' {row.todo}' if row.todo else ''}"
+
+
+def _places(where: Iterable[str]) -> tuple[str, ...]:
+    """Return places as they are matched: each itself, and the device of an address or the signal of a leg."""
+    found: list[str] = []
+    for place in where:
+        found.append(place)
+        try:
+            found.append(parse(place).device)
+        except AddressError:
+            continue
+    return tuple(dict.fromkeys(found))
+
+
+def _finished(page: Page, said: tuple[Remark, ...]) -> Page:
+    """Return a page with its digest and with the remarks that touch it: gravest first, safety never left out."""
+    touched = set(page.touches)
+    mine = [row for row in said if not row.where or not touched or touched.intersection(row.where)]
+    order = {kind: place for place, kind in enumerate((*SEVERITIES, "waived", "unmet", "unhonoured"))}
+    every = sorted((*page.remarks, *mine), key=lambda row: order.get(row.kind, len(order)))
+    bare = attrs.evolve(page, remarks=(), digest="")
+    return attrs.evolve(page, remarks=tuple(dict.fromkeys(every)), digest=_digest(dump(bare)))
+
+
+def _digest(data: dict[str, Any]) -> str:
+    from patchloom.document import digest  # its schemas are not needed, and it loads on use
+
+    return digest(data)
+
+
+def merged(pages: Iterable[Page]) -> Iterator[Page]:
+    """Yield pages with those that say the same in several periods made one, named for all of them.
+
+    A page joins an earlier one when paper, subject, position and content agree; the order of first
+    appearance is kept.
+    """
+    kept: dict[Page, list[Page]] = {}
+    for page in pages:
+        kept.setdefault(attrs.evolve(page, period="", period_name=""), []).append(page)
+    for same in kept.values():
+        first = same[0]
+        names = ", ".join(dict.fromkeys(page.period_name or page.period for page in same))
+        yield attrs.evolve(first, period=first.period, period_name=names)
