@@ -1,0 +1,20 @@
+"""An answer is doubted here: what contradicts the rig or the show, and what the rules say beyond that.
+
+Comes in: a rig, a show, a patch.  Goes out: sorted findings.  Next: `pages`, `cli`.
+Nothing here is shared with `solve`: one makes an answer, the other recomputes everything from scratch.
+
+- `verify`: the judge; one file per question: `ground` (the rig as documented), `feeders` (who feeds each
+  slot), `signals` (what each slot carries), `places` (plugs and mixes), `wants`, `destinations`, `routes`,
+  `limits`, `clock`, `control`, `gain`, `phantom`, `spares`.
+- `report`: findings in the making, folded under their root.
+- `catalogue`: every check by name, severity, one line, and what to do.
+- `check`: rules of the users' and our own, and waivers; `rules/`: one rule per file.
+
+A rule is a function `(rig, show, patch) -> iterable of findings`; it must not change what it is given.
+"""
+
+from __future__ import annotations
+
+from patchloom.check.check import check
+
+__all__ = ["check"]

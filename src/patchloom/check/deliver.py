@@ -1,0 +1,118 @@
+"""Whether one leg is at one slot, and if not, what to call that.
+
+Comes in: a `Scene`, the slot, the leg, what a copy may come after.  Goes out: right deliveries in `scene.delivered`,
+items for the others, folded under the choice that sends the wrong thing wherever one is to blame.
+Next: `wants`, `destinations`.
+"""
+
+from __future__ import annotations
+
+from patchloom.address import Slot
+from patchloom.check.report import Item
+from patchloom.check.scene import Scene, may_come_after
+from patchloom.check.signals import Node
+from patchloom.model.patch import Route
+
+__all__ = ["Wanted", "blame_missing", "diverges", "take"]
+
+
+class Wanted:
+    """One leg wanted at one slot."""
+
+    __slots__ = ("allow", "alternate", "entry", "feed", "leg", "must", "name", "place", "position", "to")
+
+    def __init__(self, leg: str, to: str, entry: int, place: Slot, position: str, allow: str, feed: bool, must: bool,
+                 alternate: bool = False) -> None:
+        self.leg = leg
+        self.to = to
+        self.entry = entry
+        self.place = place
+        self.position = position
+        self.allow = allow
+        self.feed = feed
+        self.must = must
+        self.alternate = alternate
+        self.name = f"{to}: {leg}"
+
+
+def take(scene: Scene, wanted: Wanted) -> Node | None:
+    """Return the node when the leg is at its slot and may be taken there, and remember it as delivered."""
+    node = scene.signals.at(wanted.place, wanted.alternate)
+    if node.leg != wanted.leg:
+        return None
+    feed_limit = scene.feeds[wanted.leg].tap if wanted.feed else ""
+    if not may_come_after(node.after, wanted.allow, wanted.feed) or not may_come_after(node.after, feed_limit, True):
+        _tap(scene, wanted, node)
+    scene.delivered.append((wanted.leg, wanted.position, node))
+    return node
+
+
+def _tap(scene: Scene, wanted: Wanted, node: Node) -> None:
+    rule = "tap-not-allowed" if wanted.feed else "tap-not-raw"
+    at = node.tapped or node.slot
+    feeder = scene.feeders.of(at)
+    tap = feeder.choice.tap if feeder and feeder.choice else ""
+    item = scene.report.add(rule, f"{at} takes {feeder.source if feeder else at} at tap {tap or '(wired)'}, after "
+                            f"{', '.join(node.after)}.", _choice(scene, at) or at, key=_choice(scene, at) or str(at),
+                            numbers=(("after", ", ".join(node.after)),))
+    item.behind.setdefault(wanted.name)
+
+
+def blame_missing(scene: Scene, wanted: Wanted, node: Node) -> bool:
+    """Fold a want that does not get its leg under what explains it; return False when only the want itself can."""
+    if scene.fold(wanted.name, node, wanted.leg):
+        return True
+    for route in scene.routes.get((wanted.to, wanted.entry, wanted.leg, wanted.alternate), ()):
+        item = _divergence(scene, route)
+        if item is not None:
+            item.behind.setdefault(wanted.name)
+            return True
+    return False
+
+
+def _divergence(scene: Scene, route: Route) -> Item | None:
+    """Return the item for the first hop of a route, the last one aside, that the selections do not make."""
+    number = diverges(scene, route)
+    if number is None or number == len(route.hops) - 1:
+        return None
+    return disagreement(scene, route, number)
+
+
+def diverges(scene: Scene, route: Route) -> int | None:
+    """Return the first hop of a route that is not fed by the hop before it (or its plug or mix); None when all are."""
+    for number, place in enumerate(route.hops):
+        feeder = scene.feeders.of(place, route.alternate and number == len(route.hops) - 1)
+        if number == 0:
+            if feeder is None or feeder.leg != route.leg:
+                return 0
+        elif feeder is None or feeder.source != route.hops[number - 1]:
+            return number
+    return None
+
+
+def disagreement(scene: Scene, route: Route, number: int) -> Item:
+    """Return the item for the hop of a route that the selections do not make."""
+    place = route.hops[number]
+    alternate = route.alternate and number == len(route.hops) - 1
+    blamed = scene.feeders.blame.get((place, alternate))
+    if blamed is not None:
+        return blamed
+    feeder = scene.feeders.of(place, alternate)
+    if number == 0:
+        told = f"{route.leg} enters at {place}"
+        key = f"{route.leg} {place}"
+        there = f"{feeder.leg or feeder.source} is there" if feeder else "it does not enter there"
+        return scene.report.add("route-disagrees", f"Routes say {told}, and {there}.", place, route.leg, key=key)
+    before = route.hops[number - 1]
+    chosen = _choice(scene, place)
+    if feeder is not None and feeder.source is not None:
+        told = f"{place} takes {feeder.source}"
+    else:
+        told = f"{place} takes nothing"
+    key = chosen or f"{place.device}.{place.bank} from {before.device}.{before.bank}"
+    return scene.report.add("route-disagrees", f"{told}, where routes say {before}.", chosen or place, before, key=key)
+
+
+def _choice(scene: Scene, place: Slot) -> str:
+    feeder = scene.feeders.of(place)
+    return str(feeder.choice.into) if feeder is not None and feeder.choice is not None else ""

@@ -1,0 +1,297 @@
+"""Who feeds each slot in one period: every choice of the patch, held against the select rows.
+
+Comes in: a `Ground`, a `Setting`.  Goes out: `Feeders`, one feeder at most for every slot (the first one where
+there are two), and the items for choices the rig does not allow.  Next: `signals` pushes signals through.
+
+A choice that no row allows feeds nothing; the slots it would have fed remember which item is to blame, so
+that what is lost behind it is folded there.  Linear in the slots chosen.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from typing import NamedTuple
+
+from patchloom.address import Slot, Span
+from patchloom.check.ground import Ground, Row, Run, Way
+from patchloom.check.report import Item, Report
+from patchloom.model.patch import Selection, Setting
+from patchloom.model.rig import Link
+
+__all__ = ["Feeder", "Feeders"]
+
+
+class Feeder(NamedTuple):
+    """What feeds a slot: `plug`, `mix`, `select`, `wired` or `link`."""
+
+    kind: str
+    source: Slot | None
+    leg: str
+    row: Row | None
+    link: Link | None
+    choice: Selection | None
+
+
+class _Fit(NamedTuple):
+    """How a choice fits a row: the row when it does, else the rule it breaks, gravest reason last to be told."""
+
+    row: Row | None
+    rule: str
+    why: str
+
+
+_ORDER = ("no-select-row", "select-length", "select-misaligned")
+
+
+class Feeders:
+    """The feeders of one period; `blame` says which item a slot's emptiness is folded under."""
+
+    def __init__(self, ground: Ground, setting: Setting, report: Report) -> None:
+        self.ground = ground
+        self.report = report
+        self.main: dict[Slot, Feeder] = {}
+        self.other: dict[Slot, Feeder] = {}
+        self.blame: dict[tuple[Slot, bool], Item] = {}
+        self._starts: dict[tuple[str, str], list[int]] = {}
+        for choice in setting.selections:
+            self._choose(choice)
+
+    # asking
+
+    def of(self, place: Slot, alternate: bool = False) -> Feeder | None:
+        """Return the feeder of a slot's main (or alternate) input, None when nothing feeds it."""
+        found = (self.other if alternate else self.main).get(place)
+        if found is not None:
+            return None if found.kind == "void" else found
+        way = self._way(place, alternate)
+        if way is None:
+            return None
+        source = Slot(way.device, way.bank, way.start + place.number - way.first)
+        return Feeder("link" if way.link else "wired", source, "", way.row, way.link, None)
+
+    def _way(self, place: Slot, alternate: bool) -> Way | None:
+        key = (place.device, place.bank)
+        ways = self.ground.ways(*key)
+        if not ways:
+            return None
+        starts = self._starts.get(key)
+        if starts is None:
+            starts = self._starts[key] = [way.first for way in ways]
+        number = bisect_right(starts, place.number) - 1
+        while number >= 0:
+            way = ways[number]
+            turned = way.row is not None and way.row.select.alternate
+            if turned == alternate and way.first <= place.number <= way.last:
+                return way
+            number -= 1
+        return None
+
+    # setting
+
+    def enter(self, kind: str, leg: str, place: Slot) -> None:
+        """Let a plug or a mix feed a slot, unless something else does already."""
+        self._feed(place, False, Feeder(kind, None, leg, None, None, None))
+
+    def _feed(self, place: Slot, alternate: bool, feeder: Feeder) -> None:
+        feeders = self.other if alternate else self.main
+        first = feeders.get(place)
+        way = None if first else self._way(place, alternate)
+        if first is None and way is None:
+            feeders[place] = feeder
+            return
+        words = _words(first) if first else f"link {way.link.id}" if way and way.link else "a wired row"
+        self.collide(place, alternate, words, _words(feeder), feeder.choice)
+
+    def collide(self, place: Slot, alternate: bool, one: str, two: str, choice: Selection | None = None) -> None:
+        """Note that a slot has two feeders; a run of them under one choice is one finding."""
+        key = (str(choice.into), str(choice.from_)) if choice else (str(place), two)
+        item = self.report.add("one-feeder", f"{self.ground.say(place)} is fed by {one} and by {two}.", place,
+                               numbers=(("feeders", 2),), key=key)
+        self.blame[place, alternate] = item
+
+    def _choose(self, choice: Selection) -> None:
+        into, source = choice.into, choice.from_
+        item = self._absent(choice) or self._bounds(choice)
+        if item is None:
+            fit = self._fit(choice)
+            item = None if fit.row else self.report.add(fit.rule, fit.why, into, source)
+            if fit.row is not None:
+                self._check_way(choice)
+                tap_item = self._tap(choice, fit.row)
+                self._set(choice, fit.row, tap_item)
+                return
+        if into.first is not None and into.last is not None and into.bank:
+            for number in range(into.first, min(into.last, into.first + 4095) + 1):
+                self.blame[Slot(into.device, into.bank, number), choice.alternate] = item
+
+    def _set(self, choice: Selection, row: Row, item: Item | None) -> None:
+        into, source = choice.into, choice.from_
+        assert into.bank and source.bank and into.first and into.last and source.first
+        for step in range(into.last - into.first + 1):
+            place = Slot(into.device, into.bank, into.first + step)
+            taken = Slot(source.device, source.bank, source.first + step)
+            if item is not None:
+                self.blame[place, choice.alternate] = item
+            self._feed(place, choice.alternate, Feeder("select", taken, "", row, None, choice))
+        if row.by > 1:
+            for number in range(into.last + 1, _run_end(self.ground, into.device, row, into.first) + 1):
+                self._feed(Slot(into.device, into.bank, number), choice.alternate, Feeder("void", None, "", row, None, choice))
+
+    # judging one choice
+
+    def _absent(self, choice: Selection) -> Item | None:
+        for span in (choice.into, choice.from_):
+            if span.device not in self.ground.rig.devices:
+                return self.report.add("device-absent", f"{choice.into} takes {choice.from_}, but {span.device} is not there.",
+                                       choice.into, choice.from_)
+            if span.bank is None or span.first is None or not self.ground.known(span.device, span.bank):
+                return self.report.add("no-such-place", f"{choice.into} takes {choice.from_}, but {span} is no run of slots of "
+                                       "this rig.", choice.into, choice.from_)
+        if choice.into.device != choice.from_.device:
+            return self.report.add("no-select-row", f"{choice.into} takes {choice.from_}: a device selects only from its own banks.",
+                                   choice.into, choice.from_)
+        return None
+
+    def _bounds(self, choice: Selection) -> Item | None:
+        for span in (choice.into, choice.from_):
+            assert span.bank is not None and span.last is not None
+            size = self.ground.size(span.device, span.bank)
+            if size is None:
+                rate = self.ground.rate(span.device, span.bank)
+                return self.report.add("rate-unsupported", f"{span.device}.{span.bank} does not work at {rate} Hz.",
+                                       f"{span.device}.{span.bank}", numbers=(("rate Hz", str(rate)),))
+            if span.last > size:
+                over = self.beyond(Slot(span.device, span.bank, span.last))
+                return over or self.report.add("out-of-range", f"{span} goes beyond {span.device}.{span.bank}, which has {size} "
+                                               "slots.", span, numbers=(("slot", span.last), ("slots there", size)))
+        return None
+
+    def _check_way(self, choice: Selection) -> None:
+        """Note a choice into what the link does not carry, or from a port nothing is joined to."""
+        into, source = choice.into, choice.from_
+        assert into.bank and source.bank and into.first and into.last and source.first and source.last
+        for span, last in ((into, into.first if choice.into.last != into.first else into.last), (source, source.first)):
+            side = self.ground.port(span.device, span.bank or "")
+            if side is None:
+                continue
+            carry = self.ground.carry_at(span.device, span.bank or "")
+            if carry is None:
+                if side[1] == "in":
+                    self._unjoined(span)
+            elif last is not None and last > carry.most:
+                self.beyond(Slot(span.device, span.bank or "", last))
+
+    def _unjoined(self, span: Span) -> Item:
+        name = (span.bank or "").partition(".")[0]
+        item = self.report.add("link-absent", f"{span} is taken, but nothing is joined to {span.device}.{name}.",
+                               f"{span.device}.{name}")
+        assert span.first is not None
+        for place in span.slots():
+            self.blame[place, False] = item
+        return item
+
+    def beyond(self, place: Slot) -> Item | None:
+        """Return the item for a slot the link at its port does not carry; None where it does."""
+        side = self.ground.port(place.device, place.bank)
+        carry = self.ground.carry_at(place.device, place.bank) if side else None
+        if side is None or carry is None or place.number <= carry.most:
+            return None
+        link, _ = self.ground.joined[place.device, side[0].id][0]
+        ends = self.ground.ends[link.id]
+        here = 0 if (ends[0].device, ends[0].name) == (place.device, side[0].id) else 1
+        sender = here if side[1] == "out" else 1 - here
+        item = self.report.add(carry.rule, "", link.id, place, key=(link.id, sender))
+        most = max(place.number, dict(item.numbers).get("slot", 0))
+        item.numbers = (("slot", most), ("channels", carry.most))
+        item.message = (f"Slot {most} of link {link.id} from {ends[sender].device} to {ends[1 - sender].device} is used, but it "
+                        f"carries {carry.most}: {carry.why}.")
+        return item
+
+    def _fit(self, choice: Selection) -> _Fit:
+        worst = _Fit(None, "no-select-row", f"No select row of {choice.into.device} lets {choice.into} take {choice.from_}"
+                     f"{' as its alternate input' if choice.alternate else ''}.")
+        for row in self.ground.rows_into(choice.into.device, choice.into.bank or ""):
+            if row.wired or row.select.alternate != choice.alternate:
+                continue
+            for run in row.sources:
+                if run.bank == choice.from_.bank:
+                    fit = _fits(self.ground, choice, row, run)
+                    if fit.row is not None:
+                        return fit
+                    if _ORDER.index(fit.rule) > _ORDER.index(worst.rule):
+                        worst = fit
+        return worst if worst.rule != "no-select-row" else self._by_slot(choice) or worst
+
+    def _by_slot(self, choice: Selection) -> _Fit | None:
+        """Return a fit for a span of single choices that lies across several rows by one slot."""
+        into, source = choice.into, choice.from_
+        assert into.first and into.last and source.first and source.last
+        if into.last - into.first != source.last - source.first or into.last == into.first:
+            return None
+        rows = [row for row in self.ground.rows_into(into.device, into.bank or "")
+                if not row.wired and row.by == 1 and row.select.alternate == choice.alternate]
+        for step in range(into.last - into.first + 1):
+            if not any(_inside(self.ground, into.device, row.into, into.first + step, into.first + step)
+                       and any(run.bank == source.bank and _inside(self.ground, into.device, run, source.first + step,
+                                                                   source.first + step) for run in row.sources) for row in rows):
+                return None
+        return _Fit(rows[0], "", "")
+
+    def _tap(self, choice: Selection, row: Row) -> Item | None:
+        kind = self.ground.bank(choice.from_.device, choice.from_.bank or "")
+        taps = list(kind.taps) if kind else []
+        if row.select.taps:
+            taps = [tap for tap in taps if tap in row.select.taps]
+        if choice.tap and choice.tap not in taps:
+            there = f"it has {', '.join(taps)}" if taps else "there is none"
+            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}.",
+                                   choice.into, choice.from_)
+        if not choice.tap and kind is not None and kind.does == "process" and not taps:
+            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no "
+                                   "tap and hands nothing on.", choice.into, choice.from_)
+        if not choice.tap and len(taps) > 1 and kind is not None and kind.does == "process":
+            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}.",
+                                   choice.into, choice.from_)
+        return None
+
+
+def _words(feeder: Feeder) -> str:
+    if feeder.kind == "plug":
+        return f"{feeder.leg}, plugged there"
+    if feeder.kind == "mix":
+        return f"{feeder.leg}, mixed there"
+    return str(feeder.source) if feeder.source else f"the block from {feeder.choice.from_}" if feeder.choice else feeder.kind
+
+
+def _inside(ground: Ground, device: str, run: Run, first: int, last: int) -> bool:
+    low, high = ground.bounds(device, run)
+    return low <= first and last <= high
+
+
+def _run_end(ground: Ground, device: str, row: Row, first: int) -> int:
+    """Return the last slot of the run of a row's `into` that starts at `first`."""
+    _, high = ground.bounds(device, row.into)
+    return min(first + row.by - 1, high)
+
+
+def _fits(ground: Ground, choice: Selection, row: Row, run: Run) -> _Fit:
+    into, source = choice.into, choice.from_
+    assert into.first and into.last and source.first and source.last
+    width, taken = into.last - into.first + 1, source.last - source.first + 1
+    if not (_inside(ground, into.device, row.into, into.first, into.last)
+            and _inside(ground, into.device, run, source.first, source.last)):
+        return _Fit(None, "no-select-row", "")
+    if width != taken:
+        return _Fit(None, "select-length", f"{into} has {width} slots and takes {source}, which has {taken}.")
+    if row.by == 1:
+        return _Fit(row, "", "")
+    off = (into.first - row.into.first) % row.by, (source.first - run.first) % row.by
+    _, high = ground.bounds(into.device, run)
+    whole = min(_run_end(ground, into.device, row, into.first - off[0]) - into.first + off[0] + 1,
+                min(row.by, high - source.first + off[1] + 1))
+    if off != (0, 0):
+        return _Fit(None, "select-misaligned", f"{into} takes {source}: runs of {row.by} start at slot {row.into.first} and "
+                    f"{run.first}, this one starts {off[0]} and {off[1]} off.")
+    if width != whole:
+        return _Fit(None, "select-length", f"{into} takes {source}: one choice moves {whole} slots here, not {width}.")
+    return _Fit(row, "", "")

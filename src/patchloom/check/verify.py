@@ -1,0 +1,113 @@
+"""The judge: what in a patch contradicts the rig or the show.
+
+Comes in: a rig, a show, a patch (from anywhere: a solver, a file, a hand).  Goes out: sorted findings; none when
+the patch is right.  Next: `pipeline`, which returns no answer the judge objects to.
+
+From plugs, mixes and selections alone, signals are pushed through the rig as documented, and the occupancy of
+everything is computed anew; routes are only held against the outcome.  Shares no code with `solve`.  Linear in
+the slots used, per period.
+"""
+
+from __future__ import annotations
+
+from patchloom.address import Slot
+from patchloom.check.clock import check_clock
+from patchloom.check.control import check_owners
+from patchloom.check.destinations import check_destinations
+from patchloom.check.gain import check_gain
+from patchloom.check.musts import check_entries, check_fixed, check_limits, check_unmet
+from patchloom.check.phantom import check_phantom
+from patchloom.check.places import check_mixes, check_plugs
+from patchloom.check.report import Report
+from patchloom.check.routes import check_routes
+from patchloom.check.scene import Scene
+from patchloom.check.spares import check_spares
+from patchloom.check.static import check_static
+from patchloom.check.wants import check_lists
+from patchloom.finding import Finding
+from patchloom.model.base import dump
+from patchloom.model.patch import Patch, Setting
+from patchloom.model.period import in_period, in_use, period_ids, scenes
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+
+__all__ = ["verify"]
+
+
+def verify(rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | None = None) -> tuple[Finding, ...]:
+    """Return what contradicts the rig or the show in a patch, gravest first; empty when nothing does.
+
+    `digests` are those of rig and show where the caller has them already; otherwise they are computed when the
+    patch names any.  Linear in the slots the patch uses.
+    """
+    report = Report()
+    _check_digests(report, rig, show, patch, digests)
+    findings = []
+    ids = period_ids(show)
+    settings: dict[str, Setting] = {}
+    for setting in patch.settings:
+        if setting.period not in ids or setting.period in settings:
+            report.add("period-unknown", f"The patch has a setting for period {setting.period!r}, which the show does not have once.",
+                       setting.period)
+            continue
+        settings[setting.period] = setting
+    for period in ids:
+        if period not in settings:
+            report.add("period-missing", f"The patch has no setting for period {period!r}.", period)
+            continue
+        findings.extend(_check_period(rig, show, settings[period], settings))
+    return tuple(sorted((*report.findings(), *findings), key=Finding.sort_key))
+
+
+def _check_digests(report: Report, rig: Rig, show: Show, patch: Patch, digests: tuple[str, str] | None) -> None:
+    if not patch.rig and not patch.show:
+        report.add("digest-absent", "The patch names no rig and no show it was made for.", "patch")
+        return
+    for number, (name, item, said) in enumerate((("rig", rig, patch.rig), ("show", show, patch.show))):
+        if not said:
+            continue
+        if digests is None:
+            from patchloom.document import digest
+
+            real = digest(dump(item))
+        else:
+            real = digests[number]
+        if real != said:
+            report.add("digest-mismatch", f"The patch was made for a {name} of digest {said}; this one has {real}.", name,
+                       numbers=(("said", said), ("is", real)))
+
+
+def _check_period(rig: Rig, show: Show, setting: Setting, settings: dict[str, Setting]) -> list[Finding]:
+    here, tonight = in_period(rig, show, setting.period)
+    report = Report(setting.period)
+    scene = Scene(here, tonight, setting, report)
+    act, allowed = _act(show, setting.period)
+    act_plugs: dict[str, Slot] | None = dict(settings[act].plugs) if act != setting.period and act in settings else None
+    check_plugs(scene, allowed, act_plugs)
+    check_mixes(scene)
+    check_entries(scene)
+    check_static(scene)
+    check_lists(scene)
+    check_destinations(scene)
+    check_unmet(scene)
+    check_routes(scene)
+    check_fixed(scene)
+    check_limits(scene)
+    check_clock(scene)
+    check_owners(scene)
+    check_gain(scene)
+    check_phantom(scene)
+    check_spares(scene)
+    return report.findings()
+
+
+def _act(show: Show, period: str) -> tuple[str, frozenset[str]]:
+    """Return the act a period belongs to and every signal that may stay plugged in it."""
+    row = next((row for row in show.periods if row.id == period), None)
+    if row is None:
+        return period, frozenset(show.signals())
+    act = row.scene_of or row.id
+    used = set(in_use(show, act))
+    for scene in scenes(show, act):
+        used |= in_use(show, scene.id)
+    return act, frozenset(used)
