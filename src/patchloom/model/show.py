@@ -152,7 +152,9 @@ class Feed:
     priority: int | None = plain("Order of restoring, 1 first. Absent: last.")
     notes: str = text("Anything to print beside it.")
 
-    leg_ids = Source.leg_ids
+    def leg_ids(self) -> tuple[str, ...]:
+        """Return the ids of its legs in order: the id itself when there is one leg."""
+        return tuple(f"{self.id}.{leg}" for leg in self.legs) or (self.id,)
 
 
 @attrs.frozen
