@@ -114,8 +114,8 @@ def apply_waivers(findings: Iterable[Finding], show: Show, *, known: set[str] | 
                 rows[at] = attrs.evolve(row, waived=f"{waiver.who}: {waiver.why}")
                 used = True
         if not used and waiver.rule in asked:
-            rows.append(_note("waiver-unused", f"Waiver {number} by {waiver.who} for {waiver.rule}"
-                              f"{f' at {', '.join(waiver.where)}' if waiver.where else ''} matches no finding.", where))
+            at_words = f" at {', '.join(waiver.where)}" if waiver.where else ""
+            rows.append(_note("waiver-unused", f"Waiver {number} by {waiver.who} for {waiver.rule}{at_words} matches no finding.", where))
     return tuple(sorted(rows, key=Finding.sort_key))
 
 
