@@ -31,7 +31,7 @@ def test_channels_of_each_mode(name: str, rate: int, channels: int) -> None:
 
 
 def test_quarter_rate_counts() -> None:
-    """At 192 kHz two places of the 96 kHz frame make one channel: 14 or 16.  By arithmetic from "two or more channels per sample"."""
+    """At 192 kHz two places of the 96 kHz frame make one channel: 14 or 16.  By arithmetic ("two or more channels")."""
     assert mode("aes10-56").each_way(Fraction(192000)) == (14, 0)
     assert mode("aes10-64").each_way(Fraction(192000)) == (16, 0)
 
@@ -52,7 +52,8 @@ def test_56_leaves_room_for_varispeed_and_64_does_not() -> None:
     """56 fit at 48 kHz + 12.5 %, 64 do not; 64 end at 48828 Hz.  Confirmed: encyclopedia and arithmetic."""
     assert aes10_fits(56, 48000 * 1.125)
     assert not aes10_fits(64, 48000 * 1.125)
-    assert aes10_fits(64, 48828) and not aes10_fits(64, 48829)
+    assert aes10_fits(64, 48828)
+    assert not aes10_fits(64, 48829)
 
 
 def test_coax_and_fibre_lengths() -> None:

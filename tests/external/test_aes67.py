@@ -7,7 +7,14 @@ from fractions import Fraction
 import pytest
 
 from patchloom import library
-from patchloom.library.packets import LEVELS, MOST_PAYLOAD_BYTES, most_channels, payload_bytes, samples_per_packet, wire_bits_per_s
+from patchloom.library.packets import (
+    LEVELS,
+    MOST_PAYLOAD_BYTES,
+    most_channels,
+    payload_bytes,
+    samples_per_packet,
+    wire_bits_per_s,
+)
 from patchloom.model.base import build
 from patchloom.model.rig import Format
 
@@ -21,13 +28,13 @@ def level(name: str) -> Format:
     ("a", 48000, 8, 1), ("b", 48000, 8, 0.125), ("c", 48000, 64, 0.125), ("bx", 96000, 8, 0.125), ("ax", 96000, 4, 1),
 ])
 def test_channels_of_each_level(name: str, rate: int, channels: int, packet: float) -> None:
-    """Channels and packet time of levels A, B, C, AX, BX.  Source: ST 2110-30:2017.  Confirmed: open receiver examples, trade press."""
+    """Channels and packet time of levels A, B, C, AX, BX.  Source: ST 2110-30:2017; confirmed: open examples."""
     assert level(name).each_way(Fraction(rate)) == (channels, channels)
     assert level(name).packet_ms == packet
 
 
 def test_level_cx() -> None:
-    """32 channels at 96 kHz in 125 microseconds.  Source: ST 2110-30:2017, from memory; 32 x 12 x 3 = 1152 bytes by arithmetic."""
+    """32 channels at 96 kHz in 125 microseconds.  Source: ST 2110-30:2017, from memory; 1152 bytes by arithmetic."""
     assert level("cx").each_way(Fraction(96000)) == (32, 32)
     assert payload_bytes(32, samples_per_packet(96000, 0.125)) == 1152
 
@@ -51,7 +58,7 @@ def test_samples_of_each_packet_time(packet: float, at_48: int, at_96: int) -> N
 def test_a_millisecond_at_44100_holds_48_samples() -> None:
     """At 44.1 kHz the "1 ms" packet has 48 samples and lasts 1.0884 ms.  Source: AES67-2018 7.2.1.  Confirmed: secondary."""
     assert samples_per_packet(44100, 1) == 48
-    assert 1000 * 48 / 44100 == pytest.approx(1.0884, abs=1e-4)
+    assert pytest.approx(1.0884, abs=1e-4) == 1000 * 48 / 44100
 
 
 def test_no_four_millisecond_packet_at_96_khz() -> None:
@@ -88,7 +95,10 @@ def test_every_level_fits_a_packet() -> None:
 
 
 def test_load_of_one_stream_on_the_wire() -> None:
-    """Level A: 9.840 Mbit/s, 9.872 with a VLAN tag; 8 channels at 125 us: 14.208.  Source: RFC 3550, 768, 791, IEEE 802.3; by arithmetic."""
+    """Level A: 9.840 Mbit/s, 9.872 with a VLAN tag; 8 channels at 125 us: 14.208.
+
+    Source: header lengths of RFC 3550, 768, 791 and IEEE 802.3; by arithmetic.
+    """
     assert wire_bits_per_s(8, 48000, 1) == pytest.approx(9.840e6)
     assert wire_bits_per_s(8, 48000, 1, vlan=True) == pytest.approx(9.872e6)
     assert wire_bits_per_s(8, 48000, 0.125) == pytest.approx(14.208e6)

@@ -23,7 +23,7 @@ def test_category_formats_end_at_the_channel_length() -> None:
 
 
 def test_delay_of_a_full_channel() -> None:
-    """100 m at 62 % of the speed of light take 538 ns.  Source: TIA-568 (5.38 ns a metre at 100 MHz, secondary); by arithmetic."""
+    """100 m at 62 % of the speed of light take 538 ns.  Source: TIA-568, 5.38 ns a metre at 100 MHz, secondary."""
     assert cable_delay_ns(100, 0.62) == pytest.approx(538, abs=0.5)
 
 

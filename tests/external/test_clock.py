@@ -22,7 +22,7 @@ def test_two_grade_1_clocks_slip_every_ten_seconds() -> None:
 
 
 def test_pulled_rate_is_exact_and_reads_as_nominal() -> None:
-    """48 kHz pulled by 1000/1001 is 48000000/1001 Hz and takes the nominal row.  Source: common practice with video, no source."""
+    """48 kHz pulled by 1000/1001 is 48000000/1001 Hz and takes the nominal row.  Source: common practice, no source."""
     pulled = rate_of("48000000/1001")
     assert pulled == Fraction(48_000_000, 1001)
     assert float(pulled) == pytest.approx(47952.048, abs=1e-3)

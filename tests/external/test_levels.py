@@ -54,6 +54,6 @@ def test_gain_to_line_level(sensitivity: float, gain: float) -> None:
 
 
 def test_sensitivity_in_millivolts() -> None:
-    """-54.5 and -35 dBV a pascal are about 1.85 and 17.8 mV.  Source: published training question; within 0.2 dB by arithmetic."""
+    """-54.5 and -35 dBV a pascal are about 1.85 and 17.8 mV.  Source: training question; within 0.2 dB by arithmetic."""
     assert dbv_from_volts(0.00185) == pytest.approx(-54.5, abs=0.2)
     assert volts_from_dbv(-35) * 1000 == pytest.approx(17.8, abs=0.05)

@@ -11,7 +11,7 @@ import attrs
 import pytest
 from jsonschema.validators import Draft202012Validator
 
-from patchloom.library.tree import tree, trees
+from patchloom.library.tree import main, tree, trees
 from patchloom.model import patch, rig, show
 
 FOLDER = Path(__file__).parents[2] / "schemas"
@@ -64,7 +64,7 @@ def test_every_field_says_what_absence_means(name: str) -> None:
     """Each description says what absence means, or that the field is required."""
     for part, body in parts(load(name)):
         for key, field in body.get("properties", {}).items():
-            if field is True or key == "format" and not part:
+            if field is True or (key == "format" and not part):
                 continue
             assert "bsent" in field["description"] or "equired" in field["description"], f"{name} {part}.{key}"
 
@@ -103,6 +103,14 @@ def test_trees_are_fresh() -> None:
         assert path.read_text(encoding="utf-8") == text, path.name
 
 
+def test_trees_are_written_beside_their_schemas(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The tool writes one tree a schema and names it."""
+    (tmp_path / "rig-1.json").write_text((FOLDER / "rig-1.json").read_text(encoding="utf-8"), encoding="utf-8")
+    assert main([str(tmp_path)]) == 0
+    assert (tmp_path / "rig-1.tree.txt").read_text(encoding="utf-8") == (FOLDER / "rig-1.tree.txt").read_text(encoding="utf-8")
+    assert "rig-1.tree.txt" in capsys.readouterr().out
+
+
 def test_tree_of_a_small_schema() -> None:
     """A tree marks what must be there, names alternatives, lists, tables and bounds."""
     small = {"$id": "urn:x:small-1", "title": "A small one.", "type": "object", "required": ["a"], "properties": {
@@ -113,7 +121,8 @@ def test_tree_of_a_small_schema() -> None:
         "e": {"type": "array", "items": {"type": "number", "exclusiveMinimum": 0}, "minItems": 2, "maxItems": 3},
         "f": {"type": "object", "properties": {"in": True, "out": True}},
         "g": {"const": "small/1"}, "h": True},
-        "$defs": {"part": {"title": "A part.", "type": "string"}, "other": {"if": {}, "then": {"$ref": "#/$defs/part"}, "else": True}}}
+        "$defs": {"part": {"title": "A part.", "type": "string"},
+                  "other": {"if": {}, "then": {"$ref": "#/$defs/part"}, "else": True}}}
     assert tree(small).splitlines() == [
         "small-1: A small one.", "",
         "  a*: whole number from 1 to 9 | text. First.",

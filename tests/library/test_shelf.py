@@ -39,7 +39,9 @@ def test_a_look_up_gives_a_fresh_copy() -> None:
     shelf = library.types()
     shelf["desk-block"]["banks"].clear()
     assert shelf["desk-block"]["banks"]
-    assert "desk-block" in shelf and "desk-blok" not in shelf and 3 not in shelf
+    assert "desk-block" in shelf
+    assert "desk-blok" not in shelf
+    assert 3 not in shelf
     assert len(shelf) == len(library.type_names())
     with pytest.raises(KeyError):
         shelf["desk-blok"]
@@ -83,8 +85,10 @@ def test_a_desk_has_the_banks_and_ports_every_rig_may_count_on(name: str) -> Non
     desk = library.types()[name]
     assert {"mic", "line", "talk", "ch", "mix"} <= set(desk["banks"])
     assert desk["banks"]["talk"]["only_for"] == "talkback"
-    assert desk["banks"]["ch"]["does"] == "process" and [] in desk["banks"]["ch"]["taps"].values()
-    assert desk["banks"]["mix"]["does"] == "sum" and desk["banks"]["mix"]["of"] == ["ch"]
+    assert desk["banks"]["ch"]["does"] == "process"
+    assert [] in desk["banks"]["ch"]["taps"].values()
+    assert desk["banks"]["mix"]["does"] == "sum"
+    assert desk["banks"]["mix"]["of"] == ["ch"]
     assert {"a", "b"} <= set(desk["ports"])
     assert all("control" in desk["ports"][port]["pass"]["out"] for port in "ab")
 
@@ -128,7 +132,8 @@ def test_a_chain_of_boxes_fills_the_link_once() -> None:
 def test_desks_are_of_six_classes() -> None:
     """Fixed is wired, block goes by 8 into channels, two-step by 8 into an intake, the free ones slot by slot."""
     def into(name: str, bank: str) -> list[dict[str, Any]]:
-        return [row for row in library.types()[name]["select"] if row["into"].partition("[")[0] == bank and not row.get("alternate")]
+        return [row for row in library.types()[name]["select"]
+                if row["into"].partition("[")[0] == bank and not row.get("alternate")]
 
     assert all("wired" in row for row in into("desk-fixed", "ch"))
     assert {row["by"] for row in into("desk-block", "ch")} == {8}
@@ -152,14 +157,16 @@ def test_a_rate_converter_crosses_both_ways() -> None:
 
 def test_splits_know_and_do_not_know_direct_current() -> None:
     """Among the splits direct current passes, does not pass, and is unknown."""
-    said = {row.get("dc", "unknown") for name in library.type_names() if name.startswith("split-") for row in library.types()[name]["select"]}
+    splits = [library.types()[name] for name in library.type_names() if name.startswith("split-")]
+    said = {row.get("dc", "unknown") for split in splits for row in split["select"]}
     assert said == {"yes", "no", "unknown"}
 
 
 def test_no_format_needs_a_name_for_analogue_runs() -> None:
     """The format implied for runs of sockets is there, carries no clock and is no sampled audio."""
     analogue = library.formats()["analogue"]
-    assert analogue["digital"] is False and analogue["pass"] == ["audio"]
+    assert analogue["digital"] is False
+    assert analogue["pass"] == ["audio"]
 
 
 def pack_file(folder: Path, name: str, data: Any) -> Path:
@@ -174,7 +181,8 @@ def test_a_users_pack_loads_the_same_way(tmp_path: Path) -> None:
     one = pack_file(tmp_path, "box.json", {"format": "type/1", "types": {"own-box": {"banks": {"mic": {"slots": 4}}}}})
     pack_file(tmp_path, "form.json", {"format": "format/1", "formats": {"own-form": {"channels": {"48000": 4}}}})
     pack = library.load_pack(tmp_path)
-    assert list(pack.types) == ["own-box"] and list(pack.formats) == ["own-form"]
+    assert list(pack.types) == ["own-box"]
+    assert list(pack.formats) == ["own-form"]
     assert library.load_pack(str(one)).types == pack.types
 
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -57,12 +57,12 @@ class Pack(NamedTuple):
     formats: dict[str, Any]
 
 
-@lru_cache(maxsize=None)
+@cache
 def _names(folder: str) -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in (_HERE / folder).glob("*.json")))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _text(folder: str, name: str) -> str:
     return (_HERE / folder / f"{name}.json").read_text(encoding="utf-8")
 
@@ -97,7 +97,8 @@ def load_pack(path: str | Path) -> Pack:
     pack = Pack({}, {})
     complaints: list[Complaint] = []
     if not files:
-        complaints.append(Complaint(str(root), "$", "the folder holds no *.json file", "missing", hint="Name a type or format file."))
+        complaints.append(Complaint(str(root), "$", "the folder holds no *.json file", "missing",
+                                    hint="Name a type or format file."))
     for file in files:
         complaints.extend(_take(file, pack))
     if complaints:
@@ -117,7 +118,7 @@ def _take(file: Path, pack: Pack) -> Iterator[Complaint]:
         yield Complaint(name, "$", f"is no JSON in UTF-8: {problem}", "syntax")
         return
     kinds = {"type/1": "types", "format/1": "formats"}
-    key = kinds.get(data.get("format")) if isinstance(data, dict) else None
+    key = kinds.get(str(data.get("format"))) if isinstance(data, dict) else None
     if key is None:
         yield Complaint(name, "$.format", "is neither a type file nor a format file", "format",
                         hint='Write "format": "type/1" or "format/1".')

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-__all__ = ["tree", "trees"]
+__all__ = ["main", "tree", "trees"]
 
 _WIDTH = 118
 _NAMES = {"string": "text", "boolean": "true or false", "integer": "whole number", "number": "number", "null": "null",
@@ -111,7 +111,7 @@ def trees(folder: Path) -> dict[Path, str]:
             for path in sorted(folder.glob("*-[0-9].json"))}
 
 
-def _main(arguments: list[str]) -> int:
+def main(arguments: list[str]) -> int:
     """Write the trees of the folder named; return the exit status."""
     for path, text in trees(Path(arguments[0] if arguments else "schemas")).items():
         path.write_text(text, encoding="utf-8")
@@ -120,4 +120,4 @@ def _main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(_main(sys.argv[1:]))
+    sys.exit(main(sys.argv[1:]))
