@@ -154,11 +154,9 @@ def _open_ways(fabric: Fabric, goal: Goal, feed: bool, allow: str, without: froz
         else:
             _take_single(fabric, segment, False, feed, allow, ahead)
             for row, run in fabric.blocks_into[segment]:
-                index = fabric.runs[run].segments.index(segment)
                 for source in fabric.rows[row].sources:
-                    segments = fabric.runs[source].segments
-                    if index < len(segments) and fabric.raw_tap(fabric.runs[source].bank, fabric.rows[row], allow, feed) is not None:
-                        ahead.append(segments[index])
+                    if fabric.raw_tap(fabric.runs[source].bank, fabric.rows[row], allow, feed) is not None:
+                        ahead.extend(fabric.facing(segment, run, source))
         for other in ahead:
             if other not in seen and fabric.seg_bank[other] not in without:
                 seen.add(other)
@@ -258,11 +256,9 @@ def _source_runs(fabric: Fabric, bank: int, segments: set[int]) -> frozenset[int
         for row in fabric.singles_from[segment]:
             ahead.extend(fabric.rows[row].into)
         for row, source in fabric.blocks_from[segment]:
-            index = fabric.runs[source].segments.index(segment)
             for run in fabric.rows[row].into_runs:
-                parts = fabric.runs[run].segments
-                if fabric.runs[run].bank != bank and index < len(parts):
-                    ahead.append(parts[index])
+                if fabric.runs[run].bank != bank:
+                    ahead.extend(fabric.facing(segment, source, run))
         for other in ahead:
             if other not in seen and fabric.seg_bank[other] != bank:
                 seen.add(other)
@@ -280,10 +276,8 @@ def _cuts(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
     for segment in range(len(fabric.seg_bank)):
         ways.extend((segment, step.to) for step in fabric.fixed[segment])
         for number, source in fabric.blocks_from[segment]:
-            index = fabric.runs[source].segments.index(segment)
             for run in fabric.rows[number].into_runs:
-                if index < len(fabric.runs[run].segments):
-                    ways.append((segment, fabric.runs[run].segments[index]))
+                ways.extend((segment, other) for other in fabric.facing(segment, source, run))
     for row in fabric.rows:
         if row.by == 1:
             hub = ("row", row.number)

@@ -29,10 +29,11 @@ _LOCAL = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?
 
 
 class Fixed(NamedTuple):
-    """A fixed way on to another segment; `link` is the link's id, empty for a wired row."""
+    """A fixed way on to another segment; `link` is the link's id, empty for a wired row; `toll` is its price."""
 
     to: int
     link: str
+    toll: float
 
 
 class Run(NamedTuple):
@@ -108,6 +109,29 @@ class Fabric:
             return None
         segment = self.segment_of[bank][place.number]
         return segment, place.number - self.seg_first[segment]
+
+    def through(self, segment: int, offset: int, source: int, run: int) -> tuple[int, int] | None:
+        """Return where a slot of a source run comes out when a run takes it: (segment, offset), or None where it is cut off."""
+        into, from_ = self.runs[run], self.runs[source]
+        along = self.seg_first[segment] + offset - from_.first
+        if not 0 <= along < into.length:
+            return None
+        number = into.first + along
+        to = self.segment_of[into.bank][number]
+        return to, number - self.seg_first[to]
+
+    def facing(self, segment: int, here: int, there: int) -> list[int]:
+        """Return the segments of run `there` that lie opposite a segment of run `here`, in order."""
+        first = self.seg_first[segment] - self.runs[here].first
+        last = min(first + self.seg_length[segment], self.runs[here].length, self.runs[there].length)
+        owner, start = self.segment_of[self.runs[there].bank], self.runs[there].first
+        found: list[int] = []
+        at = first
+        while at < last:
+            other = owner[start + at]
+            found.append(other)
+            at += self.seg_first[other] + self.seg_length[other] - (start + at)
+        return found
 
     def raw_tap(self, bank: int, row: Row, allow: str, feed: bool) -> str | None:
         """Return the tap a copy is taken at when a row takes from a bank; None where it may not be taken.
@@ -236,7 +260,7 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
         cuts[from_] |= {f1, f1 + length}
         cuts[into] |= {f2, f2 + length}
     choices = [choice for device, row, _ in picks if (choice := _choice(fabric, device, row, cuts))]
-    _spread(cuts, wires, choices)
+    _spread(cuts, wires)
     _segments(fabric, cuts)
     for from_, f1, into, f2, length, link in wires:
         _join(fabric, from_, f1, into, f2, length, link)
@@ -314,8 +338,8 @@ def _choice(fabric: Fabric, device: str, row: Select, cuts: list[set[int]]) -> _
     return row, into, froms
 
 
-def _spread(cuts: list[set[int]], wires: list[tuple[int, int, int, int, int, str]], choices: list[_Choice]) -> None:
-    """Carry every cut along wires both ways, and through blocks, until nothing new appears."""
+def _spread(cuts: list[set[int]], wires: list[tuple[int, int, int, int, int, str]]) -> None:
+    """Carry every cut along wires both ways until nothing new appears."""
     changed = True
     while changed:
         changed = False
@@ -327,20 +351,6 @@ def _spread(cuts: list[set[int]], wires: list[tuple[int, int, int, int, int, str
                 cuts[from_] |= {cut + f1 for cut in both}
                 cuts[into] |= {cut + f2 for cut in both}
                 changed = True
-        for row, into, froms in choices:
-            if row.by == 1:
-                continue
-            inner: set[int] = set()
-            for bank, first, last in [into, *froms]:
-                inner.update((cut - first) % row.by for cut in cuts[bank] if first <= cut <= last)
-            bounds = [(bank, first, last) for bank, first, last in [into, *froms]]
-            # A short last run ends early on one side; the other side must be cut there too.
-            inner.update((last + 1 - first) % row.by for _, first, last in bounds)
-            for bank, first, last in bounds:
-                new = {start + cut for start in range(first, last + 1, row.by) for cut in inner if start + cut <= last}
-                if not new <= cuts[bank]:
-                    cuts[bank] |= new
-                    changed = True
 
 
 def _segments(fabric: Fabric, cuts: list[set[int]]) -> None:
@@ -367,9 +377,19 @@ def _join(fabric: Fabric, from_: int, f1: int, into: int, f2: int, length: int, 
     at = 0
     while at < length:
         source, target = fabric.segment_of[from_][f1 + at], fabric.segment_of[into][f2 + at]
-        fabric.fixed[source].append(Fixed(target, link))
+        fabric.fixed[source].append(Fixed(target, link, _toll(fabric.rig, fabric.banks[into][0]) if link else 0.1))
         fabric.fed_by[target] = (source, link)
         at += fabric.seg_length[source]
+
+
+def _toll(rig: Rig, device: str) -> float:
+    """Return the price of coming into a device over a link: more for a desk, much more for one that may leave.
+
+    Everything that ends there pays it alike, so it only tells direct ways from ways through somebody else's desk.
+    """
+    placed = rig.devices[device]
+    price = 1.0 + (8.0 if rig.type_of(device).role == "desk" else 0.0)
+    return price + (40.0 if placed.leaves or placed.belongs_to not in ("", "house") else 0.0)
 
 
 def _range_segments(fabric: Fabric, bank: int, first: int, last: int) -> list[int]:

@@ -18,7 +18,7 @@ from typing import Any
 from patchloom.address import parse
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.route import FRESH, Goal, Leg, Net
+from patchloom.solve.route import BOUND, FRESH, Goal, Leg, Net
 from patchloom.solve.slot import Aim, root
 
 __all__ = ["Placed", "Unit", "place_all", "units"]
@@ -111,6 +111,8 @@ def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> No
     unit.fixed = all(len(places) == 1 for places in unit.allowed)
     unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
     unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
+    # What can land in one place only goes first: its way fixes the slots that the others can share.
+    unit.aims.sort(key=lambda aim: 0 if len(aim.goals) == 1 and aim.goals[0].tail == BOUND else 1)
     if not unit.allow:
         unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
     unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
@@ -247,7 +249,7 @@ class _Try:
             return known[1]
         goals: list[Goal] = []
         for aim in unit.aims:
-            if aim.must and aim.partner == 0 and aim.goals:
+            if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND:
                 goals.append(aim.goals[0])
         price = 0.0
         if goals:
@@ -384,6 +386,10 @@ class _Try:
 
     def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
+        self.net.prefer_segment = -1
+        if not aim.free and aim.place is not None:
+            wished = self.fabric.find(aim.place)
+            self.net.prefer_segment = wished[0] if wished is not None else -1
         for number, goal in enumerate(aim.goals):
             place = self.net.route(leg, goal)
             if place is not None:
@@ -509,18 +515,20 @@ def place_all(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares
 def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) -> list[Unit]:
     """Return the units in the order to place them."""
     blocks = any(row.by > 1 for row in plan.fabric.rows)
+    in_order = number == 0 and any(not aim.free for aim in plan.aims)
     spread = random.Random(number)
     noise = {unit.name: spread.random() if number > 3 else 0.0 for unit in plan.units}
 
     def key(unit: Unit) -> tuple[Any, ...]:
         hinted = all(leg in plan.hints for leg in unit.legs)
-        room = len(unit.allowed[0])
-        wide = -len(unit.signature) if blocks else 0
+        first = (0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed)
+        if in_order or not blocks:
+            return (*first, 0 if len(unit.allowed[0]) < 16 else 1, unit.number)
+        wide = -len(unit.signature)
         if number % 3 == 2:
             wide += round(noise[unit.name] * 2)
-        ranked = (room // 16, 0 if unit.prefer else 1, wide, unit.signature if blocks else (), -len(unit.legs) if blocks else 0,
-                  0 if unit.phantom == "need" else 1, noise[unit.name] if number % 3 == 1 else 0.0, unit.number)
-        return (0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed, *ranked)
+        return (*first, len(unit.allowed[0]) // 16, 0 if unit.prefer else 1, wide, unit.signature, -len(unit.legs) if number else 0,
+                0 if unit.phantom == "need" else 1, noise[unit.name] if number % 3 == 1 else 0.0, unit.number)
 
     ordered = sorted(plan.units, key=key)
     if not spares:

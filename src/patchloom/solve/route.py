@@ -93,6 +93,8 @@ class Net:
         self.fixed_run: dict[int, int] = {}
         """Runs whose source the user has fixed."""
         self.fixed_slot: dict[tuple[int, int], tuple[int, int]] = {}
+        self.prefer_segment = -1
+        """Segment a list in an inherited order would like; -1 when there is none."""
         self.position = -1
         """Number of the position a leg is being carried to; -1 when it is not known."""
         self._reach = reach_cache
@@ -105,8 +107,8 @@ class Net:
         self._names: dict[object, int] = {}
         self._kinds_of_row: dict[int, list[tuple[object, list[int]]]] = {}
         self.ordered: frozenset[int] = frozenset()
-        self.prefer_offset: int | None = None
-        """Offset a bound goal needs; slots chosen on the way take it where they can."""
+        self.along: int | None = None
+        """Place in its block a bound goal needs; slots chosen on the way take it where they can."""
 
     # ---- what can be had -------------------------------------------------------------------------------
 
@@ -129,8 +131,10 @@ class Net:
             return offset if (segment, offset) not in self.held else None
         if self.used[segment] + self.reserved_count[segment] >= length and self._crowded(segment):
             return None
-        if self.prefer_offset is not None and self.prefer_offset < length and self._open(segment, self.prefer_offset):
-            return self.prefer_offset
+        if self.along is not None:
+            wished = self._opposite(segment)
+            if wished is not None and self._open(segment, wished):
+                return wished
         first = self.fabric.seg_first[segment]
         base, _, part = leg.name.partition(".")
         if part:
@@ -152,6 +156,29 @@ class Net:
     def _open(self, segment: int, offset: int) -> bool:
         place = (segment, offset)
         return place not in self.held and place not in self.reserved and place not in self.fixed_slot
+
+    def _place_in_block(self, goal: Goal) -> int | None:
+        """Return how far into its block the slot lies that feeds a bound goal by wires; None without a block."""
+        assert goal.offset is not None
+        segment = goal.segments[0]
+        for _ in range(64):
+            fed = self.fabric.fed_by[segment]
+            if fed is None:
+                break
+            segment = fed[0]
+        rows = self.fabric.blocks_into[segment]
+        if not rows:
+            return None
+        return self.fabric.seg_first[segment] + goal.offset - self.fabric.runs[rows[0][1]].first
+
+    def _opposite(self, segment: int) -> int | None:
+        """Return the offset in a segment that a block would carry to the place wished for."""
+        assert self.along is not None
+        for _, source in self.fabric.blocks_from[segment]:
+            offset = self.fabric.runs[source].first + self.along - self.fabric.seg_first[segment]
+            if 0 <= offset < self.fabric.seg_length[segment]:
+                return offset
+        return None
 
     def _sibling(self, segment: int, base: str, name: str) -> int | None:
         best = None
@@ -273,9 +300,9 @@ class Net:
                                 best[to] = price
                                 back[to] = (segment, Step(SINGLE, to, row_number, -1, -1, tap))
                                 heappush(heap, (price, to, slot))
-            for to, link in fabric.fixed[segment]:
+            for to, _, toll in fabric.fixed[segment]:
                 if (to in allowed or to in loose) and to not in settled:
-                    price = cost + (HOP if link else 0.1)
+                    price = cost + toll
                     if price < best.get(to, _FAR):
                         best[to] = price
                         back[to] = (segment, Step(FIXED, to, -1, -1, -1, ""))
@@ -295,14 +322,13 @@ class Net:
                       back: dict[int, tuple[int, Step]], heap: list[tuple[float, int, int]]) -> None:
         fabric = self.fabric
         row = fabric.rows[row_number]
-        index = fabric.runs[source].segments.index(segment)
         seen: set[int] = set()
         into_bank = fabric.runs[row.into_runs[0]].bank
         for run in self.by_source.get(source, ()):
             if fabric.runs[run].bank == into_bank and self.run_source[run][1] == row_number and (
                     self.run_source[run][2] == tap or not tap):
                 seen.add(self._kind_of(run))
-                self._offer(run, index, segment, offset, cost + SHARED, Step(BLOCK, -1, row_number, run, source, tap),
+                self._offer(run, segment, offset, cost + SHARED, Step(BLOCK, -1, row_number, run, source, tap),
                             allowed, loose, settled, best, back, heap)
         kinds = self._row_kinds(row_number)
         if len(seen) == len(kinds) or not self._pool_room(into_bank, 1, 0):
@@ -318,8 +344,31 @@ class Net:
             run = self._pick_run(runs, source)
             if run is not None:
                 extra = 0.0 if self.hint_run.get(run, source) == source else 0.5
-                self._offer(run, index, segment, offset, price + extra, step._replace(run=run),
+                if self.prefer_segment >= 0 and self._leads_to_order(run):
+                    extra += self._disorder(run)
+                self._offer(run, segment, offset, price + extra, step._replace(run=run),
                             allowed, loose, settled, best, back, heap)
+
+    def _leads_to_order(self, run: int) -> bool:
+        """Return whether a run leads, by wires alone, to a place whose order is wished for."""
+        segment = self.fabric.runs[run].segments[0]
+        for _ in range(16):
+            if segment in self.ordered:
+                return True
+            if len(self.fabric.fixed[segment]) != 1:
+                return False
+            segment = self.fabric.fixed[segment][0].to
+        return False
+
+    def _disorder(self, run: int) -> float:
+        """Return a small price for a run that lands away from the segment wished for."""
+        segment = self.fabric.runs[run].segments[0]
+        while segment not in self.ordered:
+            segment = self.fabric.fixed[segment][0].to
+        if segment == self.prefer_segment:
+            return 0.0
+        away = abs(self.fabric.seg_first[segment] - self.fabric.seg_first[self.prefer_segment])
+        return 0.5 + min(away, 400) / 100
 
     def _pick_run(self, runs: list[int], source: int) -> int | None:
         """Return the run a block should come in on: where it was before, else the first free one nobody had."""
@@ -345,14 +394,14 @@ class Net:
             known = self._kinds_of_row[row_number] = list(grouped.items())
         return known
 
-    def _offer(self, run: int, index: int, segment: int, offset: int, price: float, step: Step, allowed: frozenset[int],
+    def _offer(self, run: int, segment: int, offset: int, price: float, step: Step, allowed: frozenset[int],
                loose: dict[int, list[int]], settled: set[int], best: dict[int, float],
                back: dict[int, tuple[int, Step]], heap: list[tuple[float, int, int]]) -> None:
-        segments = self.fabric.runs[run].segments
-        if index >= len(segments):
+        there = self.fabric.through(segment, offset, step.source_run, run)
+        if there is None:
             return
-        to = segments[index]
-        if self.fabric.seg_length[to] <= offset or to in settled or (to not in allowed and to not in loose):
+        to, offset = there
+        if to in settled or (to not in allowed and to not in loose):
             return
         if price < best.get(to, _FAR):
             best[to] = price
@@ -385,13 +434,10 @@ class Net:
             run = self.block_at[segment]
             if run < 0:
                 return None
-            source = self.fabric.runs[self.run_source[run][0]].segments
-            index = self.fabric.runs[run].segments.index(segment)
-            if index >= len(source):
+            there = self.fabric.through(segment, offset, run, self.run_source[run][0])
+            if there is None:
                 return None
-            segment = source[index]
-            if offset >= self.fabric.seg_length[segment]:
-                return None
+            segment, offset = there
         return None
 
     # ---- taking and giving back ------------------------------------------------------------------------
@@ -414,7 +460,7 @@ class Net:
         """Carry a leg to a goal and return (segment, offset) it arrived at, or None when there is no way."""
         assert leg.origin is not None
         bound = goal.offset is not None and goal.tail == BOUND
-        self.prefer_offset = goal.offset if bound else None
+        self.along = self._place_in_block(goal) if bound else None
         key = (self.fabric.seg_bank[leg.origin[0]], self._segment_kind(leg.origin[0], 0), goal.segments, goal.offset is None,
                goal.alternate, leg.allow, leg.feed)
         if self.quick and key in self._habits:
@@ -452,7 +498,8 @@ class Net:
         """Return the steps of a habit from a leg's own origin, on blocks that come in already or else are free."""
         assert leg.origin is not None
         bound = goal.tail == BOUND
-        fabric, segment = self.fabric, leg.origin[0]
+        fabric = self.fabric
+        segment, offset = leg.origin
         steps: list[Step] = []
         for number, (how, which, kind, to) in enumerate(habit):
             if how == FIXED:
@@ -465,13 +512,18 @@ class Net:
                 return None
             if how == SINGLE:
                 if number < len(habit) - 1 or goal.offset is None or bound:
-                    if leg.tree.get(to) is None and self.free_slot(to, leg) is None:
+                    slot = leg.tree.get(to)
+                    if slot is None:
+                        slot = self.free_slot(to, leg)
+                    if slot is None:
                         like = self._segment_kind(to, 0)
                         found = next((other for other in row.into if self._segment_kind(other, 0) == like
                                       and self.free_slot(other, leg) is not None), None)
                         if found is None:
                             return None
                         to = found
+                        slot = self.free_slot(to, leg)
+                    offset = slot or 0
                 segment = to
                 steps.append(Step(SINGLE, to, which, -1, -1, tap))
                 continue
@@ -485,8 +537,10 @@ class Net:
                 run = self._pick_run(runs, source)
                 if run is None or not self._pool_room(fabric.runs[run].bank, 1, 0):
                     return None
-            index = fabric.runs[source].segments.index(segment)
-            segment = fabric.runs[run].segments[index]
+            there = fabric.through(segment, offset, source, run)
+            if there is None:
+                return None
+            segment, offset = there
             steps.append(Step(BLOCK, segment, which, run, source, tap))
         return steps
 
@@ -520,10 +574,13 @@ class Net:
                     self._hold(leg, step.to, slot)
                 there = (step.to, slot)
             else:
-                there = (step.to, here[1])
-                if step.how == BLOCK and not self._take_run(leg, step):
+                ahead: tuple[int, int] | None = (step.to, here[1])
+                if step.how == BLOCK:
+                    ahead = self.fabric.through(*here, step.source_run, step.run)
+                if ahead is None or (step.how == BLOCK and not self._take_run(leg, step)):
                     self._undo(leg, mark_slots, mark_blocks, added)
                     return None
+                there = ahead
             if there not in leg.parent:
                 leg.parent[there] = here
                 if step.to not in leg.tree:
@@ -649,11 +706,9 @@ def _static_reach(fabric: Fabric, goal: Goal) -> frozenset[int]:
                     rows_seen.add(row)
                     ahead.extend(fabric.rows[row].sources)
             for row, run in fabric.blocks_into[segment]:
-                index = fabric.runs[run].segments.index(segment)
-                for source in fabric.rows[row].sources:
-                    segments = fabric.runs[source].segments
-                    if index < len(segments) and not fabric.rows[row].alternate:
-                        ahead.append(segments[index])
+                if not fabric.rows[row].alternate:
+                    for source in fabric.rows[row].sources:
+                        ahead.extend(fabric.facing(segment, run, source))
         for other in ahead:
             if other not in seen:
                 seen.add(other)
