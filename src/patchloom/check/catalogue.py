@@ -64,7 +64,7 @@ wrong-signal | stop | A want gets another signal. | Carry the right signal there
 legs-swapped | stop | The legs of a signal arrive in the wrong order. | Swap them back.
 wrong-channel | stop | Wants are delivered, but not on their channels. | Move them to the channels their order gives.
 outside-within | stop | A want lands outside the run it must land in. | Move it inside.
-gap-not-empty | stop | A slot the list leaves empty is fed. | Clear the slot.
+gap-not-empty | warn | A slot the list leaves empty is fed. | Clear the slot.
 alternate-wrong | stop | The alternate input of a channel does not get its signal. | Carry the signal to the alternate input.
 order-unsaid | warn | A list's order could not be kept and no note says so. | Note it, so that nobody looks for a channel in vain.
 want-absent | warn | A list wants a signal that is not in use in this period. | Take it off the list for this period, or use it.

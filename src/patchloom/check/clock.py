@@ -6,7 +6,9 @@ clock is common practice; AES11 describes distributing one.
 
 from __future__ import annotations
 
+from patchloom.address import Slot
 from patchloom.check.scene import Scene
+from patchloom.check.signals import Node
 from patchloom.model.patch import ClockDomain, Follower
 from patchloom.model.rig import Domain
 
@@ -43,10 +45,13 @@ def _in_use(scene: Scene) -> list[_Part]:
     places = {(place.device, place.bank) for place in (*scene.setting.plugs.values(), *scene.setting.mixes.values())}
     for choice in scene.setting.selections:
         places.add((choice.into.device, choice.into.bank or ""))
-    for _, _, node in scene.delivered:
-        while node is not None and (node.slot.device, node.slot.bank) is not None:
+    seen: set[Slot] = set()
+    for _, _, end in scene.delivered:
+        node: Node | None = end
+        while node is not None and node.slot not in seen:
+            seen.add(node.slot)
             places.add((node.slot.device, node.slot.bank))
-            node = node.up  # type: ignore[assignment]
+            node = node.up
     parts = set()
     for device, bank in places:
         if scene.ground.known(device, bank) and scene.rig.type_of(device).digital:

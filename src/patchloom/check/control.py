@@ -40,9 +40,8 @@ def preamps_in_use(scene: Scene) -> dict[Slot, str]:
             found.setdefault(place, leg)
     for leg, _, node in scene.delivered:
         if leg in scene.sources:
-            for place in node.hops():
-                if scene.preamp(place) is not None:
-                    found.setdefault(place, leg)
+            if node.amp is not None:
+                found.setdefault(node.amp, leg)
     return dict(sorted(found.items()))
 
 

@@ -70,13 +70,13 @@ class Feeders:
         return Feeder("link" if way.link else "wired", source, "", way.row, way.link, None)
 
     def _way(self, place: Slot, alternate: bool) -> Way | None:
-        key = (place.device, place.bank)
-        ways = self.ground.ways(*key)
-        if not ways:
-            return None
+        key = place[:2]
         starts = self._starts.get(key)
         if starts is None:
-            starts = self._starts[key] = [way.first for way in ways]
+            starts = self._starts[key] = [way.first for way in self.ground.ways(*key)]
+        if not starts:
+            return None
+        ways = self.ground.ways(*key)
         number = bisect_right(starts, place.number) - 1
         while number >= 0:
             way = ways[number]

@@ -46,7 +46,7 @@ def _heard(scene: Scene) -> dict[tuple[str, Slot], _Heard]:
     for leg, position, node in scene.delivered:
         if leg not in scene.sources:
             continue
-        place = next((slot for slot in node.hops() if scene.preamp(slot) is not None), None)
+        place = node.amp
         if place is None:
             continue
         kind = scene.ground.bank(node.slot.device, node.slot.bank)

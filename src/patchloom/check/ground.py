@@ -15,13 +15,11 @@ from typing import Any, NamedTuple
 
 from patchloom.address import Slot, braces, parse
 from patchloom.model.base import at_rate
-from patchloom.model.rig import Bank, Format, Link, Port, Rig, Select, Type
+from patchloom.model.rig import Bank, Format, Link, Port, Preamp, Rig, Select, Type
 
 __all__ = ["Carry", "End", "Ground", "Row", "Run", "Way"]
 
 _RUN = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?\Z")
-_UNLIMITED = 1 << 20
-
 
 class Run(NamedTuple):
     """A run inside one device; `last` 0 means to the end of the bank."""
@@ -101,6 +99,8 @@ class Ground:
         self._domain: dict[tuple[str, str], Any] = {}
         self._carry: dict[tuple[str, int], Carry] = {}
         self._kind: dict[tuple[str, str], Bank | None] = {}
+        self._known: dict[tuple[str, str], bool] = {}
+        self._preamp: dict[tuple[str, str], Preamp | None] = {}
         self.links: dict[str, Link] = {}
         self.ends: dict[str, tuple[End, End]] = {}
         self.joined: dict[tuple[str, str], list[tuple[Link, int]]] = {}
@@ -137,9 +137,18 @@ class Ground:
 
     def known(self, device: str, bank: str) -> bool:
         """Return whether the rig has this bank or port side."""
-        if device not in self.rig.devices:
-            return False
-        return self.bank(device, bank) is not None or self.port(device, bank) is not None
+        key = (device, bank)
+        if key not in self._known:
+            self._known[key] = device in self.rig.devices and (self.bank(device, bank) is not None or self.port(device, bank) is not None)
+        return self._known[key]
+
+    def preamp(self, device: str, bank: str) -> Preamp | None:
+        """Return the preamp behind a bank's sockets, None when it has none."""
+        key = (device, bank)
+        if key not in self._preamp:
+            kind = self.bank(device, bank)
+            self._preamp[key] = self.rig.type_of(device).preamps.get(kind.preamp) if kind is not None and kind.preamp else None
+        return self._preamp[key]
 
     def domain(self, device: str, bank: str) -> Any:
         """Return the clock domain of a bank or port side."""
@@ -240,10 +249,11 @@ class Ground:
     def ways(self, device: str, bank: str) -> tuple[Way, ...]:
         """Return the runs of a bank that are always fed, by wired rows and links, in slot order."""
         key = (device, bank)
-        if key not in self._ways:
+        known = self._ways.get(key)
+        if known is None:
             found = [*self._wired(device, bank), *self._linked(device, bank)]
-            self._ways[key] = tuple(sorted(found, key=lambda way: (way.first, way.last)))
-        return self._ways[key]
+            known = self._ways[key] = tuple(sorted(found, key=lambda way: (way.first, way.last)))
+        return known
 
     def _wired(self, device: str, bank: str) -> list[Way]:
         found = []

@@ -7,15 +7,19 @@ from __future__ import annotations
 
 from patchloom.check.deliver import disagreement, diverges
 from patchloom.check.scene import Scene
+from patchloom.check.signals import Node
 from patchloom.model.patch import Route
+from patchloom.model.show import Feed, List
 
 __all__ = ["check_routes"]
 
 
 def check_routes(scene: Scene) -> None:
     """Check every route hop by hop, and that every right delivery has one."""
+    lists = {item.id: item for item in scene.show.lists}
+    feeds = {feed.id: feed for feed in scene.show.feeds}
     for route in scene.setting.routes:
-        if _known(scene, route):
+        if _known(scene, route, lists, feeds) and not _agrees(scene, route):
             number = diverges(scene, route)
             if number is not None and not _told(scene, route):
                 item = disagreement(scene, route, number)
@@ -29,21 +33,31 @@ def check_routes(scene: Scene) -> None:
                          numbers=(("deliveries", len(bare)),))
 
 
-def _known(scene: Scene, route: Route) -> bool:
+def _agrees(scene: Scene, route: Route) -> bool:
+    """Return whether a route is, hop by hop, the way the signal takes; quicker than finding where it is not."""
+    node: Node | None = scene.signals.at(route.hops[-1], route.alternate)
+    for place in reversed(route.hops):
+        if node is None or node.slot != place:
+            return False
+        start, node = node, node.up
+    return node is None and start.feeder is not None and start.feeder.leg == route.leg
+
+
+def _known(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed]) -> bool:
     """Return whether a route speaks of something there is; note it where it does not."""
-    words = _unknown(scene, route)
+    words = _unknown(scene, route, lists, feeds)
     if words:
         scene.report.add("route-unknown", words, route.to, route.leg, key=(route.to, route.entry, route.leg, route.alternate))
     return not words
 
 
-def _unknown(scene: Scene, route: Route) -> str:
+def _unknown(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed]) -> str:
     if not route.hops:
         return f"The route of {route.leg} to {route.to} has no hops."
     for place in route.hops:
         if not scene.ground.known(place.device, place.bank):
             return f"The route of {route.leg} to {route.to} passes {place}, which is not there."
-    item = next((item for item in scene.show.lists if item.id == route.to), None)
+    item = lists.get(route.to)
     if item is not None:
         want = item.wants[route.entry - 1] if 1 <= route.entry <= len(item.wants) else None
         if want is None:
@@ -51,7 +65,7 @@ def _unknown(scene: Scene, route: Route) -> str:
         signal = want.alternate if route.alternate else want.signal
         legs = scene.legs(signal, "" if route.alternate else want.leg)
         return "" if route.leg in legs else f"A route leads {route.leg} to entry {route.entry} of {route.to}, which wants {signal}."
-    feed = next((feed for feed in scene.show.feeds if feed.id == route.to), None)
+    feed = feeds.get(route.to)
     if feed is None:
         return f"A route leads {route.leg} to {route.to}, which is no list or feed of this period."
     if not 1 <= route.entry <= len(feed.to) or route.leg not in feed.leg_ids():

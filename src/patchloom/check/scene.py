@@ -30,6 +30,7 @@ class Scene:
         self.ground = Ground(rig)
         self.feeders = Feeders(self.ground, setting, report)
         self.signals = Signals(self.feeders)
+        self.signals_now = show.signals()
         self.sources: dict[str, Source] = {leg: item for item in show.sources for leg in item.leg_ids()}
         """Source leg to source."""
         self.feeds: dict[str, Feed] = {leg: item for item in show.feeds for leg in item.leg_ids()}
@@ -45,7 +46,7 @@ class Scene:
 
     def legs(self, signal: str, leg: str = "") -> tuple[str, ...]:
         """Return the leg ids of a signal, or its one leg; empty when the show has no such signal now."""
-        item = self.show.signals().get(signal)
+        item = self.signals_now.get(signal)
         if item is None:
             return ()
         return (f"{signal}.{leg}",) if leg else item.leg_ids()
@@ -70,10 +71,7 @@ class Scene:
 
     def preamp(self, place: Slot) -> Preamp | None:
         """Return the preamp behind a socket, None when it has none."""
-        kind = self.ground.bank(place.device, place.bank)
-        if kind is None or not kind.preamp:
-            return None
-        return self.rig.type_of(place.device).preamps.get(kind.preamp)
+        return self.ground.preamp(place.device, place.bank)
 
     def fold(self, what: str, node: Node | None, leg: str) -> bool:
         """Fold a lost delivery under the item that explains it; return whether there is one."""

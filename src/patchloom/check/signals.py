@@ -36,6 +36,8 @@ class Node(NamedTuple):
     feeder: Feeder | None
     cause: Item | None
     """The item that explains a fault on the way here, the nearest to the source."""
+    amp: Slot | None = None
+    """The first preamp's socket on the way."""
 
     def hops(self) -> list[Slot]:
         """Return every slot passed, first where the signal enters."""
@@ -97,7 +99,7 @@ class Signals:
         if feeder is None:
             return Node(slot, None, "", (), None, None, cause or self._empty(slot))
         if up is None:
-            return Node(slot, None, feeder.leg, (), None, feeder, cause)
+            return Node(slot, None, feeder.leg, (), None, feeder, cause, self._amp(slot))
         if up.cause is not None:
             cause = up.cause
         leg, after, tapped = up.leg, up.after, up.tapped
@@ -111,7 +113,10 @@ class Signals:
             if new:
                 tapped = tapped or slot
                 after = (*after, *new)
-        return Node(slot, up, leg, after, tapped, feeder, cause)
+        return Node(slot, up, leg, after, tapped, feeder, cause, up.amp or self._amp(slot))
+
+    def _amp(self, slot: Slot) -> Slot | None:
+        return slot if self.ground.preamp(slot.device, slot.bank) is not None else None
 
     def _after(self, feeder: Feeder, up: Node) -> tuple[str, ...] | None:
         """Return what a copy comes after where it leaves a bank; None where the bank hands nothing on."""
