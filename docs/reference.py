@@ -23,8 +23,10 @@ def cli() -> str:
     for name in sorted(commands.commands):
         own = click.Context(commands.commands[name], info_name=name, parent=context, **look)
         parts.append(f"## {name}\n\n```text\n{commands.commands[name].get_help(own)}\n```\n")
-    parts.append("## Exit status\n\n| status | meaning |\n|---|---|\n| 0 | fine |\n| 1 | impossible, or an unwaived finding of severity "
-                 "stop or safety |\n| 2 | bad input or usage |\n| 3 | undecided |\n")
+    parts.append(
+        "## Exit status\n\n| status | meaning |\n|---|---|\n| 0 | fine |\n| 1 | impossible, or an unwaived finding of severity "
+        "stop or safety |\n| 2 | bad input or usage |\n| 3 | undecided |\n"
+    )
     return "\n".join(parts)
 
 
@@ -32,7 +34,10 @@ def checks() -> str:
     """Return the page of checks, from their catalogue."""
     from patchloom.check.catalogue import ENTRIES
 
-    lines = ["# Checks\n", MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` prints the same.\n"]
+    lines = [
+        "# Checks\n",
+        MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` prints the same.\n",
+    ]
     words = {"verify": "What verify says", "check": "About rules and waivers", "rule": "Rules"}
     for issuer in dict.fromkeys(entry.issuer for entry in ENTRIES):
         lines += [f"## {words.get(issuer, issuer)}\n", "| name | severity | what it says | what to do |", "|---|---|---|---|"]
@@ -45,13 +50,23 @@ def library() -> str:
     """Return the page of types and formats, from the library's data."""
     from patchloom import library as shelf
 
-    lines = ["# Types and formats\n", MADE + "All generic. Numbers without a published source are typical of the trade; set your own over "
-             "them with `type` + `set`. `patchloom types NAME` prints one whole.\n", "## Types\n", "| name | role | what it is |", "|---|---|---|"]
+    lines = [
+        "# Types and formats\n",
+        MADE + "All generic. Numbers without a published source are typical of the trade; set your own over "
+        "them with `type` + `set`. `patchloom types NAME` prints one whole.\n",
+        "## Types\n",
+        "| name | role | what it is |",
+        "|---|---|---|",
+    ]
     lines += [f"| `{name}` | {row.get('role', 'other')} | {row.get('about', '')} |" for name, row in shelf.types().items()]
     lines += ["\n## Formats\n", "| name | what it is | channels | standing | source |", "|---|---|---|---|---|"]
     for name, row in shelf.formats().items():
-        sizes = "; ".join(f"{rate} Hz: {_size(size)}" for rate, size in sorted(row.get("channels", {}).items(), key=lambda item: int(item[0])))
-        lines.append(f"| `{name}` | {row.get('about', '')} | {sizes} | {row.get('standing', 'typical')} | {row.get('source', '')} |")
+        sizes = "; ".join(
+            f"{rate} Hz: {_size(size)}" for rate, size in sorted(row.get("channels", {}).items(), key=lambda item: int(item[0]))
+        )
+        lines.append(
+            f"| `{name}` | {row.get('about', '')} | {sizes} | {row.get('standing', 'typical')} | {row.get('source', '')} |"
+        )
     return "\n".join(lines) + "\n"
 
 

@@ -13,17 +13,31 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from patchloom.errors import Undecided
+from patchloom.errors import PluginError, Undecided
 
 if TYPE_CHECKING:
-    from patchloom.finding import Finding
+    from patchloom.finding import Finding, Imported
     from patchloom.model.patch import Patch
     from patchloom.model.rig import Rig
     from patchloom.model.show import Show
     from patchloom.pages import Artifact, Book
     from patchloom.show_day.trace import Trace
 
-__all__ = ["book", "check", "digest", "read_patch", "read_rig", "read_show", "render", "solve", "trace", "verify", "write"]
+__all__ = [
+    "book",
+    "check",
+    "digest",
+    "import_list",
+    "judge",
+    "read_patch",
+    "read_rig",
+    "read_show",
+    "render",
+    "solve",
+    "trace",
+    "verify",
+    "write",
+]
 
 _OBJECTIONS = ("stop", "safety")
 
@@ -106,7 +120,7 @@ def solve(
     from patchloom.solve import solve as search
 
     answer = _signed(search(rig, show, previous, limit_s, rules, progress), rig, show, previous)
-    objections = [row for row in verify(rig, show, answer) if row.severity in _OBJECTIONS and not row.waived]
+    objections = [row for row in _with_waivers(verify(rig, show, answer), show) if row.severity in _OBJECTIONS and not row.waived]
     if objections:
         known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
         raise Undecided(known, (), answer)
@@ -118,8 +132,21 @@ def _signed(answer: Patch, rig: Rig, show: Show, previous: Patch | None) -> Patc
 
     from patchloom import __version__
 
-    return attrs.evolve(answer, rig=digest(rig), show=digest(show), previous=digest(previous) if previous is not None else "",
-                        made_by=f"patchloom {__version__}")
+    return attrs.evolve(
+        answer,
+        rig=digest(rig),
+        show=digest(show),
+        previous=digest(previous) if previous is not None else "",
+        made_by=f"patchloom {__version__}",
+    )
+
+
+def _with_waivers(found: tuple[Finding, ...], show: Show) -> tuple[Finding, ...]:
+    if not found or not show.waivers:
+        return found
+    from patchloom.check.check import apply_waivers
+
+    return apply_waivers(found, show)
 
 
 def verify(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
@@ -132,15 +159,37 @@ def verify(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
     return judge(rig, show, patch)
 
 
-def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None) -> tuple[Finding, ...]:
-    """Return what the rules have to say about a patch, gravest first, waivers applied.
+def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None, *, today: str = "") -> tuple[Finding, ...]:
+    """Return what the rules have to say about a patch, gravest first, waivers of the show applied.
 
-    `rules` are rule functions `(rig, show, patch) -> findings`; None takes every installed rule.  A rule
-    that breaks is a finding of its own, the others still speak.
+    `rules` are functions `(rig, show, patch) -> findings`, or (name, function) pairs; None takes every
+    installed rule.  A rule that breaks is a finding of its own, the others still speak.  `today`
+    (YYYY-MM-DD) ends waivers that carry a date.
     """
-    from patchloom.check import check as judge
+    from patchloom.check import check as ask
 
-    return judge(rig, show, patch, installed_rules() if rules is None else tuple(rules))
+    return ask(rig, show, patch, _installed_rules() if rules is None else tuple(rules), today=today)
+
+
+def judge(rig: Rig, show: Show, patch: Patch, *, today: str = "") -> tuple[Finding, ...]:
+    """Return the findings of verify and of every installed rule, gravest first, waivers of the show applied to all."""
+    from patchloom.check import check as ask
+
+    return ask(rig, show, patch, _installed_rules(), found=verify(rig, show, patch), today=today)
+
+
+def _installed_rules() -> tuple[tuple[str, Any], ...]:
+    from patchloom import plugins
+
+    loaded = plugins.load_all("rules")
+    return (*loaded.objects.items(), *((row.plugin.name, _unloadable(row)) for row in loaded.broken))
+
+
+def _unloadable(row: Any) -> Callable[..., Any]:
+    def rule(*_: Any) -> Any:
+        raise PluginError(str(row))
+
+    return rule
 
 
 def trace(rig: Rig, show: Show, patch: Patch, list_id: str, channel: int, *, period: str = "") -> Trace:
@@ -164,16 +213,66 @@ def book(
     positions: Sequence[str] | None = None,
     date: str = "",
     revision: str = "",
+    replaces: str = "",
     status: str = "DRAFT",
     approver: str = "",
 ) -> Book:
-    """Return the book of a solved show: every page, in order, with its stamp, and no file format yet.
+    """Return the book of a solved show: every page in order, stamped, in no file format yet.
 
-    `findings` None asks verify and every installed rule.  `papers` and `positions` narrow what is made.
+    `findings` None asks verify and every installed rule.  `papers` and `positions` narrow what is made;
+    pages that are everybody's stay.  `date` is printed as it is given: no clock is read.
+
+    Raises PluginError for a paper asked for by name that is missing or breaks; papers that were not asked
+    for by name and break are named in the book's `faults`, and all others are made.
     """
-    raise NotImplementedError
+    from patchloom import pages, plugins
+
+    faults: tuple[Any, ...] = ()
+    if papers is not None:
+        made = {name: plugins.load("papers", name) for name in papers}
+    else:
+        loaded = plugins.load_all("papers")
+        made, faults = loaded.objects, tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
+    return pages.book(
+        rig,
+        show,
+        patch,
+        judge(rig, show, patch) if findings is None else findings,
+        made,
+        positions=positions or (),
+        date=date,
+        revision=revision,
+        replaces=replaces,
+        status=status,
+        approver=approver,
+        digest=digest(patch),
+        faults=faults,
+        strict=papers is not None,
+    )
 
 
 def render(book: Book, format: str, **options: Any) -> tuple[Artifact, ...]:
-    """Return the files of a book in a format, as (name, media type, bytes); writes none."""
-    raise NotImplementedError
+    """Return the files of a book in a format, each with name, media type and bytes; none is written.
+
+    Raises PluginError for a format that is not installed, naming the nearest, or one that answers out of
+    contract.
+    """
+    from patchloom import pages, plugins
+
+    renderer = plugins.load("renderers", format)
+    made = tuple(renderer(book, options))
+    for row in made:
+        if not isinstance(row, pages.Artifact):
+            raise PluginError(f"renderer {format} gave a {type(row).__name__} where an Artifact is due")
+    return made
+
+
+def import_list(data: bytes, importer: str = "list-csv", **options: Any) -> Imported:
+    """Return what an importer makes of a foreign list: a show document, and a report of every guess.
+
+    Raises PluginError for an importer that is not installed, naming the nearest.
+    """
+    from patchloom import plugins
+
+    read: Callable[..., Imported] = plugins.load("importers", importer)
+    return read(data, **options)

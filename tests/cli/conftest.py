@@ -12,19 +12,29 @@ import pytest
 from patchloom.cli import main
 
 CLUB_RIG = {
-    "format": "rig/1", "name": "A small club", "rate": 48000,
+    "format": "rig/1",
+    "name": "A small club",
+    "rate": 48000,
     "devices": {"BOX": {"type": "stage-box-16", "place": {"zone": "SR"}}, "FOH": "desk-per-slot", "REC": "recorder-64"},
-    "links": [{"id": "K1", "join": ["BOX.main", "FOH.a"], "format": "category-32"},
-              {"id": "K2", "join": ["FOH.b", "REC.a"], "format": "category-64"}],
+    "links": [
+        {"id": "K1", "join": ["BOX.main", "FOH.a"], "format": "category-32"},
+        {"id": "K2", "join": ["FOH.b", "REC.a"], "format": "category-64"},
+    ],
     "clock": {"leader": "FOH", "fallback": ["BOX"]},
 }
 CLUB_SHOW = {
-    "format": "show/1", "name": "Thursday trio",
-    "sources": [{"ids": ["kick", "snare", "bass"], "phantom": "no"}, {"ids": ["oh"], "legs": ["L", "R"], "phantom": "need"},
-                {"ids": ["vox{1-2}"], "phantom": "no"}],
+    "format": "show/1",
+    "name": "Thursday trio",
+    "sources": [
+        {"ids": ["kick", "snare", "bass"], "phantom": "no"},
+        {"ids": ["oh"], "legs": ["L", "R"], "phantom": "need"},
+        {"ids": ["vox{1-2}"], "phantom": "no"},
+    ],
     "plug": [{"sources": "all", "into": "BOX.mic"}],
-    "lists": [{"position": "foh", "at": "FOH.ch", "wants": ["kick", "snare", "oh", "bass", "vox{1-2}"]},
-              {"position": "rec", "at": "REC.track", "wants": ["vox{1-2}", "kick", "snare", "oh", "bass"]}],
+    "lists": [
+        {"position": "foh", "at": "FOH.ch", "wants": ["kick", "snare", "oh", "bass", "vox{1-2}"]},
+        {"position": "rec", "at": "REC.track", "wants": ["vox{1-2}", "kick", "snare", "oh", "bass"]},
+    ],
     "feeds": [{"ids": ["pa"], "legs": ["L", "R"], "mixed_at": "foh", "to": "FOH.line[1-2]"}],
     "owners": [{"preamps": "BOX.mic", "owner": "foh"}],
 }

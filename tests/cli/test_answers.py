@@ -92,10 +92,13 @@ def test_impossible_is_status_1_and_undecided_3(club: Path, run, monkeypatch: py
     assert not (club / "patch.json").exists()
 
 
-@pytest.mark.parametrize(("severity", "waived", "status"), [
-    ("stop", "", 1), ("safety", "", 1), ("stop", "A. Engineer: known", 0), ("warn", "", 0), ("note", "", 0)])
-def test_only_an_unwaived_stop_or_safety_is_status_1(solved: Path, run, monkeypatch: pytest.MonkeyPatch, severity: str, waived: str,
-                                                    status: int) -> None:
+@pytest.mark.parametrize(
+    ("severity", "waived", "status"),
+    [("stop", "", 1), ("safety", "", 1), ("stop", "A. Engineer: known", 0), ("warn", "", 0), ("note", "", 0)],
+)
+def test_only_an_unwaived_stop_or_safety_is_status_1(
+    solved: Path, run, monkeypatch: pytest.MonkeyPatch, severity: str, waived: str, status: int
+) -> None:
     """verify and check exit 1 for an unwaived finding of severity stop or safety, and for no other."""
     found = (Finding("a-rule", severity, "Something is so.", ("BOX",), (("slots", 3),), "Look.", "", waived),)
     monkeypatch.setattr(pipeline, "verify", lambda *_: found)
@@ -137,9 +140,16 @@ def test_trace_of_an_empty_channel_and_of_a_feed(solved: Path, run) -> None:
     assert "FOH.line[2]" in run("-C", solved, "trace", "pa", 2).out
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (("fho", 1), "did you mean 'foh'"), (("foh", 9000), "no channel 9000"), (("foh", 0), "no channel 0"), (("pa", 3), "it has 2"),
-    (("foh", 1, "--period", "act2"), "no period 'act2'")])
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("fho", 1), "did you mean 'foh'"),
+        (("foh", 9000), "no channel 9000"),
+        (("foh", 0), "no channel 0"),
+        (("pa", 3), "it has 2"),
+        (("foh", 1, "--period", "act2"), "no period 'act2'"),
+    ],
+)
 def test_trace_of_a_place_that_is_not_there(solved: Path, run, words: tuple[object, ...], said: str) -> None:
     """A place that is not there is bad usage, and the message names what is."""
     answer = run("-C", solved, "trace", *words)

@@ -44,9 +44,16 @@ def test_validate_checks_a_show_against_a_rig_given_with_it(club: Path, run) -> 
     assert "FOX" in answer.err
 
 
-@pytest.mark.parametrize(("name", "text", "kind"), [
-    ("a.json", '{"format": "show/1"}', "show"), ("my-rig.json", "{", "rig"), ("tonight-show.json", "", "show"), ("x.json", "", "rig"),
-    ("y.json", '{"format": "novel/1"}', "rig")])
+@pytest.mark.parametrize(
+    ("name", "text", "kind"),
+    [
+        ("a.json", '{"format": "show/1"}', "show"),
+        ("my-rig.json", "{", "rig"),
+        ("tonight-show.json", "", "show"),
+        ("x.json", "", "rig"),
+        ("y.json", '{"format": "novel/1"}', "rig"),
+    ],
+)
 def test_the_kind_is_what_the_format_says_else_the_name(name: str, text: str, kind: str) -> None:
     """A document's format says its kind; where it says none, its file name does; else it is read as a rig."""
     assert kind_of(Path(name), text.encode()) == kind
@@ -54,8 +61,14 @@ def test_the_kind_is_what_the_format_says_else_the_name(name: str, text: str, ki
 
 def test_a_missing_file_and_a_folder_are_bad_input(tmp_path: Path, run) -> None:
     """What cannot be opened is named, with status 2, for every command that reads."""
-    for words in (("validate", tmp_path / "no.json"), ("validate", tmp_path), ("-C", tmp_path, "solve"), ("-C", tmp_path, "trace", "foh", 1),
-                  ("expand", tmp_path / "no.json"), ("import-list", tmp_path / "no.csv")):
+    for words in (
+        ("validate", tmp_path / "no.json"),
+        ("validate", tmp_path),
+        ("-C", tmp_path, "solve"),
+        ("-C", tmp_path, "trace", "foh", 1),
+        ("expand", tmp_path / "no.json"),
+        ("import-list", tmp_path / "no.csv"),
+    ):
         answer = run(*words)
         assert answer.status == 2, words
         assert answer.err.strip()
@@ -113,8 +126,9 @@ def test_import_list_makes_a_show_and_reports_its_guesses(tmp_path: Path, run) -
     assert "list-csv" in answer.err
 
 
-@pytest.mark.parametrize("words", [(), ("slove",), ("solve", "--what"), ("trace",), ("trace", "foh", "one"), ("validate",),
-                                   ("solve", "--limit", "-1")])
+@pytest.mark.parametrize(
+    "words", [(), ("slove",), ("solve", "--what"), ("trace",), ("trace", "foh", "one"), ("validate",), ("solve", "--limit", "-1")]
+)
 def test_bad_usage_is_status_2_with_a_hint(words: tuple[str, ...], run) -> None:
     """Bad usage says what is wrong on standard error and exits 2; nothing at all prints the help."""
     answer = run(*words)

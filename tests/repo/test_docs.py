@@ -13,13 +13,14 @@ import pytest
 from patchloom.cli import main
 
 ROOT = Path(__file__).parents[2]
-BLOCK = re.compile(r"^```\{code-block\} (\w+)\n((?::\w+: .*\n)*)\n?(.*?)^```$", re.DOTALL | re.MULTILINE)
+BLOCK = re.compile(r"^```\{code-block\} (\w+)\n((?::\w+: [^\n]*\n)*)\n?(.*?)^```$", re.DOTALL | re.MULTILINE)
 PAGES = sorted(path for path in (ROOT / "docs").glob("*.md") if BLOCK.search(path.read_text(encoding="utf-8")))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda path: path.stem)
-def test_the_examples_of_a_page_do_what_it_says(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
-                                                capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_examples_of_a_page_do_what_it_says(
+    page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """In page order, in one folder: captioned blocks are files, console blocks are run and compared, programs are executed.
 
     In a console block `...` stands for any text within a line, and a line of it for any lines.
@@ -46,7 +47,7 @@ def _console(body: str, capsys: pytest.CaptureFixture[str]) -> None:
         out, err = capsys.readouterr()
         said = (err + out).rstrip("\n")
         wanted = expected.rstrip("\n")
-        pattern = re.sub(r"^\.\.\.$", "*", wanted, flags=re.MULTILINE).replace("...", "*").replace("[", "[[]")
+        pattern = re.sub(r"(?:^|\n)\.\.\.(?:\n|$)", "*", wanted).replace("...", "*").replace("[", "[[]")
         assert not wanted or fnmatch.fnmatchcase(said, pattern), f"{command}\n--- said\n{said}\n--- page\n{wanted}"
 
 

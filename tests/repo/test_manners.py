@@ -19,8 +19,12 @@ MOST_LINES = 450
 GENERATED = ("document/fields.py",)
 FORBIDDEN = re.compile(r"(?<![\w.])/(?:root|home|work|tmp|opt|Users)/[\w.-]+|localhost|127\.0\.0\.1|\bTODO\b|\bFIXME\b|\bXXX\b")
 CERTIFIED = re.compile(r"\b(?:is|are) (?:safe|certified)\b|\bcertified\b(?! people)", re.IGNORECASE)
-TEXTS = sorted(path for pattern in ("*.md", "docs/**/*.md", "docs/**/*.json", "schemas/**/*", "tests/**/*.py", ".ci/run", "pyproject.toml")
-               for path in ROOT.glob(pattern) if path.is_file() and "_build" not in path.parts)
+TEXTS = sorted(
+    path
+    for pattern in ("*.md", "docs/**/*.md", "docs/**/*.json", "schemas/**/*", "tests/**/*.py", ".ci/run", "pyproject.toml")
+    for path in ROOT.glob(pattern)
+    if path.is_file() and "_build" not in path.parts
+)
 
 
 def test_public_names_are_there_sorted_and_documented() -> None:
@@ -37,8 +41,10 @@ def test_public_names_are_there_sorted_and_documented() -> None:
 
 def test_the_functions_win_over_the_packages_of_their_name() -> None:
     """`patchloom.solve` and `patchloom.check` stay functions once the packages of that name are loaded."""
-    code = ("import patchloom.solve, patchloom.check, patchloom; from patchloom.solve import solve; "
-            "assert callable(patchloom.solve) and callable(patchloom.check); from patchloom import check; assert callable(check)")
+    code = (
+        "import patchloom.solve, patchloom.check, patchloom; from patchloom.solve import solve; "
+        "assert callable(patchloom.solve) and callable(patchloom.check); from patchloom import check; assert callable(check)"
+    )
     subprocess.run([sys.executable, "-c", code], check=True)
 
 
@@ -56,8 +62,11 @@ def test_a_module_is_small_and_says_what_it_is(path: Path) -> None:
 def test_public_functions_and_classes_say_what_comes_back(path: Path) -> None:
     """Every function and class without a leading underscore, at the top of a module, has a docstring."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    bare = [node.name for node in tree.body if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_")
-            and not ast.get_docstring(node)]
+    bare = [
+        node.name
+        for node in tree.body
+        if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_") and not ast.get_docstring(node)
+    ]
     assert not bare
 
 
@@ -68,7 +77,7 @@ def test_no_words_that_do_not_belong(path: Path) -> None:
         return
     text = path.read_text(encoding="utf-8")
     assert not FORBIDDEN.findall(text)
-    assert not CERTIFIED.findall(text) or path.suffix == ".py" and "tests" in path.parts
+    assert not CERTIFIED.findall(text) or (path.suffix == ".py" and "tests" in path.parts)
 
 
 def test_importing_the_package_loads_nothing_heavy() -> None:
@@ -81,9 +90,14 @@ def test_importing_the_package_loads_nothing_heavy() -> None:
 
 def test_only_the_command_line_reads_a_clock_or_exits() -> None:
     """No module of the core but the command line imports a clock, or ends the program."""
-    pattern = re.compile(r"^\s*(?:import (?:datetime|locale)\b|from datetime import)|sys\.exit\(|datetime\.now\(|time\.time\(", re.MULTILINE)
-    found = [str(path) for path in sources() if "cli" not in path.parts and path.name != "tree.py"
-             and pattern.search(path.read_text(encoding="utf-8"))]
+    pattern = re.compile(
+        r"^\s*(?:import (?:datetime|locale)\b|from datetime import)|sys\.exit\(|datetime\.now\(|time\.time\(", re.MULTILINE
+    )
+    found = [
+        str(path)
+        for path in sources()
+        if "cli" not in path.parts and path.name != "tree.py" and pattern.search(path.read_text(encoding="utf-8"))
+    ]
     assert not found
 
 

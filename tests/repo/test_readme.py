@@ -33,8 +33,18 @@ def test_the_example_program_runs(root: Path, tmp_path: Path, monkeypatch: pytes
     assert [path for path in (tmp_path / "papers").rglob("*") if path.is_file()]
 
 
-@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "CHANGELOG.md", *(
-    str(path.relative_to(Path(__file__).parents[2])) for path in sorted((Path(__file__).parents[2] / "docs").rglob("*.md")))])
+@pytest.mark.parametrize(
+    "page",
+    [
+        "README.md",
+        "DEVELOPERS.md",
+        "CHANGELOG.md",
+        *(
+            str(path.relative_to(Path(__file__).parents[2]))
+            for path in sorted((Path(__file__).parents[2] / "docs").rglob("*.md"))
+        ),
+    ],
+)
 def test_links_and_pictures_lead_to_files(root: Path, page: str) -> None:
     """Every relative link or picture of a page is a file of the repository."""
     text = (root / page).read_text(encoding="utf-8")

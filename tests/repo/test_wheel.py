@@ -14,7 +14,18 @@ import pytest
 
 import patchloom
 
-PLUGINS = ("csv", "html", "input_list", "list_csv", "patch_sheet", "settings_checklist", "signal_diagram", "stage_plot", "svg", "text")
+PLUGINS = (
+    "csv",
+    "html",
+    "input_list",
+    "list_csv",
+    "patch_sheet",
+    "settings_checklist",
+    "signal_diagram",
+    "stage_plot",
+    "svg",
+    "text",
+)
 
 
 @pytest.fixture(scope="module")

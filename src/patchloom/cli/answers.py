@@ -23,11 +23,14 @@ from patchloom.cli.common import (
     print_findings,
     print_json,
     progress,
+    today,
 )
 from patchloom.errors import DocumentError, PatchloomError
 
 if TYPE_CHECKING:
+    from patchloom.finding import Finding
     from patchloom.model.patch import Patch
+    from patchloom.model.show import Show
     from patchloom.show_day.trace import Hop
 
 __all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "verify"]
@@ -36,8 +39,14 @@ __all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "ve
 @click.command()
 @documents
 @click.option("--fresh", is_flag=True, help="Ignore the patch that is replaced: solve as if there were none.")
-@click.option("--limit", "limit_s", type=click.FloatRange(min=0, min_open=True), default=None, metavar="SECONDS",
-              help="Give up on musts after so many seconds.  [default: no limit]")
+@click.option(
+    "--limit",
+    "limit_s",
+    type=click.FloatRange(min=0, min_open=True),
+    default=None,
+    metavar="SECONDS",
+    help="Give up on musts after so many seconds.  [default: no limit]",
+)
 @force_option
 @json_option
 def solve(folder: Folder, fresh: bool, limit_s: float | None, force: bool, as_json: bool) -> int:
@@ -83,9 +92,9 @@ def put(answer: Patch, path: Path, old: Patch | None) -> bool:
     """Write a patch unless the one that is there says the same; return whether it was written."""
     from patchloom import pipeline
 
-    same = old is not None and attrs.evolve(answer, previous=old.previous) == old
-    if same and path.is_file() and path.read_bytes() == pipeline.write(old).encode():
-        return False
+    if old is not None and attrs.evolve(answer, previous=old.previous) == old:
+        if path.is_file() and path.read_bytes() == pipeline.write(old).encode():
+            return False
     pipeline.write(answer, path)
     return True
 
@@ -123,8 +132,10 @@ def _moved(previous: Patch, answer: Patch) -> list[str]:
 
 def _lines(report: dict[str, Any], fresh: bool) -> list[str]:
     periods = f" over {plural(len(report['periods']), 'period')}" if report["periods"] else ""
-    lines = [f"{report['patch']}: solved and verified; {plural(report['plugs'], 'plug')}, "
-             f"{plural(report['delivered'], 'leg')} delivered{periods}."]
+    lines = [
+        f"{report['patch']}: solved and verified; {plural(report['plugs'], 'plug')}, "
+        f"{plural(report['delivered'], 'leg')} delivered{periods}."
+    ]
     if report["previous"]:
         moves = plural(len(report["moved"]), "line moves", "lines move") if report["moved"] else "no line moves"
         same = "" if report["written"] else "; it says the same, the file is left as it is"
@@ -146,7 +157,16 @@ def verify(folder: Folder, as_json: bool) -> int:
     from patchloom import pipeline
 
     rig, show, patch = folder.all()
-    return _judged(pipeline.verify(rig, show, patch), "verify", as_json)
+    return _judged(_signed_off(pipeline.verify(rig, show, patch), show), "verify", as_json)
+
+
+def _signed_off(found: tuple[Finding, ...], show: Show) -> tuple[Finding, ...]:
+    from patchloom.check.catalogue import ENTRIES
+    from patchloom.check.check import apply_waivers
+
+    names = {entry.name for entry in ENTRIES if entry.issuer == "verify"}
+    ours = attrs.evolve(show, waivers=tuple(row for row in show.waivers if row.rule in names))
+    return apply_waivers(found, ours, known=names, asked=names, today=today())
 
 
 @click.command()
@@ -155,11 +175,11 @@ def verify(folder: Folder, as_json: bool) -> int:
 @json_option
 def check(folder: Folder, names: tuple[str, ...], as_json: bool) -> int:
     """Ask the installed rules about the patch; waivers of the show are applied."""
-    from patchloom import pipeline
+    from patchloom import pipeline, plugins
 
     rig, show, patch = folder.all()
-    rules = pipeline.installed_rules(names) if names else None
-    return _judged(pipeline.check(rig, show, patch, rules), "check", as_json)
+    rules = [(name, plugins.load("rules", name)) for name in names] if names else None
+    return _judged(pipeline.check(rig, show, patch, rules, today=today()), "check", as_json)
 
 
 def _judged(findings: tuple[Any, ...], what: str, as_json: bool) -> int:
@@ -222,13 +242,11 @@ def _shown(hop: Hop) -> str:
 @json_option
 def rules(name: str | None, as_json: bool) -> int:
     """List what is checked, or say all about one rule NAME."""
-    from patchloom import pipeline
-
-    rows = pipeline.rule_catalogue()
+    rows = _catalogue()
     if name is not None:
-        rows = tuple(row for row in rows if row["name"] == name)
+        known = [row["name"] for row in rows]
+        rows = [row for row in rows if row["name"] == name]
         if not rows:
-            known = [row["name"] for row in pipeline.rule_catalogue()]
             raise PatchloomError(f"no rule is called {name!r}{_near(name, known)}")
     if as_json:
         print_json({"rules": rows})
@@ -239,6 +257,34 @@ def rules(name: str | None, as_json: bool) -> int:
         for row in rows:
             click.echo(f"{row['name']:<{wide}}  {row['severity']:<7} {row['issuer']:<7} {row['title']}")
     return 0
+
+
+def _catalogue() -> list[dict[str, str]]:
+    """Return every check: those of this package from its catalogue, and installed rules of others by their docstrings."""
+    from inspect import getdoc
+
+    from patchloom import plugins
+    from patchloom.check.catalogue import ENTRIES
+
+    loaded = plugins.load_all("rules")
+    texts = {name: getdoc(rule) or "" for name, rule in loaded.objects.items()}
+    rows = [
+        {
+            "name": row.name,
+            "severity": row.severity,
+            "issuer": row.issuer,
+            "title": row.says,
+            "text": "\n\n".join(part for part in (row.says, f"What to do: {row.todo}", texts.get(row.name, "")) if part),
+        }
+        for row in ENTRIES
+    ]
+    known = {row.name for row in ENTRIES}
+    rows += [
+        {"name": name, "severity": "its own", "issuer": "rule", "title": text.partition("\n")[0], "text": text}
+        for name, text in texts.items()
+        if name not in known
+    ]
+    return rows
 
 
 def _near(word: str, known: list[str]) -> str:

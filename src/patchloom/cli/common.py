@@ -23,13 +23,35 @@ if TYPE_CHECKING:
     from patchloom.model.rig import Rig
     from patchloom.model.show import Show
 
-__all__ = ["BAD", "FINE", "REFUSED", "UNDECIDED", "Folder", "Refused", "as_data", "date_option", "documents", "findings_status",
-           "force_option", "json_option", "outcome_of", "plural", "print_findings", "print_json", "progress", "tell"]
+__all__ = [
+    "BAD",
+    "FINE",
+    "REFUSED",
+    "UNDECIDED",
+    "Folder",
+    "Refused",
+    "as_data",
+    "date_option",
+    "documents",
+    "findings_status",
+    "force_option",
+    "json_option",
+    "now",
+    "outcome_of",
+    "plural",
+    "print_findings",
+    "print_json",
+    "progress",
+    "tell",
+    "today",
+]
 
 FINE, REFUSED, BAD, UNDECIDED = 0, 1, 2, 3
 GRAVE = ("stop", "safety")
-CHECKED = "Checked against the rules listed, with the data given. Local law, venue rules and licensed, competent people take " \
-          "precedence."
+CHECKED = (
+    "Checked against the rules listed, with the data given. Local law, venue rules and licensed, competent people take "
+    "precedence."
+)
 
 
 class Refused(PatchloomError):
@@ -68,8 +90,10 @@ class Folder:
         show, patch = self.show(rig), self.patch()
         for name, path, wanted, item in (("rig", self.rig_path, patch.rig, rig), ("show", self.show_path, patch.show, show)):
             if wanted and wanted != digest(item):
-                click.echo(f"note: {self.patch_path} was solved for another {name} than {path} now is; "
-                           "run `patchloom solve` again", err=True)
+                click.echo(
+                    f"note: {self.patch_path} was solved for another {name} than {path} now is; run `patchloom solve` again",
+                    err=True,
+                )
         return rig, show, patch
 
 
@@ -84,8 +108,11 @@ def documents(command: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(command)
     def wrapped(context: click.Context, rig: str | None, show: str | None, patch: str | None, **options: Any) -> Any:
         base = (context.obj or {}).get("folder", "")
-        names = (rig or os.path.join(base, "rig.json"), show or os.path.join(base, "show.json"),
-                 patch or os.path.join(base, "patch.json"))
+        names = (
+            rig or os.path.join(base, "rig.json"),
+            show or os.path.join(base, "show.json"),
+            patch or os.path.join(base, "patch.json"),
+        )
         return command(folder=Folder(*names), **options)
 
     return wrapped
@@ -93,8 +120,21 @@ def documents(command: Callable[..., Any]) -> Callable[..., Any]:
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 force_option = click.option("--force", is_flag=True, help="Replace files this program did not make.")
-date_option = click.option("--date", default=None, metavar="TEXT",
-                           help="Date to print on papers, for the same bytes on another day.  [default: now]")
+date_option = click.option(
+    "--date", default=None, metavar="TEXT", help="Date to print on papers, for the same bytes on another day.  [default: now]"
+)
+
+
+def now() -> str:
+    """Return the date and time with its zone, as papers print it; with `today`, the one clock this program reads."""
+    from datetime import datetime
+
+    return datetime.now().astimezone().strftime("%Y-%m-%d %H:%M %z")
+
+
+def today() -> str:
+    """Return the date, YYYY-MM-DD: waivers may end with one."""
+    return now()[:10]
 
 
 def plural(count: int, one: str, many: str = "") -> str:
@@ -158,8 +198,11 @@ def outcome_of(problem: BaseException) -> tuple[int, str, list[str], dict[str, A
         lines = ["impossible: these facts together rule every patch out:", *(f"  {fact}" for fact in problem.facts)]
         return REFUSED, "impossible", lines, {"facts": as_data(problem.facts)}
     if isinstance(problem, Undecided):
-        lines = ["undecided: neither a patch nor a proof that there is none.", *(f"  {line}" for line in problem.known),
-                 *(f"  not carried: {line}" for line in problem.missing)]
+        lines = [
+            "undecided: neither a patch nor a proof that there is none.",
+            *(f"  {line}" for line in problem.known),
+            *(f"  not carried: {line}" for line in problem.missing),
+        ]
         return UNDECIDED, "undecided", lines, {"known": list(problem.known), "missing": list(problem.missing)}
     if isinstance(problem, SystemExit):
         return problem.code if isinstance(problem.code, int) else FINE, "exit", [], {}
@@ -186,8 +229,10 @@ def _fault(problem: BaseException) -> list[str]:
     while last is not None and last.tb_next is not None:
         last = last.tb_next
     where = f"{Path(last.tb_frame.f_code.co_filename).name}, line {last.tb_lineno}" if last else "unknown place"
-    return [f"a fault in patchloom itself, not in your documents: {type(problem).__name__}: {problem} ({where}).",
-            "Nothing was decided. Please report it with the documents that led here."]
+    return [
+        f"a fault in patchloom itself, not in your documents: {type(problem).__name__}: {problem} ({where}).",
+        "Nothing was decided. Please report it with the documents that led here.",
+    ]
 
 
 def tell(outcome: tuple[int, str, list[str], dict[str, Any]], as_json: bool) -> int:

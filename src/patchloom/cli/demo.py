@@ -13,9 +13,20 @@ from pathlib import Path
 import click
 
 from patchloom.cli.answers import earlier, put
-from patchloom.cli.common import Refused, as_data, date_option, findings_status, force_option, json_option, print_json, progress
+from patchloom.cli.common import (
+    Refused,
+    as_data,
+    date_option,
+    findings_status,
+    force_option,
+    json_option,
+    now,
+    print_json,
+    progress,
+    today,
+)
 from patchloom.cli.files import write_folder
-from patchloom.cli.papers import judge, make, now
+from patchloom.cli.papers import make
 from patchloom.cli.summary import summary
 
 __all__ = ["COMMANDS", "demo", "shipped"]
@@ -47,7 +58,7 @@ def demo(directory: str, date: str | None, force: bool, as_json: bool) -> int:
     rig = pipeline.read_rig(texts["rig.json"], name="rig.json")
     show = pipeline.read_show(texts["show.json"], rig, name="show.json")
     answer = pipeline.solve(rig, show, progress=progress())
-    findings = judge(rig, show, answer)
+    findings = pipeline.judge(rig, show, answer, today=today())
     papers, problems = make(rig, show, answer, findings, FORMATS, date=now() if date is None else date, revision="A")
     target.mkdir(parents=True, exist_ok=True)
     write_folder(target / "papers", papers, force=force, whole=True)
@@ -57,8 +68,15 @@ def demo(directory: str, date: str | None, force: bool, as_json: bool) -> int:
         write_file(target / name, data)
     put(answer, target / "patch.json", old)
     if as_json:
-        print_json({"outcome": "found" if findings_status(findings) else "fine", "folder": str(target), "papers": sorted(papers),
-                    "problems": problems, "findings": [as_data(row) for row in findings]})
+        print_json(
+            {
+                "outcome": "found" if findings_status(findings) else "fine",
+                "folder": str(target),
+                "papers": sorted(papers),
+                "problems": problems,
+                "findings": [as_data(row) for row in findings],
+            }
+        )
         return findings_status(findings)
     for line in summary(rig, show, answer, findings, tuple(papers), target, _command()):
         click.echo(line)

@@ -161,13 +161,22 @@ def import_list(file: str, out: str, importer: str, force: bool, as_json: bool) 
     """Make a show document from somebody's list; every guess is reported."""
     from patchloom import document, pipeline
 
-    made, report = pipeline.import_list(Path(file).read_bytes(), importer, name=Path(file).name)
+    made = pipeline.import_list(Path(file).read_bytes(), importer)
+    report = {"guess": made.guesses, "left out": made.skipped, "ask the sender": made.questions}
     if as_json:
-        print_json({"outcome": "fine", "show": made, "report": [as_data(row) for row in report]})
+        print_json(
+            {
+                "outcome": "fine",
+                "show": made.document,
+                "rows_read": made.rows_read,
+                "report": {kind: [as_data(row) for row in rows] for kind, rows in report.items()},
+            }
+        )
         return FINE
-    for row in report:
-        click.echo(f"guess: {row}" if isinstance(row, str) else str(row), err=True)
-    _deliver(document.write_text(made, "show"), out, force)
+    for kind, rows in report.items():
+        for row in rows:
+            click.echo(f"{kind}: {row}{f' ({row.value})' if row.value else ''}", err=True)
+    _deliver(document.write_text(made.document, "show"), out, force)
     return FINE
 
 

@@ -34,8 +34,10 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool, whole
     strange = [name for name, data in sorted(files.items()) if _strange(folder / name, known.get(name), data)]
     if strange and not force:
         names = ", ".join(strange[:5]) + (f" and {len(strange) - 5} more" if len(strange) > 5 else "")
-        raise Refused(f"{folder}: {plural(len(strange), 'file')} not made by this program, or changed since: {names}; "
-                      "nothing was written; --force replaces, -o DIR writes elsewhere")
+        raise Refused(
+            f"{folder}: {plural(len(strange), 'file')} not made by this program, or changed since: {names}; "
+            "nothing was written; --force replaces, -o DIR writes elsewhere"
+        )
     gone = [name for name in sorted(known) if whole and name not in files and not _strange(folder / name, known[name], b"")]
     from patchloom.document import write_file
 

@@ -21,8 +21,10 @@ from patchloom.cli.common import (
     findings_status,
     force_option,
     json_option,
+    now,
     plural,
     print_json,
+    today,
 )
 from patchloom.cli.files import write_folder
 from patchloom.errors import PatchloomError
@@ -33,26 +35,12 @@ if TYPE_CHECKING:
     from patchloom.model.rig import Rig
     from patchloom.model.show import Show
 
-__all__ = ["COMMANDS", "judge", "make", "now", "papers", "plugins"]
+__all__ = ["COMMANDS", "make", "papers", "plugins"]
 
 
-def now() -> str:
-    """Return the date and time with its zone, as papers print it; the one clock this program reads."""
-    from datetime import datetime
-
-    return datetime.now().astimezone().strftime("%Y-%m-%d %H:%M %z")
-
-
-def judge(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
-    """Return the findings of verify and of every installed rule, gravest first."""
-    from patchloom import pipeline
-
-    found = (*pipeline.verify(rig, show, patch), *pipeline.check(rig, show, patch))
-    return tuple(sorted(dict.fromkeys(found), key=lambda row: row.sort_key()))
-
-
-def make(rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], formats: tuple[str, ...],
-         **choices: Any) -> tuple[dict[str, bytes], list[str]]:
+def make(
+    rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], formats: tuple[str, ...], **choices: Any
+) -> tuple[dict[str, bytes], list[str]]:
     """Return the files of the papers in the formats asked for, and what a broken plugin left out."""
     from patchloom import pipeline
 
@@ -60,10 +48,10 @@ def make(rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], form
     files: dict[str, bytes] = {}
     for name in formats:
         for artifact in pipeline.render(made, name):
-            if files.get(artifact.name, artifact.data) != artifact.data:
+            if files.get(artifact.name, artifact.bytes) != artifact.bytes:
                 raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
-            files[artifact.name] = artifact.data
-    return files, list(made.problems)
+            files[artifact.name] = artifact.bytes
+    return files, [row.text for row in made.faults]
 
 
 @click.command()
@@ -78,14 +66,39 @@ def make(rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], form
 @date_option
 @force_option
 @json_option
-def papers(folder: Folder, out: str, names: tuple[str, ...], positions: tuple[str, ...], formats: tuple[str, ...], revision: str,
-           status: str, approver: str, date: str | None, force: bool, as_json: bool) -> int:
+def papers(
+    folder: Folder,
+    out: str,
+    names: tuple[str, ...],
+    positions: tuple[str, ...],
+    formats: tuple[str, ...],
+    revision: str,
+    status: str,
+    approver: str,
+    date: str | None,
+    force: bool,
+    as_json: bool,
+) -> int:
     """Write the papers of the solved show: everyone's own, in their own order."""
+    from patchloom import pipeline
+
     rig, show, patch = folder.all()
-    findings = judge(rig, show, patch)
+    _known(show, positions)
+    findings = pipeline.judge(rig, show, patch, today=today())
     formats = formats or (("text",) if out == "-" else ("html",))
-    files, problems = make(rig, show, patch, findings, formats, papers=names or None, positions=positions or None,
-                           date=now() if date is None else date, revision=revision, status=status, approver=approver)
+    files, problems = make(
+        rig,
+        show,
+        patch,
+        findings,
+        formats,
+        papers=names or None,
+        positions=positions or None,
+        date=now() if date is None else date,
+        revision=revision,
+        status=status,
+        approver=approver,
+    )
     if out == "-":
         for data in files.values():
             sys.stdout.write(data.decode("utf-8"))
@@ -93,8 +106,16 @@ def papers(folder: Folder, out: str, names: tuple[str, ...], positions: tuple[st
     target = Path(out) if out else folder.patch_path.parent / "papers"
     gone = write_folder(target, files, force=force, whole=not (names or positions))
     if as_json:
-        print_json({"outcome": "found" if findings_status(findings) else "fine", "folder": str(target), "files": sorted(files),
-                    "removed": gone, "problems": problems, "findings": [as_data(row) for row in findings]})
+        print_json(
+            {
+                "outcome": "found" if findings_status(findings) else "fine",
+                "folder": str(target),
+                "files": sorted(files),
+                "removed": gone,
+                "problems": problems,
+                "findings": [as_data(row) for row in findings],
+            }
+        )
     else:
         click.echo(f"{target}: {plural(len(files), 'file')} written.")
         for name in gone:
@@ -104,20 +125,35 @@ def papers(folder: Folder, out: str, names: tuple[str, ...], positions: tuple[st
     return findings_status(findings)
 
 
+def _known(show: Show, positions: tuple[str, ...]) -> None:
+    """Raise PatchloomError for a position the show does not have, naming the nearest."""
+    from difflib import get_close_matches
+
+    there = list(dict.fromkeys([*show.positions, *(row.position for row in show.lists), *(row.mixed_at for row in show.feeds)]))
+    for name in positions:
+        if name not in there:
+            close = get_close_matches(name, there, 1, 0.5)
+            raise PatchloomError(
+                f"no position is called {name!r}; "
+                + (f"did you mean {close[0]!r}?" if close else f"there are {', '.join(there)}")
+            )
+
+
 @click.command()
 @json_option
 def plugins(as_json: bool) -> int:
     """List papers, renderers, rules, importers and type packs, and say which are broken and why."""
     from patchloom import plugins as doors
 
-    rows = doors.report()
+    broken = {row.plugin: row.reason for kind in doors.KINDS for row in doors.load_all(kind).broken}
+    rows = doors.found()
     if as_json:
-        print_json({"plugins": [as_data(row) for row in rows]})
+        print_json({"plugins": [{**as_data(row), "broken": broken.get(row, "")} for row in rows]})
         return FINE
     wide = max((len(row.name) for row in rows), default=0)
     for row in rows:
-        state = f"broken: {row.problem}" if row.problem else "loads"
-        click.echo(f"{row.group:<10} {row.name:<{wide}}  {row.package} {row.version}  {state}")
+        state = f"broken: {broken[row]}" if row in broken else "loads"
+        click.echo(f"{row.kind:<9}  {row.name:<{wide}}  {row.package} {row.version}  {state}")
     return FINE
 
 

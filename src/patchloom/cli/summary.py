@@ -18,8 +18,9 @@ from patchloom.model.show import Show
 __all__ = ["summary"]
 
 
-def summary(rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], papers: tuple[str, ...], folder: Path,
-            command: str) -> list[str]:
+def summary(
+    rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], papers: tuple[str, ...], folder: Path, command: str
+) -> list[str]:
     """Return the lines; counts come from the patch, nothing is said that is not in it."""
     setting = patch.settings[0]
     lines = [
@@ -45,8 +46,10 @@ def _asked(show: Show) -> str:
     radio = sum(1 for source in show.sources if source.kind == "radio")
     positions = {row.position for row in show.lists}
     sources = f"{plural(len(show.sources), 'source')} on {plural(legs, 'line')}"
-    return (f"{sources} ({plural(stereo, 'stereo pair')}, {radio} wireless), {plural(len(show.feeds), 'feed')}, "
-            f"{plural(len(positions), 'position')}")
+    return (
+        f"{sources} ({plural(stereo, 'stereo pair')}, {radio} wireless), {plural(len(show.feeds), 'feed')}, "
+        f"{plural(len(positions), 'position')}"
+    )
 
 
 def _there(rig: Rig) -> str:
@@ -77,8 +80,10 @@ def _feeds(rig: Rig, show: Show, setting: Setting) -> str:
 
 
 def _clock(setting: Setting) -> list[str]:
-    return [f"{domain.id}: {domain.leader} leads at {domain.rate} Hz, {plural(len(domain.followers), 'follower')}"
-            for domain in setting.clock]
+    return [
+        f"{domain.id}: {domain.leader} leads at {domain.rate} Hz, {plural(len(domain.followers), 'follower')}"
+        for domain in setting.clock
+    ]
 
 
 def _preamps(setting: Setting) -> str:
@@ -97,8 +102,10 @@ def _phantom(setting: Setting) -> str:
     on = [row for row in setting.phantom if row.on]
     grouped = sum(1 for row in setting.phantom if row.at.first != row.at.last)
     unknown = sum(len(row.unknown) for row in setting.phantom)
-    return f"{len(on)} of {plural(len(setting.phantom), 'switch', 'switches')} on, {grouped} of them for groups; " \
-           f"need unknown for {plural(unknown, 'line')}"
+    return (
+        f"{len(on)} of {plural(len(setting.phantom), 'switch', 'switches')} on, {grouped} of them for groups; "
+        f"need unknown for {plural(unknown, 'line')}"
+    )
 
 
 def _judged(findings: tuple[Finding, ...]) -> str:

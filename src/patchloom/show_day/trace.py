@@ -86,8 +86,7 @@ def trace(rig: Rig, show: Show, patch: Patch, list_id: str, channel: int, *, per
     if main is None:
         return Trace(row.id, spot, "", "", setting.period)
     way = _Way(rig, show, setting, row.position)
-    return Trace(row.id, spot, main.leg, _name(show, main, row), setting.period, way.hops(main),
-                 way.hops(other) if other else ())
+    return Trace(row.id, spot, main.leg, _name(show, main, row), setting.period, way.hops(main), way.hops(other) if other else ())
 
 
 def _of_feed(rig: Rig, show: Show, setting: Setting, feed_id: str, number: int) -> Trace:
