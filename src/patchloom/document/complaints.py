@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
 from patchloom.address import braces
 from patchloom.errors import AddressError
@@ -24,6 +24,16 @@ _PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
 _MISSING = object()
 
 
+class _Row(NamedTuple):
+    path: Path
+    kind: str
+    message: str
+    value: Any
+    hint: str
+    key: bool
+    offset: int | None
+
+
 class Complaints:
     """The complaints about one document, and the way back from expanded paths to written ones."""
 
@@ -31,27 +41,41 @@ class Complaints:
         self.document = document
         self.text = text
         self.written: Any = None
-        self._rows: list[tuple[Path, str, str, Any, str, bool]] = []
+        self.doubtful = False
+        self._rows: list[_Row] = []
+        self._said: set[tuple[Path, str, str]] = set()
         self._origins: dict[Path, Path] = {}
         self._seen: dict[Path, int] = {}
         self._stage = 0
 
-    def __bool__(self) -> bool:
-        return bool(self._rows)
+    def __len__(self) -> int:
+        return len(self._rows)
 
     def next_stage(self) -> None:
         """Begin the next stage of reading: it stays silent about places already complained about."""
         self._stage += 1
 
-    def add(self, path: Path, kind: str, message: str, *, value: Any = _MISSING, hint: str = "", key: bool = False) -> None:
-        """Note one complaint at a path as written; `key` points at the key instead of its value."""
-        if self._seen.setdefault(path, self._stage) < self._stage:
+    def add(
+        self,
+        path: Path,
+        kind: str,
+        message: str,
+        *,
+        value: Any = _MISSING,
+        hint: str = "",
+        key: bool = False,
+        offset: int | None = None,
+    ) -> None:
+        """Note one complaint at a path as written.
+
+        `key` points at the key instead of its value; `offset` is a place in the text that no path can name.
+        """
+        if self._seen.setdefault(path, self._stage) < self._stage or (path, kind, message) in self._said:
             return
+        self._said.add((path, kind, message))
         if value is _MISSING:
             value = _look(self.written, path)
-        row = (path, kind, message, value, hint, key)
-        if not any(row[:3] == other[:3] for other in self._rows):
-            self._rows.append(row)
+        self._rows.append(_Row(path, kind, message, value, hint, key, offset))
 
     def came_from(self, expanded: Path, written: Path) -> None:
         """Remember that what stands at an expanded path was written at another."""
@@ -81,31 +105,33 @@ class Complaints:
         self.add(self.written_path(expanded), kind, message, value=value, hint=hint, key=key)
 
     def finish(self) -> tuple[Complaint, ...]:
-        """Return the complaints in reading order, each with its line and column when there is a text."""
+        """Return the complaints in reading order, each with its line and column when there is a text.
+
+        A missing key gives way to an unknown one beside it that seems to be the same, misspelt.
+        """
+        misspelt = {row.path[:-1] for row in self._rows if row.kind == "unknown-key" and row.hint.startswith("Did you mean")}
+        rows = [row for row in self._rows if row.kind != "missing" or row.path not in misspelt]
         if self.text is None:
-            rows = sorted(self._rows, key=lambda row: _rank(self.written, row[0]))
+            rows.sort(key=lambda row: _rank(self.written, row.path))
             return tuple(self._complaint(row, None) for row in rows)
         from patchloom.document.locate import locate
 
         places = locate(self.text)
-        made = [(places.find(row[0], key=row[5]), row) for row in self._rows]
+        made = [(places.find(row.path, key=row.key) if row.offset is None else row.offset, row) for row in rows]
         made.sort(key=lambda pair: pair[0])
         return tuple(self._complaint(row, places.line_column(offset)) for offset, row in made)
 
-    def _complaint(self, row: tuple[Path, str, str, Any, str, bool], place: tuple[int, int] | None) -> Complaint:
-        path, kind, message, value, hint, _ = row
+    def _complaint(self, row: _Row, place: tuple[int, int] | None) -> Complaint:
         line, column = place or (None, None)
-        if hint and message[-1:] not in ".!?":
-            message += "."
         return Complaint(
             document=self.document,
-            path=json_path(path),
-            message=message,
-            kind=kind,
+            path=json_path(row.path),
+            message=row.message + ("." if row.hint and row.message[-1:] not in ".!?" else ""),
+            kind=row.kind,
             line=line,
             column=column,
-            value=shorten(value),
-            hint=hint,
+            value=shorten(row.value),
+            hint=row.hint,
         )
 
 
@@ -135,7 +161,7 @@ def shorten(value: Any, most: int = 80) -> Any:
     return value
 
 
-def near(word: str, options: Iterable[str]) -> str:
+def near(word: str, options: Iterable[str], cutoff: float = 0.6) -> str:
     """Return `Did you mean "..."?` for the nearest option, else the empty text."""
     from difflib import get_close_matches
 
@@ -143,7 +169,7 @@ def near(word: str, options: Iterable[str]) -> str:
     if not isinstance(word, str) or not known:
         return ""
     folded = {option.lower(): option for option in reversed(known)}
-    found = get_close_matches(word.lower()[:100], list(folded), n=1, cutoff=0.6)
+    found = get_close_matches(word.lower()[:100], list(folded), n=1, cutoff=cutoff)
     return f'Did you mean "{folded[found[0]]}"?' if found else ""
 
 

@@ -16,8 +16,6 @@ from typing import Any
 
 __all__ = ["canonical", "digest"]
 
-_ESCAPES = {'"': '\\"', "\\": "\\\\", "\b": "\\b", "\f": "\\f", "\n": "\\n", "\r": "\\r", "\t": "\\t"}
-
 
 def digest(data: Any) -> str:
     """Return `sha256:` and the hexadecimal digest of the canonical form of plain data."""
@@ -68,13 +66,7 @@ def _text(value: str) -> str:
         value.encode("utf-8")
     except UnicodeEncodeError:
         raise ValueError("half of a surrogate pair is no character") from None
-    return (
-        json.dumps(value, ensure_ascii=False)
-        if "\x7f" not in value
-        else '"'
-        + "".join(_ESCAPES.get(letter) or (f"\\u{ord(letter):04x}" if ord(letter) < 0x20 else letter) for letter in value)
-        + '"'
-    )
+    return json.dumps(value, ensure_ascii=False)
 
 
 def _number(value: int | float) -> str:

@@ -6,7 +6,8 @@ and notes.  Next: `model.base.build` makes a frozen rig, show or patch of it.
 The stages, in a row: load, parse strictly, check format and version, check against the schema, expand,
 check what it refers to, and with a rig at hand check a show against it.  A stage adds complaints and the
 next still runs as far as it can, so that one look gives all of them; a stage is silent about places an
-earlier one has complained about.
+earlier one has complained about.  Where the text itself is at fault (a key twice, NaN) nobody knows what
+was meant, so that expansion would only find ghosts: there it ends after the schema.
 """
 
 from __future__ import annotations
@@ -64,6 +65,8 @@ def read(source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any]
         raise DocumentError(complaints.finish())
     complaints.next_stage()
     schemas.validate(raw, kind, complaints)
+    if complaints.doubtful:
+        raise DocumentError(complaints.finish())
     complaints.next_stage()
     data = _expanded(raw, kind, rig, complaints)
     if complaints:
@@ -162,7 +165,7 @@ def _version(raw: dict[str, Any], kind: str, complaints: Complaints) -> bool:
             "format",
             "the document does not say its format",
             value=None,
-            hint=near("format", [key for key in raw if key != "format"]) or wanted,
+            hint=near("format", raw, 0.75) or wanted,
         )
         return False
     found = re.fullmatch(r"([a-z]+)/([1-9][0-9]{0,5})", raw["format"]) if isinstance(raw["format"], str) else None

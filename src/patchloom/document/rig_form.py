@@ -26,9 +26,12 @@ def expand_rig(raw: dict[str, Any], complaints: Complaints, types: Any, formats:
     used: dict[str, dict[str, Any]] = {}
     for name, (_, path) in shelf.local.items():
         complaints.came_from(("types", name), path)
+        before = len(complaints)
         value = shelf.raw(name)
         if value is not None:
-            used[name] = _checked(expand_type(value, ("types", name), complaints), name, shelf.alike(name), complaints)
+            used[name] = _checked(
+                expand_type(value, ("types", name), complaints), name, shelf.alike(name) and len(complaints) == before, complaints
+            )
     made["devices"] = _devices(raw.get("devices"), shelf, used, complaints)
     made["types"] = used
     made["links"] = _links(raw.get("links"), complaints)
@@ -109,14 +112,17 @@ def _typed(name: str, patch: Any, device: str, path: Path, shelf: Types, used: d
             complaints.add(where, "duplicate-id", f'the type "{key}", which this set would make, is already there')
             return key
         complaints.came_from(("types", key), where)
+        before = len(complaints)
         value = shelf.with_set(name, patch, where)
+        patched = len(complaints) == before
     else:
         if key in used:
             return key
+        patched = False
         complaints.came_from(("types", key), path)
         value = shelf.raw(name)
     if value is not None:
-        used[key] = _checked(expand_type(value, ("types", key), complaints), key, key != name, complaints)
+        used[key] = _checked(expand_type(value, ("types", key), complaints), key, patched, complaints)
     return key
 
 

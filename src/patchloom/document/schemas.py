@@ -46,6 +46,16 @@ def _folder() -> Path:
     raise FileNotFoundError("the schemas are not installed: patchloom/schemas is missing")
 
 
+_PATTERNS = (
+    ("sha256", "value", "is no digest", 'A digest is "sha256:" and 64 hexadecimal digits.'),
+    (r"\[[1-9]", "address", "is no address of slots", "Write device.bank[number] or device.bank[first-last]."),
+    ("A-Za-z", "id", "is no id", 'An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".'),
+    ("{3,6}", "value", "is no sample rate in Hz", 'Write "48000" or "96000".'),
+    ("[1-9][0-9]*(/", "value", "is no sample rate in Hz", 'Write 48000, or a fraction such as "48000000/1001".'),
+)
+"""A mark in a pattern of the schemas, and the kind, words and hint of a text that does not match it."""
+
+
 def schema_names() -> tuple[str, ...]:
     """Return the names of the schemas, such as `rig-1`, sorted."""
     return tuple(sorted(path.stem for path in _folder().glob("*-*.json")))
@@ -163,29 +173,14 @@ def _unknown_keys(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
 def _pattern(error: Any, path: JsonPath, say: Callable[..., None]) -> None:
     """Complain about a text, or a key, that does not look as it should."""
     value = error.instance
-    parents = list(error.absolute_schema_path)
-    key = "propertyNames" in parents
+    key = "propertyNames" in error.absolute_schema_path
     where = (*path, value) if key else path
-    if "A-Za-z" in error.validator_value:
-        say(
-            where,
-            "id",
-            f"{_shown(value)} is no id",
-            key=key,
-            value=value,
-            hint='An id is a letter, then letters, digits, "_" or "-"; other text goes in "name".',
-        )
-    elif "[1-9][0-9]{3,6}" in error.validator_value:
-        say(where, "value", f"{_shown(value)} is no sample rate in Hz", key=key, value=value, hint='Write "48000" or "96000".')
-    else:
-        say(
-            where,
-            "value",
-            f"{_shown(value)} does not look as it should",
-            key=key,
-            value=value,
-            hint=f"It should match {error.validator_value}",
-        )
+    kind, words, hint = "value", "does not look as it should", f"It should match {error.validator_value}"
+    for mark, *said in _PATTERNS:
+        if mark in error.validator_value:
+            kind, words, hint = said
+            break
+    say(where, kind, f"{_shown(value)} {words}", key=key, value=value, hint=hint)
 
 
 def _properties(error: Any) -> list[str]:

@@ -48,13 +48,15 @@ def decode(data: bytes, complaints: Complaints) -> tuple[str, bool] | None:
     try:
         return (data[3:] if mark else data).decode("utf-8"), mark
     except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start + 3 * mark) + 1
+        at = error.start + 3 * mark
+        complaints.text = data[:at].decode("utf-8")
         complaints.add(
             (),
             "encoding",
-            f"byte {error.start + 3 * mark} (line {line}) is not UTF-8",
-            value=f"0x{error.object[error.start]:02x}",
+            f"byte {at} is not UTF-8",
+            value=f"0x{data[at]:02x}",
             hint="Save it as UTF-8.",
+            offset=len(complaints.text),
         )
         return None
 
@@ -69,22 +71,21 @@ def parse(text: str, complaints: Complaints) -> Any:
             flags.append("repeated")
         return made
 
-    def real(digits: str) -> float | int:
+    def real(digits: str) -> float | int | None:
         value = float(digits)
         if math.isinf(value):
             flags.append("number")
-            return 0
+            return None
         return int(value) if value.is_integer() and abs(value) < _WHOLE else value
 
-    def whole(digits: str) -> int:
+    def whole(digits: str) -> int | None:
         if len(digits) > 15 and (len(digits) > 17 or abs(int(digits)) > _WHOLE):
             flags.append("number")
-            return 0
+            return None
         return int(digits)
 
-    def constant(_: str) -> int:
+    def constant(_: str) -> None:
         flags.append("constant")
-        return 0
 
     if not text.strip():
         complaints.add((), "syntax", "the document is empty", hint='Write at least {"format": ...}.')
@@ -99,6 +100,7 @@ def parse(text: str, complaints: Complaints) -> Any:
         return None
     complaints.written = value
     if flags:
+        complaints.doubtful = True
         _flagged(text, complaints)
     if not _depth(value):
         complaints.add((), "too-deep", f"the document is nested deeper than {DEEPEST} levels")
@@ -155,8 +157,7 @@ def _syntax(text: str, error: ValueError, complaints: Complaints) -> None:
     if words == "nested too deep":
         complaints.add((), "too-deep", f"the document is nested deeper than {DEEPEST} levels")
         return
-    line, column = text.count("\n", 0, at) + 1, at - (text.rfind("\n", 0, at) + 1) + 1
-    complaints.add(path, "syntax", f"this is not JSON at line {line}, column {column}: {words}", value=text[at : at + 20])
+    complaints.add(path, "syntax", f"this is not JSON: {words}", value=text[at : at + 20], offset=at)
 
 
 def _flagged(text: str, complaints: Complaints) -> None:
