@@ -60,12 +60,13 @@ def in_period(rig: Rig, show: Show, period: str) -> tuple[Rig, Show]:
         rig = attrs.evolve(rig, devices=devices, links=links)
     used = in_use(show, period)
     lists = []
+    widths = {key: len(signal.leg_ids()) for key, signal in show.signals().items()}
     hidden = {key for step in chain for key in step.without_lists}
     for item in show.lists:
         if item.id in hidden or item.at.split(".")[0] in gone:
             continue
         own = next((step.lists[item.id] for step in reversed(chain) if item.id in step.lists), None)
-        lists.append(_overlay(item, own, used))
+        lists.append(_overlay(item, own, used, widths))
     owners = next((step.owners for step in reversed(chain) if step.owners), show.owners)
     people = {key: who for step in chain for key, who in step.people.items()}
     names = {key: name for step in chain for key, name in step.names.items()}
@@ -84,12 +85,18 @@ def _row(show: Show, period: str) -> Period | None:
     return next((row for row in show.periods if row.id == period), None) if period else None
 
 
-def _overlay(item: List, own: object, used: set[str]) -> List:
+def _overlay(item: List, own: object, used: set[str], widths: dict[str, int]) -> List:
     if own is not None:
         wants = tuple(None if want is None else build(Want, want) for want in own)  # type: ignore[attr-defined]
         return attrs.evolve(item, wants=wants)
-    kept = tuple(want if want is None or want.signal in used else None for want in item.wants)
-    return attrs.evolve(item, wants=kept)
+    kept: list[Want | None] = []
+    for want in item.wants:
+        if want is None or want.signal in used:
+            kept.append(want)
+        elif want.channel is None:
+            # What is not in use leaves its slots empty, so that the rest keeps its channels from act to act.
+            kept.extend([None] * (1 if want.fold or want.leg else widths.get(want.signal, 1)))
+    return attrs.evolve(item, wants=tuple(kept))
 
 
 def _renamed(item: object, names: dict[str, str], people: dict[str, str]) -> object:

@@ -206,16 +206,23 @@ def _spare_goals(fabric: Fabric, show: Show, spare: Spare) -> list[tuple[str, Go
 def _prepare(net: Net, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None) -> None:
     """Reserve the slots that are asked for exactly, take fixed selections, remember the previous ones."""
     ordered: set[int] = set()
+    highest: dict[str, Slot] = {}
     for aim in wanted:
         if len(aim.goals) == 1 and aim.goals[0].offset is not None and not aim.alternate and aim.free:
-            place = (aim.goals[0].segments[0], aim.goals[0].offset)
-            if place not in net.reserved:
-                net.reserved.add(place)
-                net.reserved_count[place[0]] += 1
+            net.reserve(aim.goals[0].segments[0], aim.goals[0].offset)
+            if aim.place is not None:
+                highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
         if not aim.free and aim.place is not None:
             for goal in aim.goals:
                 ordered.update(goal.segments)
     net.ordered = frozenset(ordered)
+    for item in show.lists:
+        # Slots a list leaves empty stay empty: nothing passes through the middle of somebody's channels.
+        top = highest.get(item.id)
+        for number in range(parse(item.at).first or 1, top.number if top is not None else 0):
+            place = fabric.find(Slot(top.device, top.bank, number)) if top is not None else None
+            if place is not None:
+                net.reserve(*place)
     for row in show.fixed:
         into, from_ = parse(row.into), parse(row.from_)
         run = _run(fabric, into)

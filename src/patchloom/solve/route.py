@@ -120,6 +120,12 @@ class Net:
             found = self._reach[key] = _static_reach(self.fabric, goal)
         return found
 
+    def reserve(self, segment: int, offset: int) -> None:
+        """Keep a slot for what is wanted exactly there."""
+        if (segment, offset) not in self.reserved:
+            self.reserved.add((segment, offset))
+            self.reserved_count[segment] += 1
+
     def free_slot(self, segment: int, leg: Leg, offset: int | None = None) -> int | None:
         """Return a free offset in a segment that single rows feed: the one asked for, or the best for the leg."""
         if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
