@@ -1,0 +1,94 @@
+"""Groups of steps, measured, in pieces that stay whole.
+
+Comes in: the steps of a page and the width there is.  Goes out: `Piece`s.  Next: `sheets.py` deals them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom_html.deal import Piece
+from patchloom_html.style import BODY, PAD_Y, SMALL, STRONG
+from patchloom_html.words import inert, plain
+
+from patchloom.drawing.metrics import width, wrap
+from patchloom.pages import Step, StepGroup
+
+__all__ = ["pieces"]
+
+_LEFT = 4.2 + 2.5 + 8.0 + 2.5  # box, gap, number, gap
+_GAP, _MOST_COLUMNS, _MOST_LINES = 4.0, 4, 24
+_LINE = BODY.line + 0.6
+
+
+def pieces(groups: tuple[StepGroup, ...], wide: float) -> Iterator[tuple[Piece, float]]:
+    """Yield the pieces of a checklist, each with the height of what must follow it on the same sheet."""
+    number = 0
+    for group in groups:
+        first = True
+        for step in group.steps:
+            number += 1
+            made = list(_step(step, number, wide))
+            if first:
+                yield _title(group, wide), made[0].high
+                first = False
+            yield from ((piece, 0.0) for piece in made)
+
+
+def _title(group: StepGroup, wide: float) -> Piece:
+    high = STRONG.line + 2.5
+    why = ""
+    if group.why:
+        high += len(wrap(group.why, wide, SMALL.points)) * SMALL.line
+        why = f'<p class="about">{plain(group.why)}</p>'
+    return Piece(high, f"<h2>{plain(group.title)}</h2>{why}")
+
+
+def _step(step: Step, number: int, wide: float) -> Iterator[Piece]:
+    """Yield one step: its words with the first lines, further lines as pieces of their own where there are many."""
+    room = wide - _LEFT
+    count = _columns(step.lines, room)
+    each = (room - (count - 1) * _GAP) / count
+    most = _MOST_LINES * count
+    parts = [step.lines[start:start + most] for start in range(0, len(step.lines), most)] or [()]
+    for place, lines in enumerate(parts):
+        html, high = _lines(lines, count, each)
+        if place == 0:
+            words, more = _words(step, room)
+            yield Piece(high + more + 2.0 + 0.3, _row('<span class="box"></span>', str(number), words + html))
+        else:
+            yield Piece(high + 2.0 + 0.3, _row('<span class="box"></span>', f"({number})", html))
+
+
+def _row(box: str, number: str, inside: str) -> str:
+    return f'<div class="step">{box}<span class="n">{number}</span><div class="do">{inside}</div></div>'
+
+
+def _words(step: Step, room: float) -> tuple[str, float]:
+    high = len(wrap(step.text, room * 0.98, BODY.points, True)) * BODY.line
+    html = f"<p><b>{inert(step.text)}</b></p>"
+    if step.caution:
+        high += len(wrap(f"! {step.caution}", (room - 3.0) * 0.98, SMALL.points, True)) * SMALL.line + 1.0
+        html = f'<p class="warn">! {inert(step.caution)}</p>{html}'
+    return html, high
+
+
+def _columns(lines: tuple[str, ...], room: float) -> int:
+    """Return how many columns of lines stand side by side without breaking one, at least one."""
+    if len(lines) < 3:
+        return 1
+    widest = max(width(line, BODY.points) for line in lines) * 1.03
+    fits = int((room + _GAP) // (widest + _GAP))
+    return max(1, min(_MOST_COLUMNS, fits, -(-len(lines) // 3)))
+
+
+def _lines(lines: tuple[str, ...], count: int, each: float) -> tuple[str, float]:
+    """Return lines in columns, read downward, and the height of the highest column."""
+    if not lines:
+        return "", 0.0
+    tall = -(-len(lines) // count)
+    columns = [lines[start:start + tall] for start in range(0, len(lines), tall)]
+    columns += [()] * (count - len(columns))
+    high = max(sum(len(wrap(line, each * 0.98, BODY.points)) * BODY.line + 0.6 for line in column) for column in columns)
+    inside = "".join(f"<div>{''.join(f'<p>{inert(line)}</p>' for line in column)}</div>" for column in columns)
+    return f'<div class="cols">{inside}</div>', high + PAD_Y
