@@ -2,8 +2,8 @@
 
 Comes in: a `View`.  Goes out: plan `Thing`s.  Next: `plot.py` puts them on a page.
 
-A source that has a place of its own gets its own symbol; one that belongs to a thing is a line under that thing;
-any other stands in its zone.  So every source is on the plot once.
+A source that belongs to a thing is a line under that thing, and one that has a place of its own gets a symbol as
+well, with its line alone beside it; a source that belongs to nothing says its line and its name.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ def drawn(view: View) -> Iterator[Thing]:
             yield _thing(view, thing, f"thing {thing.id or index + 1}", mine)
     taken = {key for keys in owner.values() for key in keys}
     for source in sources.values():
-        if source.id not in taken:
-            yield _source(view, source)
+        if source.id not in taken or source.at is not None:
+            yield _source(view, source, source.id in taken)
     for device in view.rig.devices.values():
         if _on_stage(view, device):
             yield _device(view, device)
@@ -51,12 +51,12 @@ def _present(view: View, thing: StageThing) -> bool:
 
 
 def _owners(kept: list[StageThing], sources: dict[str, Source]) -> dict[int, list[str]]:
-    """Return which sources are lines under which thing: the first that names them, where they have no place of their own."""
+    """Return which sources are lines under which thing: the first that names them."""
     taken: set[str] = set()
     owner: dict[int, list[str]] = {}
     for index, thing in enumerate(kept):
         for key in thing.sources:
-            if key in sources and key not in taken and sources[key].at is None:
+            if key in sources and key not in taken:
                 taken.add(key)
                 owner.setdefault(index, []).append(key)
     return owner
@@ -113,10 +113,14 @@ def _mix(view: View, feed: Feed) -> str:
     return f"{mix} → {'+'.join([view.line(ends[0]), *(view.mark(end) for end in ends[1:])])}"
 
 
-def _source(view: View, source: Source) -> Thing:
+def _source(view: View, source: Source, belongs: bool) -> Thing:
+    """Return a source as a symbol: with its line alone where it is named under a thing, else with name and person."""
+    kind = _KINDS.get(source.kind, "mic" if source.mic else "other")
+    if belongs:
+        return Thing(id=f"source {source.id}", kind=kind, label=_lines(view, source), at=source.at, zone=source.zone)
     person = [source.person] if source.person and source.person.casefold() != _called(source).casefold() else []
-    return Thing(id=f"source {source.id}", kind=_KINDS.get(source.kind, "mic" if source.mic else "other"),
-                 label=f"{_lines(view, source)}  {_called(source)}", lines=tuple(person), at=source.at, zone=source.zone)
+    return Thing(id=f"source {source.id}", kind=kind, label=f"{_lines(view, source)}  {_called(source)}", lines=tuple(person),
+                 at=source.at, zone=source.zone)
 
 
 def _on_stage(view: View, device: Device) -> bool:

@@ -6,14 +6,15 @@ height beforehand.  Next: `plan.py` and `diagram.py` lay their drawing above it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import attrs
 
 from patchloom.drawing.metrics import LEAD, MM, width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
+from patchloom.pages import Page
 
-__all__ = ["ROW", "Band", "Sign"]
+__all__ = ["ROW", "Band", "Sign", "said"]
 
 ROW = LEAD * SMALLEST * MM
 """Height of one line of the smallest type in millimetres."""
@@ -21,6 +22,7 @@ ROW = LEAD * SMALLEST * MM
 _SIGN = 9.0
 _STEP = 5.4
 _GAP = 4.0
+Lines = list[tuple[str, bool]]
 
 
 @attrs.frozen
@@ -31,28 +33,53 @@ class Sign:
     words: str
 
 
+def said(page: Page) -> Lines:
+    """Return the words under a drawing: notes, cautions, then what the checks and the solver have to say."""
+    cautions = [("Take care. " if index == 0 else "") + row.text for index, row in enumerate(page.cautions)]
+    return [*((note, False) for note in page.notes), *((words, True) for words in cautions),
+            *((f"{row.kind.upper()} {row.text}", row.kind in ("stop", "safety")) for row in page.remarks)]
+
+
+def _columns(texts: list[Lines], count: int) -> list[Lines]:
+    """Return wrapped texts in columns as low as can be, none broken across columns."""
+    total = sum(len(text) for text in texts)
+    for goal in range(-(-total // count), total + 1):
+        parts: list[Lines] = [[]]
+        for text in texts:
+            if parts[-1] and len(parts[-1]) + len(text) > goal:
+                parts.append([])
+            parts[-1].extend(text)
+        if len(parts) <= count and all(len(part) <= goal for part in parts):
+            return parts
+    return [[line for text in texts for line in text]]
+
+
 class Band:
     """Notes and legend set to a width; `high` is known before anything is drawn."""
 
     def __init__(self, wide: float, texts: list[tuple[str, bool]], signs: list[Sign]) -> None:
         self.wide = wide
+        self.text_wide = wide
         self.signs = signs
         longest = max((width(sign.words, SMALLEST) for sign in signs), default=0.0)
         self.column = _SIGN + min(longest, 52.0) + 3.0
         self.rows = [wrap(sign.words, self.column - _SIGN - 2.0, SMALLEST) for sign in signs]
         self.steps = [max(_STEP, len(rows) * ROW + 1.0) for rows in self.rows]
-        choices = [self._set(texts, columns) for columns in (1, 2, 3, 4) if columns <= max(1, len(signs))]
-        self.high, self.columns, self.lines = min(choices, key=lambda choice: (choice[0], choice[1]))
+        choices = [choice for columns in (1, 2, 3, 4) if columns <= max(1, len(signs)) for choice in self._set(texts, columns)]
+        self.high, self.columns, self.parts, self.text_wide = min(choices, key=lambda choice: (choice[0], choice[1], len(choice[2])))
 
-    def _set(self, texts: list[tuple[str, bool]], columns: int) -> tuple[float, int, list[tuple[str, bool]]]:
-        """Return (height, columns of the legend, wrapped notes) for a number of legend columns."""
+    def _set(self, texts: list[tuple[str, bool]], columns: int) -> Iterator[tuple[float, int, list[Lines], float]]:
+        """Yield (height, columns of the legend, columns of wrapped notes, their width) for a number of legend columns."""
         legend = columns * self.column + 4.0 if self.signs else 0.0
         room = self.wide - legend - _GAP
-        if room < 50.0:
-            return (1e9, columns, [])
-        lines = [(line, bold) for words, bold in texts for line in wrap(words, room, SMALLEST, bold)]
         tall = max((sum(steps) for steps in self._parted(columns)), default=0.0) + (ROW + 3.5 if self.signs else 0.0)
-        return (max(len(lines) * ROW + 1.0, tall), columns, lines)
+        if not texts and (room >= 0 or columns == 1):
+            yield (tall, columns, [], self.wide)
+        for count in (1, 2, 3):
+            wide = (room - (count - 1) * _GAP) / count
+            if texts and (wide >= 60.0 or (count == 1 and columns == 1)):
+                parts = _columns([[(line, bold) for line in wrap(words, max(wide, 30.0), SMALLEST, bold)] for words, bold in texts], count)
+                yield (max(max(len(part) for part in parts) * ROW + 1.0, tall), columns, parts, wide)
 
     def _parted(self, columns: int) -> list[list[float]]:
         """Return the steps of each legend column, filled downward."""
@@ -62,9 +89,10 @@ class Band:
     def draw(self, canvas: Canvas, x0: float, y0: float) -> Box:
         """Draw the band with its top left corner at a point and return its box."""
         box = Box(x0, y0, x0 + self.wide, y0 + self.high)
-        top = y0
-        for line, bold in self.lines:
-            top = canvas.lines(x0, top, [line], bold=bold)
+        for index, part in enumerate(self.parts):
+            top = y0
+            for line, bold in part:
+                top = canvas.lines(x0 + index * (self.text_wide + _GAP), top, [line], bold=bold)
         if self.signs:
             self._legend(canvas, box)
         return box

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.drawing.band import ROW, Band, Sign
+from patchloom.drawing.band import ROW, Band, Sign, said
 from patchloom.drawing.layers import Hop, Item, Layout, arrange
 from patchloom.drawing.metrics import wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
@@ -22,15 +22,14 @@ from patchloom.pages import Diagram, Edge, Node, Page
 
 __all__ = ["lay_diagram"]
 
-_NODE_WIDE, _EDGE_WIDE = 36.0, 40.0
+_NODE_WIDE, _EDGE_WIDE = 36.0, 43.0
 _NAME = 10.5
 
 
 def lay_diagram(page: Page, room: Box, wide: float, high: float) -> Canvas | None:
     """Return a canvas of wide x high with the diagram in `room`, or None where it does not fit."""
     assert page.diagram is not None
-    texts = [*((note, False) for note in page.notes), *((caution.text, True) for caution in page.cautions)]
-    band = Band(room.wide, texts, _signs(page.diagram))
+    band = Band(room.wide, said(page), _signs(page.diagram))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 3.0)
     if area.high < 30.0:
         return None

@@ -21,7 +21,7 @@ __all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (0.8, 2.5, 5.0, 8.0, 12.0)
 _GAP = 0.7
-_RASTER = 4.0
+_RASTER, _REACH = 4.5, 75.0
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
 
@@ -82,32 +82,28 @@ def _hardest_first(labels: list[Label]) -> list[Label]:
 
 
 def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed], ties: list[Segment]) -> Placed | None:
-    sizes = []
+    """Return the label at the cheapest place where it disturbs nothing, or None."""
+    sizes: list[tuple[float, float, list[tuple[str, bool]]]] = []
     for most in _WIDTHS:
         lines = set_rows(label.rows, most)
         wide = max(width(words, SMALLEST, bold) for words, bold in lines)
-        size = (wide, len(lines) * LEAD * SMALLEST * MM)
-        if size not in [known[:2] for known in sizes]:
-            sizes.append((*size, lines))
+        if all(lines != known[2] for known in sizes):
+            sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
     boxes = [put.box for put in placed]
+    # Symbols that lie on this one cannot be gone round: a leader may leave over them.
+    passed = [box for box in solid if not box.meets(label.symbol)]
     for candidates in (_around, _raster):
-        best: tuple[float, Placed] | None = None
-        for rank, (wide, high, lines) in enumerate(sizes):
-            for cost, box, anchor in candidates(label, area, wide, high):
-                cost += rank * 1.5
-                if best is not None and cost >= best[0]:
-                    continue
-                if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
-                    continue
-                if any(box.meets(other, 0.4) for other in solid):
-                    continue
-                if any(crosses(tie, box) for tie in ties):
-                    continue
-                leader = _leader(label, box)
-                if _clear(box, leader, solid, placed):
-                    best = (cost, Placed(label, box, tuple(lines), leader, anchor))
-        if best is not None:
-            return best[1]
+        found = sorted(
+            ((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
+             for cost, box, anchor in candidates(label, area, wide, high)), key=lambda row: row[:2])
+        for _cost, rank, box, anchor in found:
+            if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
+                continue
+            if any(box.meets(other, 0.4) for other in solid) or any(crosses(tie, box) for tie in ties):
+                continue
+            leader = _leader(label, box)
+            if _clear(box, leader, passed, placed):
+                return Placed(label, box, tuple(sizes[rank][2]), leader, anchor)
     return None
 
 
@@ -142,10 +138,10 @@ def _inside(s: Box, wide: float, high: float) -> list[Point]:
 def _raster(label: Label, area: Box, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
     """Yield (cost, box, anchor) of places on a raster over the whole area."""
     mx, my = label.symbol.centre
-    y = area.y0
-    while y + high <= area.y1:
-        x = area.x0
-        while x + wide <= area.x1:
+    y = max(area.y0, my - _REACH)
+    while y + high <= min(area.y1, my + _REACH):
+        x = max(area.x0, mx - _REACH)
+        while x + wide <= min(area.x1, mx + _REACH):
             cx, cy = x + wide / 2, y + high / 2
             away = max(abs(cx - mx) - wide / 2, 0) + max(abs(cy - my) - high / 2, 0)
             yield 30.0 + away, Box(x, y, x + wide, y + high), "start" if cx > mx else "end"

@@ -11,21 +11,23 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.drawing.band import Band, Sign
-from patchloom.drawing.labels import Label, Placed, Segment, place
+from patchloom.drawing.band import ROW, Band, Sign, said
+from patchloom.drawing.labels import Label, Placed, Segment, place, set_rows
 from patchloom.drawing.metrics import LEAD, MM
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
 from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
 from patchloom.pages import Page, Plan, Thing
 
-__all__ = ["MOST", "drawn_to_scale", "lay_plan", "parts_of"]
+__all__ = ["MOST", "drawn_to_scale", "lay_plan", "objects", "parts_of"]
 
 MOST = 40
 """Objects on one sheet; more are split by zone."""
 
 _SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
 _EDGE, _SIDE = 12.0, 58.0
+_FEW = 6
+"""So many things without a place stand in a list beside the plan; more get a sheet of their own."""
 
 
 def drawn_to_scale(plan: Plan) -> bool:
@@ -33,24 +35,42 @@ def drawn_to_scale(plan: Plan) -> bool:
     return bool(plan.to_scale and plan.width_m and plan.depth_m and any(thing.at for thing in plan.things))
 
 
+def objects(plan: Plan) -> int:
+    """Return how many objects a plan has; floor (risers, walkways) aside."""
+    return sum(thing.kind not in AREAS for thing in plan.things)
+
+
 def parts_of(plan: Plan, most: int = MOST) -> list[Plan]:
-    """Return the plan cut by zone into parts of at most `most` objects; floor (risers, walkways) is on every part."""
+    """Return the plan cut by zone into parts of at most `most` objects; floor (risers, walkways) is on every part.
+
+    Where a plan is drawn to scale, things without a place of their own get parts of their own when they are many.
+    """
     floor = [thing for thing in plan.things if thing.kind in AREAS]
     rest = [thing for thing in plan.things if thing.kind not in AREAS]
+    apart = [thing for thing in rest if thing.at is None] if drawn_to_scale(plan) else []
+    if len(apart) > _FEW:
+        placed = [thing for thing in rest if thing.at is not None]
+        return [*(_part(plan, floor, part) for part in _chunks(plan, placed, most)),
+                *(_part(plan, [], part) for part in _chunks(plan, apart, most))]
     if len(rest) <= most:
         return [plan]
+    return [_part(plan, floor, part) for part in _chunks(plan, rest, most)]
+
+
+def _chunks(plan: Plan, things: list[Thing], most: int) -> list[list[Thing]]:
+    """Return things in walking order of their zones, at most so many together, a zone whole where it can be."""
     order = [zone.id for zone in plan.zones]
-    zones = sorted({thing.zone for thing in rest}, key=lambda key: (order.index(key) if key in order else len(order), key))
+    zones = sorted({thing.zone for thing in things}, key=lambda key: (order.index(key) if key in order else len(order), key))
     parts: list[list[Thing]] = [[]]
     for zone in zones:
-        inside = [thing for thing in rest if thing.zone == zone]
+        inside = [thing for thing in things if thing.zone == zone]
         if parts[-1] and len(parts[-1]) + len(inside) > most:
             parts.append([])
         for thing in inside:
             if len(parts[-1]) >= most:
                 parts.append([])
             parts[-1].append(thing)
-    return [_part(plan, floor, part) for part in parts if part]
+    return [part for part in parts if part]
 
 
 def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
@@ -65,23 +85,21 @@ def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
     )
 
 
-def lay_plan(page: Page, plan: Plan, room: Box, wide: float, high: float) -> Canvas | None:
-    """Return a canvas of wide x high with the plan in `room`, or None where it does not fit."""
+def lay_plan(page: Page, plan: Plan, room: Box, wide: float, high: float, keyed: bool = False) -> Canvas | None:
+    """Return a canvas of wide x high with the plan in `room`, or None where it does not fit.
+
+    Where `keyed`, labels that find no place are numbered, and read in a key beside the plan.
+    """
     canvas = Canvas(wide, high)
-    band = Band(room.wide, _texts(page), _signs(plan))
+    band = Band(room.wide, said(page), _signs(plan))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
     if area.high < 60.0:
         return None
-    fits = _lay_scaled(canvas, plan, area) if drawn_to_scale(plan) else lay_zones(canvas, plan, area)
+    fits = _lay_scaled(canvas, plan, area, keyed) if drawn_to_scale(plan) else lay_zones(canvas, plan, area)
     if not fits:
         return None
     band.draw(canvas, room.x0, area.y1 + 2.0)
     return canvas
-
-
-def _texts(page: Page) -> list[tuple[str, bool]]:
-    """Return notes, then cautions (bold), as running text."""
-    return [*((note, False) for note in page.notes), *((caution.text, True) for caution in page.cautions)]
 
 
 def _signs(plan: Plan) -> list[Sign]:
@@ -131,11 +149,12 @@ class _View:
         return metres * 1000 / self.scale
 
 
-def _lay_scaled(canvas: Canvas, plan: Plan, area: Box) -> bool:
+def _lay_scaled(canvas: Canvas, plan: Plan, area: Box, keyed: bool) -> bool:
     """Draw the plan to scale and return whether every label found a place."""
     lists = _unplaced(plan)
-    side = _SIDE + 3.0 if lists else 0.0
-    if sum(frame.high + 1.5 for frame in lists) > area.high:
+    side = _SIDE + 3.0 if lists or keyed else 0.0
+    used = sum(frame.high + 1.5 for frame in lists)
+    if used > area.high:
         return False
     field = Box(area.x0, area.y0, area.x1 - side, area.y1 - 6.0)
     view, stage = _view(plan, field)
@@ -145,7 +164,16 @@ def _lay_scaled(canvas: Canvas, plan: Plan, area: Box) -> bool:
         frame.draw(canvas, area.x1 - _SIDE, y, frame.high, (2.0, 1.0))
         y += frame.high + 1.5
     _scale_bar(canvas, view, area)
-    return _lay_things(canvas, plan, view, field, blocked)
+    middle = ((view.origin[0], stage.y0 - 2.0), (view.origin[0], stage.y1 + 2.0))
+    keep_off = [middle, *_sides(stage)]
+    key = Box(area.x1 - _SIDE, y, area.x1, area.y1) if keyed else None
+    return _lay_things(canvas, plan, view, field, blocked, keep_off, key)
+
+
+def _sides(box: Box) -> list[Segment]:
+    """Return the four sides of a box."""
+    corners = [(box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)]
+    return list(zip(corners, [*corners[1:], corners[0]], strict=True))
 
 
 def _unplaced(plan: Plan) -> list[Listed]:
@@ -221,7 +249,8 @@ def _scale_bar(canvas: Canvas, view: _View, area: Box) -> None:
     canvas.text(x0 + 4 * step + 2.0, y + 2.0, words, 9)
 
 
-def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box]) -> bool:
+def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box], keep_off: list[Segment],
+                key: Box | None) -> bool:
     """Draw symbols, ties and labels; return whether every label found a place."""
     spots = _spots(plan)
     boxes: dict[str, Box] = {}
@@ -233,11 +262,39 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
     for things in spots:
         rows = tuple(row for thing in things for row in ((thing.label, True), *((line, False) for line in thing.lines)))
         labels.append(Label(things[0].id, rows, boxes[things[0].id], things[0].kind in AREAS))
-    ties = _ties(canvas, plan, boxes)
+    ties = [*keep_off, *_ties(canvas, plan, boxes)]
+    for things in spots:
+        if things[0].kind in AREAS:
+            ties += _sides(boxes[things[0].id])
     placed, left = place(labels, field, blocked, ties)
+    if left and key is not None:
+        numbers = {label.key: str(number + 1) for number, label in enumerate(left)}
+        marks = [attrs.evolve(label, rows=((numbers[label.key], True),)) for label in left]
+        clear = [*blocked, *(put.box for put in placed), *(label.symbol for label in labels if not label.inside)]
+        lines = [*ties, *(put.leader for put in placed if put.leader)]
+        numbered, lost = place(marks, field, clear, lines)
+        if lost or not _key(canvas, key, [(numbers[label.key], label.rows) for label in left]):
+            return False
+        placed, left = [*placed, *numbered], []
     for put in placed:
         _write(canvas, put)
     return not left
+
+
+def _key(canvas: Canvas, box: Box, rows: list[tuple[str, tuple[tuple[str, bool], ...]]]) -> bool:
+    """Write the numbered key in a frame and return whether it fits."""
+    entries = [(number, set_rows(lines, box.wide - 10.0)) for number, lines in rows]
+    high = ROW * 1.5 + sum(len(lines) * ROW + 1.0 for _, lines in entries)
+    if high > box.high:
+        return False
+    canvas.rect(Box(box.x0, box.y0, box.x1, box.y0 + high), weight=0.35)
+    y = canvas.lines(box.x0 + 1.2, box.y0 + 0.6, ["KEY to the numbers"], bold=True) + 0.6
+    for number, lines in entries:
+        canvas.lines(box.x0 + 1.2, y, [number], bold=True)
+        for words, bold in lines:
+            y = canvas.lines(box.x0 + 8.5, y, [words], bold=bold)
+        y += 1.0
+    return True
 
 
 def _spots(plan: Plan) -> list[list[Thing]]:
@@ -272,10 +329,9 @@ def _ties(canvas: Canvas, plan: Plan, boxes: dict[str, Box]) -> list[Segment]:
 
 
 def _write(canvas: Canvas, put: Placed) -> None:
-    """Write a placed label on white, with its leader."""
+    """Write a placed label, with its leader."""
     if put.leader:
         canvas.line(*put.leader, weight=0.25)
-    canvas.rect(put.box, fill="#fff", weight=0.0, stroke="none")
     x = {"start": put.box.x0, "middle": put.box.centre[0], "end": put.box.x1}[put.anchor]
     top = put.box.y0
     for words, bold in put.lines:

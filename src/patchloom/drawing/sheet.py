@@ -11,10 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import attrs
+
 from patchloom.drawing.band import ROW
 from patchloom.drawing.diagram import lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
-from patchloom.drawing.plan import MOST, lay_plan, parts_of
+from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, parts_of
 from patchloom.drawing.scene import Box, Canvas, Scene
 from patchloom.pages import Page, Plan, Stamp
 
@@ -33,41 +35,53 @@ Lay = Callable[[Box, float, float], Canvas | None]
 def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None) -> tuple[Scene, ...]:
     """Return the drawing of a page, one scene a sheet; empty for a page that is no drawing.
 
-    With `room` (width, height in mm) only the drawing, for a renderer that prints title and stamp itself; otherwise
-    whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing that `room` cannot hold in
+    With `room` (width, height in mm) only the drawing, for a renderer that prints title, stamp, notes, cautions and
+    remarks itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing that `room` cannot hold in
     readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
     """
+    if room is not None:
+        page = _bare(page)
     if page.plan is not None:
         return tuple(_plan_scenes(page, page.plan, stamp, number, room))
     if page.diagram is not None:
-        return (_sheet(page, "", stamp, number, room, lambda area, wide, high: lay_diagram(page, area, wide, high)),)
+        return (_sheet(page, "", stamp, number, room, (lambda area, wide, high: lay_diagram(page, area, wide, high),)),)
     return ()
 
 
 def _plan_scenes(page: Page, plan: Plan, stamp: Stamp | None, number: str, room: tuple[float, float] | None) -> list[Scene]:
-    """Return the plan on as few sheets as it takes."""
-    most = MOST
-    while True:
-        parts = parts_of(plan, most)
-        made = []
-        for index, part in enumerate(parts):
-            words = f"part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
-            made.append(_try(page, words, stamp, number, room, _plan_layer(page, part), last=most <= 1))
-        if all(scene is not None for scene in made):
-            return [scene for scene in made if scene is not None]
-        most = min(most - 1, max(len(part.things) for part in parts) - 1, most * 3 // 4)
-        most = max(1, most)
+    """Return the plan on as few sheets as it takes: a part that does not fit is halved, and halved again."""
+    waiting, parts = parts_of(plan), []
+    while waiting:
+        part = waiting.pop(0)
+        halves = parts_of(part, max(1, objects(part) // 2))
+        if len(halves) > 1 and _try(page, "part 99 of 99", stamp, number, room, _plan_layer(page, part), last=False) is None:
+            waiting[:0] = halves
+        else:
+            parts.append(part)
+    return [_sheet(page, f"part {index + 1} of {len(parts)}" if len(parts) > 1 else "", stamp, number, room, _plan_layer(page, part))
+            for index, part in enumerate(parts)]
 
 
-def _plan_layer(page: Page, part: Plan) -> Lay:
-    return lambda area, wide, high: lay_plan(page, part, area, wide, high)
+def _plan_layer(page: Page, part: Plan) -> tuple[Lay, ...]:
+    """Return the ways to lay a part of a plan, the clearer first: every label at its thing, or some in a key."""
+    ways: list[Lay] = [lambda area, wide, high: lay_plan(page, part, area, wide, high)]
+    if drawn_to_scale(part):
+        ways.append(lambda area, wide, high: lay_plan(page, part, area, wide, high, keyed=True))
+    return tuple(ways)
 
 
-def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, lay: Lay, *,
+def _bare(page: Page) -> Page:
+    """Return the page without the words that a renderer prints around the drawing."""
+    return attrs.evolve(page, notes=(), cautions=(), remarks=())
+
+
+def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, ways: tuple[Lay, ...], *,
          last: bool) -> Scene | None:
     """Return the scene on the first sheets that a plot is printed on, or on any when `last`; None where it does not fit."""
     sizes = _sizes(room)
-    for name, wide, high in sizes if last else sizes[: 1 if room else 2]:
+    usual = 1 if room else 2
+    for lay, (name, wide, high) in [*((lay, size) for lay in ways for size in sizes[:usual]),
+                                    *((lay, size) for lay in ways for size in sizes[usual:] if last)]:
         scene = _set(page, part, stamp, number, room is not None, lay, name, wide, high)
         if scene is not None:
             return scene
@@ -76,9 +90,10 @@ def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[fl
     return None
 
 
-def _sheet(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, lay: Lay) -> Scene:
+def _sheet(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None,
+           ways: tuple[Lay, ...]) -> Scene:
     """Return the scene on the first sheet that holds it."""
-    scene = _try(page, part, stamp, number, room, lay, last=True)
+    scene = _try(page, part, stamp, number, room, ways, last=True)
     assert scene is not None
     return scene
 
