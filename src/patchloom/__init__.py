@@ -20,9 +20,11 @@ from __future__ import annotations
 
 import sys
 from types import ModuleType
-from typing import TYPE_CHECKING, Any
 
+TYPE_CHECKING = False  # importing typing alone would cost more than all the rest of this module
 if TYPE_CHECKING:
+    from typing import Any
+
     from patchloom.errors import AddressError, DocumentError, Impossible, PatchloomError, PluginError, Undecided
     from patchloom.finding import Complaint, Fact, Finding
     from patchloom.model.patch import Patch

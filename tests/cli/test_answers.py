@@ -101,8 +101,8 @@ def test_only_an_unwaived_stop_or_safety_is_status_1(
 ) -> None:
     """verify and check exit 1 for an unwaived finding of severity stop or safety, and for no other."""
     found = (Finding("a-rule", severity, "Something is so.", ("BOX",), (("slots", 3),), "Look.", "", waived),)
-    monkeypatch.setattr(pipeline, "verify", lambda *_: found)
-    monkeypatch.setattr(pipeline, "check", lambda *_: found)
+    monkeypatch.setattr(pipeline, "verify", lambda *_, **__: found)
+    monkeypatch.setattr(pipeline, "check", lambda *_, **__: found)
     for command in ("verify", "check"):
         answer = run("-C", solved, command)
         assert answer.status == status
