@@ -21,10 +21,18 @@ def mode(name: str) -> Format:
     return build(Format, library.formats()[name], id=name)
 
 
-@pytest.mark.parametrize(("name", "rate", "channels"), [
-    ("aes10-56", 48000, 56), ("aes10-56", 44100, 56), ("aes10-56", 32000, 56), ("aes10-56", 96000, 28),
-    ("aes10-64", 48000, 64), ("aes10-64", 44100, 64), ("aes10-64", 96000, 32),
-])
+@pytest.mark.parametrize(
+    ("name", "rate", "channels"),
+    [
+        ("aes10-56", 48000, 56),
+        ("aes10-56", 44100, 56),
+        ("aes10-56", 32000, 56),
+        ("aes10-56", 96000, 28),
+        ("aes10-64", 48000, 64),
+        ("aes10-64", 44100, 64),
+        ("aes10-64", 96000, 32),
+    ],
+)
 def test_channels_of_each_mode(name: str, rate: int, channels: int) -> None:
     """56 and 64 channels to 48 kHz, 28 and 32 at double rate.  Confirmed: handbook and abstract."""
     assert mode(name).each_way(Fraction(rate)) == (channels, 0)

@@ -24,9 +24,16 @@ def level(name: str) -> Format:
     return build(Format, library.formats()[f"aes67-{name}"], id=f"aes67-{name}")
 
 
-@pytest.mark.parametrize(("name", "rate", "channels", "packet"), [
-    ("a", 48000, 8, 1), ("b", 48000, 8, 0.125), ("c", 48000, 64, 0.125), ("bx", 96000, 8, 0.125), ("ax", 96000, 4, 1),
-])
+@pytest.mark.parametrize(
+    ("name", "rate", "channels", "packet"),
+    [
+        ("a", 48000, 8, 1),
+        ("b", 48000, 8, 0.125),
+        ("c", 48000, 64, 0.125),
+        ("bx", 96000, 8, 0.125),
+        ("ax", 96000, 4, 1),
+    ],
+)
 def test_channels_of_each_level(name: str, rate: int, channels: int, packet: float) -> None:
     """Channels and packet time of levels A, B, C, AX, BX.  Source: ST 2110-30:2017; confirmed: open examples."""
     assert level(name).each_way(Fraction(rate)) == (channels, channels)

@@ -17,8 +17,16 @@ def test_t568b_pairs() -> None:
 
 def test_wire_colours_of_t568b() -> None:
     """White-orange, orange, white-green, blue, white-blue, green, white-brown, brown.  Source: TIA-568.  Confirmed: same."""
-    assert [contact.wire for contact in T568B] == ["white-orange", "orange", "white-green", "blue", "white-blue", "green",
-                                                   "white-brown", "brown"]
+    assert [contact.wire for contact in T568B] == [
+        "white-orange",
+        "orange",
+        "white-green",
+        "blue",
+        "white-blue",
+        "green",
+        "white-brown",
+        "brown",
+    ]
 
 
 def test_same_scheme_at_both_ends_is_straight() -> None:

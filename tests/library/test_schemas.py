@@ -17,9 +17,19 @@ from patchloom.model import patch, rig, show
 FOLDER = Path(__file__).parents[2] / "schemas"
 OURS = ("format-1", "patch-1", "rig-1", "show-1", "type-1")
 SHORT = {
-    "device": {"set"}, "rig": {"rate", "clock"}, "link": {"ids"}, "source": {"ids"}, "feed": {"ids", "not", "each"},
-    "plug": {"sources", "not", "each"}, "list": {"not"}, "period": {"not"}, "want": {"signals", "not"}, "group": {"not"},
-    "routing": {"not"}, "gain-fixed": {"signals"}, "show": {"sets"},
+    "device": {"set"},
+    "rig": {"rate", "clock"},
+    "link": {"ids"},
+    "source": {"ids"},
+    "feed": {"ids", "not", "each"},
+    "plug": {"sources", "not", "each"},
+    "list": {"not"},
+    "period": {"not"},
+    "want": {"signals", "not"},
+    "group": {"not"},
+    "routing": {"not"},
+    "gain-fixed": {"signals"},
+    "show": {"sets"},
 }
 """Fields of the short form alone, by part."""
 
@@ -35,8 +45,12 @@ def kebab(name: str) -> str:
     return re.sub(r"(?<!^)(?=[A-Z])", "-", name).lower()
 
 
-CLASSES = [(module.__name__.rpartition(".")[2], cls) for module in (rig, show, patch) for cls in
-           (getattr(module, name) for name in module.__all__) if attrs.has(cls)]
+CLASSES = [
+    (module.__name__.rpartition(".")[2], cls)
+    for module in (rig, show, patch)
+    for cls in (getattr(module, name) for name in module.__all__)
+    if attrs.has(cls)
+]
 
 
 @pytest.mark.parametrize(("document", "cls"), CLASSES, ids=lambda value: value if isinstance(value, str) else value.__name__)
@@ -113,18 +127,29 @@ def test_trees_are_written_beside_their_schemas(tmp_path: Path, capsys: pytest.C
 
 def test_tree_of_a_small_schema() -> None:
     """A tree marks what must be there, names alternatives, lists, tables and bounds."""
-    small = {"$id": "urn:x:small-1", "title": "A small one.", "type": "object", "required": ["a"], "properties": {
-        "a": {"type": ["integer", "string"], "minimum": 1, "maximum": 9, "description": "First."},
-        "b": {"type": "array", "items": {"$ref": "#/$defs/part"}, "description": "Second."},
-        "c": {"type": "object", "additionalProperties": {"type": "boolean"}, "description": "Third."},
-        "d": {"enum": ["x", "y"], "description": "Fourth."},
-        "e": {"type": "array", "items": {"type": "number", "exclusiveMinimum": 0}, "minItems": 2, "maxItems": 3},
-        "f": {"type": "object", "properties": {"in": True, "out": True}},
-        "g": {"const": "small/1"}, "h": True},
-        "$defs": {"part": {"title": "A part.", "type": "string"},
-                  "other": {"if": {}, "then": {"$ref": "#/$defs/part"}, "else": True}}}
+    small = {
+        "$id": "urn:x:small-1",
+        "title": "A small one.",
+        "type": "object",
+        "required": ["a"],
+        "properties": {
+            "a": {"type": ["integer", "string"], "minimum": 1, "maximum": 9, "description": "First."},
+            "b": {"type": "array", "items": {"$ref": "#/$defs/part"}, "description": "Second."},
+            "c": {"type": "object", "additionalProperties": {"type": "boolean"}, "description": "Third."},
+            "d": {"enum": ["x", "y"], "description": "Fourth."},
+            "e": {"type": "array", "items": {"type": "number", "exclusiveMinimum": 0}, "minItems": 2, "maxItems": 3},
+            "f": {"type": "object", "properties": {"in": True, "out": True}},
+            "g": {"const": "small/1"},
+            "h": True,
+        },
+        "$defs": {
+            "part": {"title": "A part.", "type": "string"},
+            "other": {"if": {}, "then": {"$ref": "#/$defs/part"}, "else": True},
+        },
+    }
     assert tree(small).splitlines() == [
-        "small-1: A small one.", "",
+        "small-1: A small one.",
+        "",
         "  a*: whole number from 1 to 9 | text. First.",
         "  b: [part, ...]. Second.",
         "  c: {name: true or false}. Third.",
@@ -132,6 +157,9 @@ def test_tree_of_a_small_schema() -> None:
         "  e: [number above 0 x 2-3].",
         "  f: {in, out}.",
         '  g: "small/1".',
-        "  and any of h, as in the whole one", "",
-        "part: A part.", "",
-        "other: part or anything"]
+        "  and any of h, as in the whole one",
+        "",
+        "part: A part.",
+        "",
+        "other: part or anything",
+    ]

@@ -15,14 +15,50 @@ from patchloom.model.rig import Format, Type
 
 HERE = Path(library.__file__).parent
 PROMISED_TYPES = {
-    "desk-fixed", "desk-block", "desk-two-step", "desk-per-slot", "desk-pass-through", "desk-broadcast-core", "stage-box-8",
-    "stage-box-16", "stage-box-32", "stage-box-48", "stage-box-48-mirror", "stage-box-16-cascade", "split-passive",
-    "split-transformer", "split-active", "multicore-24", "multicore-tails", "format-converter", "rate-converter", "recorder-64",
-    "personal-mixer-16", "network-node", "amplifier-4", "ear-transmitter", "loudspeaker-line",
+    "desk-fixed",
+    "desk-block",
+    "desk-two-step",
+    "desk-per-slot",
+    "desk-pass-through",
+    "desk-broadcast-core",
+    "stage-box-8",
+    "stage-box-16",
+    "stage-box-32",
+    "stage-box-48",
+    "stage-box-48-mirror",
+    "stage-box-16-cascade",
+    "split-passive",
+    "split-transformer",
+    "split-active",
+    "multicore-24",
+    "multicore-tails",
+    "format-converter",
+    "rate-converter",
+    "recorder-64",
+    "personal-mixer-16",
+    "network-node",
+    "amplifier-4",
+    "ear-transmitter",
+    "loudspeaker-line",
 }
 PROMISED_FORMATS = {
-    "aes3", "aes10-56", "aes10-64", "aes50", "aes67-a", "aes67-b", "aes67-c", "aes67-ax", "aes67-bx", "aes67-cx", "category-32",
-    "category-48", "category-64", "category-128", "optical-8", "analogue", "word-clock",
+    "aes3",
+    "aes10-56",
+    "aes10-64",
+    "aes50",
+    "aes67-a",
+    "aes67-b",
+    "aes67-c",
+    "aes67-ax",
+    "aes67-bx",
+    "aes67-cx",
+    "category-32",
+    "category-48",
+    "category-64",
+    "category-128",
+    "optical-8",
+    "analogue",
+    "word-clock",
 }
 
 
@@ -106,8 +142,11 @@ def test_a_box_takes_control_and_returns_at_its_main_port(name: str) -> None:
 
 def test_phantom_a_socket_and_in_groups() -> None:
     """Some boxes switch phantom a socket, some in groups of 4 and 8."""
-    groups = {name: library.types()[name]["preamps"]["pre"]["phantom_by"] for name in library.type_names()
-              if name.startswith("stage-box")}
+    groups = {
+        name: library.types()[name]["preamps"]["pre"]["phantom_by"]
+        for name in library.type_names()
+        if name.startswith("stage-box")
+    }
     assert {groups["stage-box-8"], groups["stage-box-16"], groups["stage-box-32"]} == {4, 8, 1}
 
 
@@ -131,9 +170,11 @@ def test_a_chain_of_boxes_fills_the_link_once() -> None:
 
 def test_desks_are_of_six_classes() -> None:
     """Fixed is wired, block goes by 8 into channels, two-step by 8 into an intake, the free ones slot by slot."""
+
     def into(name: str, bank: str) -> list[dict[str, Any]]:
-        return [row for row in library.types()[name]["select"]
-                if row["into"].partition("[")[0] == bank and not row.get("alternate")]
+        return [
+            row for row in library.types()[name]["select"] if row["into"].partition("[")[0] == bank and not row.get("alternate")
+        ]
 
     assert all("wired" in row for row in into("desk-fixed", "ch"))
     assert {row["by"] for row in into("desk-block", "ch")} == {8}
@@ -150,8 +191,11 @@ def test_a_rate_converter_crosses_both_ways() -> None:
     for name in ("rate-converter", "rate-converter-64"):
         kind = library.types()[name]
         assert kind["clocks"] == ["A", "B"]
-        ways = {(kind["ports"][row["wired"].partition(".")[0]]["clock"], kind["ports"][row["into"].partition(".")[0]]["clock"])
-                for row in kind["select"] if row["converts"]}
+        ways = {
+            (kind["ports"][row["wired"].partition(".")[0]]["clock"], kind["ports"][row["into"].partition(".")[0]]["clock"])
+            for row in kind["select"]
+            if row["converts"]
+        }
         assert ways == {("A", "B"), ("B", "A")}
 
 
@@ -197,7 +241,12 @@ def test_everything_wrong_with_a_pack_is_said_at_once(tmp_path: Path) -> None:
     with pytest.raises(DocumentError) as caught:
         library.load_pack(tmp_path)
     assert [(item.document, item.kind) for item in caught.value.complaints] == [
-        ("b.json", "duplicate-id"), ("c.json", "syntax"), ("d.json", "format"), ("e.json", "missing"), ("f.json", "format")]
+        ("b.json", "duplicate-id"),
+        ("c.json", "syntax"),
+        ("d.json", "format"),
+        ("e.json", "missing"),
+        ("f.json", "format"),
+    ]
 
 
 def test_a_pack_that_is_not_there(tmp_path: Path) -> None:

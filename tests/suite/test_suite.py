@@ -20,8 +20,11 @@ from patchloom import document
 from patchloom.errors import DocumentError
 
 FOLDER = Path(__file__).parents[2] / "schemas" / "suite"
-CASES = [(path.stem, number, case) for path in sorted(FOLDER.glob("*.json"))
-         for number, case in enumerate(json.loads(path.read_text(encoding="utf-8"))["cases"])]
+CASES = [
+    (path.stem, number, case)
+    for path in sorted(FOLDER.glob("*.json"))
+    for number, case in enumerate(json.loads(path.read_text(encoding="utf-8"))["cases"])
+]
 
 
 def source(case: dict[str, Any]) -> Any:
@@ -57,15 +60,19 @@ def test_case(case: dict[str, Any]) -> None:
             document.read(given, case["kind"], name="case", rig=rig)
         found = [(item.kind, item.path, item.hint) for item in caught.value.complaints]
         for wanted in case["complaints"]:
-            assert any(kind == wanted["kind"] and wanted["path"] in (None, path) and wanted.get("hint", "") in hint
-                       for kind, path, hint in found), (wanted, found)
+            assert any(
+                kind == wanted["kind"] and wanted["path"] in (None, path) and wanted.get("hint", "") in hint
+                for kind, path, hint in found
+            ), (wanted, found)
         if "text" in case or "hex" in case:
             assert all(item.document == "case" for item in caught.value.complaints)
     assert before is None or given == before
 
 
-@pytest.mark.parametrize("case", [pytest.param(case, id=f"{name}-{number}") for name, number, case in CASES
-                                  if "document" in case and not case["valid"]])
+@pytest.mark.parametrize(
+    "case",
+    [pytest.param(case, id=f"{name}-{number}") for name, number, case in CASES if "document" in case and not case["valid"]],
+)
 def test_case_as_text_says_line_and_column(case: dict[str, Any]) -> None:
     """The same document as text gives the same complaints, each with line and column."""
     text = json.dumps(case["document"], ensure_ascii=False, indent=1)
@@ -74,7 +81,8 @@ def test_case_as_text_says_line_and_column(case: dict[str, Any]) -> None:
     with pytest.raises(DocumentError) as placed:
         document.read(text.encode("utf-8"), case["kind"], rig=rig_of(case))
     assert sorted((item.kind, item.path) for item in placed.value.complaints) == sorted(
-        (item.kind, item.path) for item in plain.value.complaints)
+        (item.kind, item.path) for item in plain.value.complaints
+    )
     assert all(item.line and item.column for item in placed.value.complaints)
 
 
@@ -91,5 +99,18 @@ def test_there_are_enough_cases() -> None:
     kinds = Counter(wanted["kind"] for _, _, case in CASES for wanted in case.get("complaints", ()))
     few = {kind: count for kind, count in kinds.items() if count < 3}
     assert not few
-    assert {"encoding", "duplicate-key", "number", "too-deep", "too-large", "format", "version", "unknown-key", "dangling",
-            "duplicate-id", "address", "control-character", "surrogate"} <= set(kinds)
+    assert {
+        "encoding",
+        "duplicate-key",
+        "number",
+        "too-deep",
+        "too-large",
+        "format",
+        "version",
+        "unknown-key",
+        "dangling",
+        "duplicate-id",
+        "address",
+        "control-character",
+        "surrogate",
+    } <= set(kinds)

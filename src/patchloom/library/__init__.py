@@ -97,8 +97,9 @@ def load_pack(path: str | Path) -> Pack:
     pack = Pack({}, {})
     complaints: list[Complaint] = []
     if not files:
-        complaints.append(Complaint(str(root), "$", "the folder holds no *.json file", "missing",
-                                    hint="Name a type or format file."))
+        complaints.append(
+            Complaint(str(root), "$", "the folder holds no *.json file", "missing", hint="Name a type or format file.")
+        )
     for file in files:
         complaints.extend(_take(file, pack))
     if complaints:
@@ -120,8 +121,9 @@ def _take(file: Path, pack: Pack) -> Iterator[Complaint]:
     kinds = {"type/1": "types", "format/1": "formats"}
     key = kinds.get(str(data.get("format"))) if isinstance(data, dict) else None
     if key is None:
-        yield Complaint(name, "$.format", "is neither a type file nor a format file", "format",
-                        hint='Write "format": "type/1" or "format/1".')
+        yield Complaint(
+            name, "$.format", "is neither a type file nor a format file", "format", hint='Write "format": "type/1" or "format/1".'
+        )
         return
     rows = data.get(key)
     if not isinstance(rows, dict):
@@ -130,6 +132,12 @@ def _take(file: Path, pack: Pack) -> Iterator[Complaint]:
     shelf: dict[str, Any] = getattr(pack, key)
     for row, value in rows.items():
         if row in shelf:
-            yield Complaint(name, f"$.{key}.{row}", f"{row} is given twice in this pack", "duplicate-id", value=row,
-                            hint="Rename one of them.")
+            yield Complaint(
+                name,
+                f"$.{key}.{row}",
+                f"{row} is given twice in this pack",
+                "duplicate-id",
+                value=row,
+                hint="Rename one of them.",
+            )
         shelf.setdefault(row, value)

@@ -26,14 +26,16 @@ MOST_PAYLOAD_BYTES = 1440
 _RTP, _UDP, _IP, _ETHERNET, _GAP, _VLAN = 12, 8, 20, 18, 20, 4
 """Bytes around the payload: RTP, UDP, IPv4, Ethernet with check sequence, preamble with gap, VLAN tag."""
 
-LEVELS: Mapping[str, tuple[tuple[int, float, int], ...]] = MappingProxyType({
-    "a": ((48000, 1, 8),),
-    "b": ((48000, 1, 8), (48000, 0.125, 8)),
-    "c": ((48000, 1, 8), (48000, 0.125, 64)),
-    "ax": ((48000, 1, 8), (96000, 1, 4)),
-    "bx": ((48000, 1, 8), (48000, 0.125, 8), (96000, 1, 4), (96000, 0.125, 8)),
-    "cx": ((48000, 1, 8), (48000, 0.125, 64), (96000, 1, 4), (96000, 0.125, 32)),
-})
+LEVELS: Mapping[str, tuple[tuple[int, float, int], ...]] = MappingProxyType(
+    {
+        "a": ((48000, 1, 8),),
+        "b": ((48000, 1, 8), (48000, 0.125, 8)),
+        "c": ((48000, 1, 8), (48000, 0.125, 64)),
+        "ax": ((48000, 1, 8), (96000, 1, 4)),
+        "bx": ((48000, 1, 8), (48000, 0.125, 8), (96000, 1, 4), (96000, 0.125, 8)),
+        "cx": ((48000, 1, 8), (48000, 0.125, 64), (96000, 1, 4), (96000, 0.125, 32)),
+    }
+)
 """Streams a receiver of each conformance level must take: (rate in Hz, packet time in ms, channels).
 
 SMPTE ST 2110-30:2017; the 32 channels of CX at 96 kHz are from memory.

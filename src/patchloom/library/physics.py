@@ -90,10 +90,12 @@ class Alignment(NamedTuple):
         return dbu - self.full_scale_dbu
 
 
-ALIGNMENTS: Mapping[str, Alignment] = MappingProxyType({
-    "r68": Alignment(0.0, -18.0, "EBU R68-2000"),
-    "rp155": Alignment(4.0, -20.0, "SMPTE RP 155"),
-})
+ALIGNMENTS: Mapping[str, Alignment] = MappingProxyType(
+    {
+        "r68": Alignment(0.0, -18.0, "EBU R68-2000"),
+        "rp155": Alignment(4.0, -20.0, "SMPTE RP 155"),
+    }
+)
 """Alignment conventions by name."""
 
 
@@ -171,14 +173,26 @@ class Contact(NamedTuple):
 
 
 T568A: tuple[Contact, ...] = (
-    Contact(3, "white-green"), Contact(3, "green"), Contact(2, "white-orange"), Contact(1, "blue"),
-    Contact(1, "white-blue"), Contact(2, "orange"), Contact(4, "white-brown"), Contact(4, "brown"),
+    Contact(3, "white-green"),
+    Contact(3, "green"),
+    Contact(2, "white-orange"),
+    Contact(1, "blue"),
+    Contact(1, "white-blue"),
+    Contact(2, "orange"),
+    Contact(4, "white-brown"),
+    Contact(4, "brown"),
 )
 """Contacts 1 to 8 of the T568A scheme (TIA-568)."""
 
 T568B: tuple[Contact, ...] = (
-    Contact(2, "white-orange"), Contact(2, "orange"), Contact(3, "white-green"), Contact(1, "blue"),
-    Contact(1, "white-blue"), Contact(3, "green"), Contact(4, "white-brown"), Contact(4, "brown"),
+    Contact(2, "white-orange"),
+    Contact(2, "orange"),
+    Contact(3, "white-green"),
+    Contact(1, "blue"),
+    Contact(1, "white-blue"),
+    Contact(3, "green"),
+    Contact(4, "white-brown"),
+    Contact(4, "brown"),
 )
 """Contacts 1 to 8 of the T568B scheme (TIA-568)."""
 
@@ -230,11 +244,13 @@ class PhantomSupply(NamedTuple):
         return None if self.tolerance_v is None else abs(volts - self.volts) <= self.tolerance_v
 
 
-PHANTOM: Mapping[str, PhantomSupply] = MappingProxyType({
-    "P12": PhantomSupply(12, 680, 15, None, "IEC 61938:2018 (secondary; tolerance disputed)"),
-    "P12L": PhantomSupply(12, 3300, 4, None, "IEC 61938:2018 (secondary)"),
-    "P24": PhantomSupply(24, 1200, 10, 4, "IEC 61938:2018 (resistor secondary; rest from memory)"),
-    "P48": PhantomSupply(48, 6800, 10, 4, "IEC 61938:2018 (secondary)"),
-    "SP48": PhantomSupply(48, 2200, 22, None, "IEC 61938:2018 (secondary)"),
-})
+PHANTOM: Mapping[str, PhantomSupply] = MappingProxyType(
+    {
+        "P12": PhantomSupply(12, 680, 15, None, "IEC 61938:2018 (secondary; tolerance disputed)"),
+        "P12L": PhantomSupply(12, 3300, 4, None, "IEC 61938:2018 (secondary)"),
+        "P24": PhantomSupply(24, 1200, 10, 4, "IEC 61938:2018 (resistor secondary; rest from memory)"),
+        "P48": PhantomSupply(48, 6800, 10, 4, "IEC 61938:2018 (secondary)"),
+        "SP48": PhantomSupply(48, 2200, 22, None, "IEC 61938:2018 (secondary)"),
+    }
+)
 """Phantom supplies by the names of the standard.  The two resistors of a pair must match closely."""

@@ -20,8 +20,15 @@ from typing import Any
 __all__ = ["main", "tree", "trees"]
 
 _WIDTH = 118
-_NAMES = {"string": "text", "boolean": "true or false", "integer": "whole number", "number": "number", "null": "null",
-          "object": "object", "array": "list"}
+_NAMES = {
+    "string": "text",
+    "boolean": "true or false",
+    "integer": "whole number",
+    "number": "number",
+    "null": "null",
+    "object": "object",
+    "array": "list",
+}
 
 
 def tree(schema: dict[str, Any]) -> str:
@@ -48,8 +55,9 @@ def _rows(part: dict[str, Any]) -> Iterator[str]:
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(text, _WIDTH, initial_indent=indent, subsequent_indent=indent + "    ", break_long_words=False,
-                         break_on_hyphens=False)
+    return textwrap.wrap(
+        text, _WIDTH, initial_indent=indent, subsequent_indent=indent + "    ", break_long_words=False, break_on_hyphens=False
+    )
 
 
 def _takes(part: Any) -> str:
@@ -96,8 +104,10 @@ def _one(kind: str, part: dict[str, Any]) -> str:
 
 def _bounds(part: dict[str, Any]) -> str:
     least, above, most = part.get("minimum"), part.get("exclusiveMinimum"), part.get("maximum")
-    words = [f"from {least}" if least is not None else f"above {above}" if above is not None else "",
-             f"to {most}" if most is not None else ""]
+    words = [
+        f"from {least}" if least is not None else f"above {above}" if above is not None else "",
+        f"to {most}" if most is not None else "",
+    ]
     return "".join(f" {word}" for word in words if word)
 
 
@@ -107,8 +117,10 @@ def _choice(options: list[Any]) -> str:
 
 def trees(folder: Path) -> dict[Path, str]:
     """Return the tree of every schema of a folder, by the path it belongs at."""
-    return {path.with_suffix("").with_suffix(".tree.txt"): tree(json.loads(path.read_text(encoding="utf-8")))
-            for path in sorted(folder.glob("*-[0-9].json"))}
+    return {
+        path.with_suffix("").with_suffix(".tree.txt"): tree(json.loads(path.read_text(encoding="utf-8")))
+        for path in sorted(folder.glob("*-[0-9].json"))
+    }
 
 
 def main(arguments: list[str]) -> int:
