@@ -59,7 +59,8 @@ def _nodes(view: View, domain: ClockDomain, several: bool) -> Iterator[Node]:
     yield Node(id=_key(domain, domain.leader), label=view.device_name(domain.leader), lines=(lead, _hertz(domain.rate)), layer=0,
                marks=("leader",), kind=_role(view, domain.leader))
     for row in domain.followers:
-        lines = [f"source: port {row.port}", *([f"clock section {row.section}"] if row.section else [])]
+        section = row.section if len(view.rig.sections(row.device)) > 1 else ""
+        lines = [f"source: port {row.port}", *([f"clock section {section}"] if section else [])]
         yield Node(id=_key(domain, row.device, row.section), label=view.device_name(row.device), lines=tuple(lines), layer=row.depth,
                    kind=_role(view, row.device))
 

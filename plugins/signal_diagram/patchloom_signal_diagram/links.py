@@ -76,7 +76,7 @@ def _clock_lines(view: View, device: str) -> Iterator[str]:
             yield f"clock{name}: LEADER, {_rate(domain.rate)}"
         for row in domain.followers:
             if row.device == device:
-                section = f" ({row.section})" if row.section else ""
+                section = f" ({row.section})" if len(view.rig.sections(device)) > 1 else ""
                 yield f"clock{name}{section}: from {row.from_} by {row.link}"
 
 

@@ -69,7 +69,7 @@ def _thing(view: View, thing: StageThing, key: str, mine: list[Source]) -> Thing
     lines = [thing.person] if thing.person and thing.person.casefold() != name.casefold() else []
     if thing.size and thing.kind == "riser":
         lines.append(" × ".join(f"{side:g}" for side in thing.size) + " m")
-    lines += [f"{_lines(view, source)}  {_called(source)}" for source in mine]
+    lines += [" ".join(word for word in (_lines(view, source), _called(source)) if word != name) for source in mine]
     lines += _mixes(view, thing)
     if thing.text_:
         lines.append(thing.text_)
@@ -119,7 +119,7 @@ def _source(view: View, source: Source, belongs: bool) -> Thing:
     if belongs:
         return Thing(id=f"source {source.id}", kind=kind, label=_lines(view, source), at=source.at, zone=source.zone)
     person = [source.person] if source.person and source.person.casefold() != _called(source).casefold() else []
-    return Thing(id=f"source {source.id}", kind=kind, label=f"{_lines(view, source)}  {_called(source)}", lines=tuple(person),
+    return Thing(id=f"source {source.id}", kind=kind, label=f"{_lines(view, source)} {_called(source)}", lines=tuple(person),
                  at=source.at, zone=source.zone)
 
 

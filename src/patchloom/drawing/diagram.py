@@ -15,7 +15,7 @@ import attrs
 
 from patchloom.drawing.band import ROW, Band, Sign, said
 from patchloom.drawing.layers import Hop, Item, Layout, arrange
-from patchloom.drawing.metrics import wrap
+from patchloom.drawing.metrics import width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.tracks import route
 from patchloom.pages import Diagram, Edge, Node, Page
@@ -53,27 +53,36 @@ class Words:
         """Return the height of the lines in millimetres."""
         return sum(size / SMALLEST * ROW for _, size, _ in self.rows)
 
+    @property
+    def wide(self) -> float:
+        """Return the width of the longest line in millimetres."""
+        return max(width(line, size, bold) for line, size, bold in self.rows)
+
+
+def _words(head: str, size: float, lines: tuple[str, ...], most: float) -> Words:
+    first = [(line, size, True) for line in wrap(head, most, size, True)]
+    return Words((*first, *((line, SMALLEST, False) for words in lines for line in wrap(words, most, SMALLEST))))
+
 
 def _node_words(node: Node) -> Words:
-    name = [(line, _NAME, True) for line in wrap(node.label or node.id, _NODE_WIDE - 3.0, _NAME, True)]
-    more = [(line, SMALLEST, False) for words in node.lines for line in wrap(words, _NODE_WIDE - 3.0, SMALLEST)]
-    return Words((*name, *more))
+    return _words(node.label or node.id, _NAME, node.lines, _NODE_WIDE - 3.0)
 
 
 def _edge_words(edge: Edge) -> Words:
-    head = [(line, SMALLEST, True) for line in wrap(edge.label or edge.id, _EDGE_WIDE - 2.0, SMALLEST, True)]
-    more = [(line, SMALLEST, False) for words in edge.lines for line in wrap(words, _EDGE_WIDE - 2.0, SMALLEST)]
-    return Words((*head, *more))
+    return _words(edge.label or edge.id, SMALLEST, edge.lines, _EDGE_WIDE - 2.0)
 
 
 def _items(diagram: Diagram) -> list[Item]:
-    return [Item(node.id, _NODE_WIDE, _node_words(node).high + 2.6, node.layer, node.group) for node in diagram.nodes]
+    words = [_node_words(node) for node in diagram.nodes]
+    wide = max((row.wide for row in words), default=0.0) + 3.2
+    return [Item(node.id, wide, row.high + 2.6, node.layer, node.group) for node, row in zip(diagram.nodes, words, strict=True)]
 
 
 def _edges(diagram: Diagram) -> list[tuple[str, str, Item]]:
     known = {node.id for node in diagram.nodes}
-    return [(edge.from_, edge.to, Item(f"edge {edge.id}", _EDGE_WIDE, _edge_words(edge).high + 1.2))
-            for edge in diagram.edges if edge.from_ in known and edge.to in known]
+    rows = [(edge, _edge_words(edge)) for edge in diagram.edges if edge.from_ in known and edge.to in known]
+    wide = max((words.wide for _, words in rows), default=0.0) + 2.2
+    return [(edge.from_, edge.to, Item(f"edge {edge.id}", wide, words.high + 1.2)) for edge, words in rows]
 
 
 def _draw(canvas: Canvas, diagram: Diagram, layout: Layout) -> None:

@@ -19,7 +19,7 @@ from patchloom.drawing.scene import SMALLEST, Box, Point
 __all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 
 _WIDTHS = (36.0, 27.0, 50.0)
-_DISTANCES = (0.8, 2.5, 5.0, 8.0, 12.0)
+_DISTANCES = (1.0, 2.5, 5.0, 8.0, 12.0)
 _GAP = 0.7
 _RASTER, _REACH = 4.5, 75.0
 _LEADER_FROM = 2.0
@@ -100,6 +100,8 @@ def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed], ties:
             if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
                 continue
             if any(box.meets(other, 0.4) for other in solid) or any(crosses(tie, box) for tie in ties):
+                continue
+            if not label.inside and box.meets(label.symbol, 0.4):
                 continue
             leader = _leader(label, box)
             if _clear(box, leader, passed, placed):

@@ -189,8 +189,9 @@ def _crossings(columns: _Columns) -> int:
     return count
 
 
-def spread(wanted: list[float], sizes: list[float], gaps: list[float], low: float, high: float) -> list[float]:
-    """Return tops as near to the wanted tops as order, sizes, gaps and the two ends allow (least squares).
+def spread(wanted: list[float], sizes: list[float], gaps: list[float], low: float, high: float,
+           pulls: list[float] | None = None) -> list[float]:
+    """Return tops as near to the wanted tops as order, sizes, gaps and the two ends allow (least squares, by `pulls`).
 
     Isotonic regression by pooling adjacent violators, then clamped; len(wanted) steps, at most squared.
     """
@@ -199,16 +200,17 @@ def spread(wanted: list[float], sizes: list[float], gaps: list[float], low: floa
         run += gaps[index]
         offsets.append(run)
         run += size
-    pools: list[list[float]] = []
-    for want, offset in zip(wanted, offsets, strict=True):
-        pools.append([want - offset, 1.0])
+    pools: list[list[float]] = []  # mean, pull, how many
+    for want, offset, pull in zip(wanted, offsets, pulls or [1.0] * len(wanted), strict=True):
+        pools.append([want - offset, pull, 1])
         while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
-            value, count = pools.pop()
+            value, weight, count = pools.pop()
             before = pools[-1]
-            before[0] = (before[0] * before[1] + value * count) / (before[1] + count)
-            before[1] += count
+            before[0] = (before[0] * before[1] + value * weight) / (before[1] + weight)
+            before[1] += weight
+            before[2] += count
     most = high - run
-    flat = [min(max(value, low), max(low, most)) for value, count in pools for _ in range(int(count))]
+    flat = [min(max(value, low), max(low, most)) for value, _, count in pools for _ in range(int(count))]
     return [value + offset for value, offset in zip(flat, offsets, strict=True)]
 
 
@@ -223,15 +225,18 @@ def _tops(columns: _Columns, high: dict[str, float], area: Box) -> dict[str, flo
             y += gap
             top[key] = y
             y += high[key]
-    for sweep in range(12):
+    for sweep in range(16):
         chain = columns.order if sweep % 2 == 0 else list(reversed(columns.order))
         for keys in chain:
             wanted = []
             for key in keys:
                 near = [*left[key], *right[key]]
+                if key in columns.lane_of:  # a line that passes runs on level where it can
+                    near = [other for other in near if other in columns.lane_of or columns.column[other] % 2] or near
                 middle = sum(top[other] + high[other] / 2 for other in near) / len(near) if near else top[key] + high[key] / 2
                 wanted.append(middle - high[key] / 2)
-            tops = spread(wanted, [high[key] for key in keys], _gaps(columns, keys), area.y0, area.y1)
+            pulls = [4.0 if key in columns.lane_of else 1.0 for key in keys]
+            tops = spread(wanted, [high[key] for key in keys], _gaps(columns, keys), area.y0, area.y1, pulls)
             top.update(zip(keys, tops, strict=True))
     return top
 

@@ -126,6 +126,17 @@ def _stage_box(c: Canvas, at: Point, wide: float, deep: float, turn: float, own:
     c.polygon(*turned(_box(at, wide - 1.6, deep - 1.6), at, turn), weight=0.25)
 
 
+def _sub_box(c: Canvas, at: Point, wide: float, deep: float, turn: float, own: tuple[float, ...]) -> None:
+    c.polygon(*turned(_box(at, wide, deep), at, turn), fill="#fff", weight=0.8, dash=own)
+
+
+def _desk(c: Canvas, at: Point, wide: float, deep: float, turn: float, own: tuple[float, ...]) -> None:
+    c.polygon(*turned(_box(at, wide, deep), at, turn), fill="#fff", weight=0.5, dash=own)
+    for part in range(1, 6):
+        x = at[0] - wide / 2 + wide * part / 6
+        c.line(*turned([(x, at[1] - deep * 0.1), (x, at[1] + deep * 0.35)], at, turn), weight=0.25)
+
+
 def _power(c: Canvas, at: Point, wide: float, deep: float, turn: float, own: tuple[float, ...]) -> None:
     x, y = at
     c.polygon(*_box(at, wide, deep), fill="#fff3c4", weight=0.6, stroke="#8a0000")
@@ -148,6 +159,8 @@ SYMBOLS: dict[str, tuple[str, float, float, Draw]] = {
     "instrument": ("instrument", 5.5, 5.5, _instrument),
     "performer": ("performer", 6.5, 5.0, _performer),
     "box": ("stage box, split, multicore", 7.0, 6.0, _stage_box),
+    "sub-box": ("sub-box", 6.0, 5.0, _sub_box),
+    "desk": ("desk", 8.0, 5.5, _desk),
     "wedge": ("wedge, point = the way it plays", 5.5, 5.0, _wedge),
     "ear": ("ear pack or transmitter", 6.0, 3.8, _ear),
     "mic": ("mic on a cable", 4.2, 4.2, _mic("#000")),

@@ -15,8 +15,7 @@ import attrs
 
 from patchloom.drawing.band import ROW
 from patchloom.drawing.labels import set_rows
-from patchloom.drawing.metrics import width
-from patchloom.drawing.scene import SMALLEST, Box, Canvas
+from patchloom.drawing.scene import Box, Canvas
 from patchloom.drawing.symbols import SYMBOLS, draw, named
 from patchloom.pages import Plan, PlanZone, Thing
 
@@ -211,9 +210,6 @@ def _centre(canvas: Canvas, stage: Box, sides: list[str], widths: list[float]) -
         x = stage.x0 + 1.0 + sum(widths[:index]) + widths[index] / 2
     elif sides == ["SR", "SL"]:
         x = stage.x0 + 1.0 + widths[0]
-    wide = width("CL", SMALLEST, True)
     canvas.line((x, stage.y0 - 1.5), (x, stage.y0 + 1.5), weight=0.6)
     canvas.line((x, stage.y1 - 1.5), (x, stage.y1 + 1.5), weight=0.6)
     canvas.text(x + 1.2, stage.y0 + 3.8, "CL", 9, True)
-    if abs(x - stage.centre[0]) > wide:
-        return
