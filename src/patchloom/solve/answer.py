@@ -24,6 +24,7 @@ from patchloom.model.rig import Bank, Rig
 from patchloom.model.show import Show, Spare
 from patchloom.solve.bounds import bounds, too_long
 from patchloom.solve.clock import clock_domains
+from patchloom.solve.copper import amplified, copper
 from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric, build_fabric
 from patchloom.solve.gain import gains, phantom_sets
@@ -89,6 +90,7 @@ def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, kee
     wanted = aims(fabric, tonight)
     hidden = {feed.id: tonight.desk_of(feed.mixed_at) for feed in tonight.feeds}
     found = units(fabric, tonight, wanted, hidden)
+    _fix_slots(fabric, tonight, found)
     clock, facts = clock_domains(here)
     plan = Plan(fabric, tonight, wanted, found)
     _hint(fabric, plan, before, found, keep)
@@ -149,6 +151,25 @@ def _hint(fabric: Fabric, plan: Plan, before: Setting | None, found: list[Unit],
             unit.fixed = all(len(places) == 1 for places in unit.allowed)
 
 
+def _fix_slots(fabric: Fabric, show: Show, found: list[Unit]) -> None:
+    """Bind a source's plug where the user has fixed which slot its channel takes, and only one socket leads there."""
+    for row in show.fixed:
+        into, from_ = parse(row.into), parse(row.from_)
+        if into.first is None or into.first != into.last or from_.first is None or into.bank is None or from_.bank is None:
+            continue
+        source = fabric.find(Slot(from_.device, from_.bank, from_.first))
+        if source is None:
+            continue
+        place = (root(fabric, source[0])[0], source[1])
+        wanted = Slot(into.device, into.bank, into.first)
+        for unit in found:
+            for number, leg in enumerate(unit.legs):
+                if place in unit.allowed[number] and any(aim.leg == leg and aim.place == wanted for aim in unit.aims):
+                    unit.allowed[number] = {place}
+                    unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
+                    unit.fixed = all(len(places) == 1 for places in unit.allowed)
+
+
 def _groups(show: Show, found: list[Unit]) -> None:
     for number, group in enumerate(show.groups):
         if group.relation == "one-box":
@@ -169,6 +190,7 @@ def _spare_units(fabric: Fabric, show: Show, wanted: list[Aim]) -> list[Unit]:
             unit.choices = sorted({segment for segment, _ in places})
             unit.aims = [Aim(unit.name, to, 0, to, None, (goal,), (), "", False, True, False, 0) for to, goal in goals]
             unit.signature = tuple(sorted({to for to, _ in goals}))
+            unit.ends = tuple(goal.segments for _, goal in goals)
             made.append(unit)
     return made
 
@@ -258,14 +280,14 @@ def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Set
     heard: dict[tuple[str, Slot], list[tuple[str, Bank]]] = {}
     legs: dict[Slot, str] = {}
     for leg, place in setting.plugs.items():
-        if _amplified(rig, place):
+        if amplified(rig, place):
             heard[leg, place] = []
             legs[place] = leg
     sources = set(setting.plugs)
     for route in setting.routes:
         if route.leg not in sources:
             continue
-        socket = next((place for place in route.hops if _amplified(rig, place)), None)
+        socket = next((place for place in route.hops if amplified(rig, place)), None)
         item = lists.get(route.to)
         if socket is None or item is None:
             continue
@@ -274,53 +296,11 @@ def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Set
         legs.setdefault(socket, route.leg)
     owners, facts = ownerships(rig, show, sorted(legs), legs)
     found, more = gains(rig, show, heard)
-    copper = {place: _copper(rig, place) for place in setting.plugs.values() if not _amplified(rig, place)}
-    phantom, last = phantom_sets(rig, show, setting.plugs, copper)
+    on_from = {place: copper(rig, place) for place in setting.plugs.values() if not amplified(rig, place)}
+    phantom, last = phantom_sets(rig, show, setting.plugs, on_from)
     facts = [*facts, *more, *last]
     setting = attrs.evolve(setting, clock=tuple(clock), owners=tuple(owners), gains=tuple(found), phantom=tuple(phantom))
     return setting, facts
-
-
-def _amplified(rig: Rig, place: Slot) -> bool:
-    bank = rig.type_of(place.device).banks.get(place.bank)
-    return bank is not None and bool(bank.preamp)
-
-
-def _copper(rig: Rig, place: Slot) -> list[Slot]:
-    """Return the amplified sockets that an unbroken direct-current path leads to from a socket, nearest first."""
-    found: list[Slot] = []
-    todo = [place]
-    seen = {place}
-    for at in todo:
-        for ahead in _copper_steps(rig, at):
-            if ahead not in seen:
-                seen.add(ahead)
-                todo.append(ahead)
-                if _amplified(rig, ahead):
-                    found.append(ahead)
-    return found
-
-
-def _copper_steps(rig: Rig, at: Slot) -> list[Slot]:
-    from patchloom.solve.fabric import split_local
-
-    steps = []
-    for row in rig.type_of(at.device).select:
-        if row.wired and row.dc == "yes":
-            bank, first, last = split_local(row.wired)
-            into, start, _ = split_local(row.into)
-            if bank == at.bank and (first is None or first <= at.number <= (last or at.number)):
-                steps.append(Slot(at.device, into, at.number - (first or 1) + (start or 1)))
-    for link in rig.links:
-        if link.format and rig.formats.get(link.format) and rig.formats[link.format].digital:
-            continue
-        if any(cable.dc == "no" for cable in link.cables):
-            continue
-        a, b = (parse(end) for end in link.join)
-        for here, there in ((a, b), (b, a)):
-            if here.holds(at) and rig.type_of(at.device).banks[at.bank].socket == "out":
-                steps.append(Slot(there.device, there.bank or "", at.number - (here.first or 1) + (there.first or 1)))
-    return steps
 
 
 def _notes(fabric: Fabric, show: Show, placed: Placed, wanted: list[Aim]) -> list[str]:

@@ -15,6 +15,7 @@ from math import ceil
 from patchloom.address import Slot, parse, spans
 from patchloom.finding import Fact
 from patchloom.model.show import Show
+from patchloom.solve.copper import gives_phantom
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.graph import smallest_cut
 from patchloom.solve.place import Unit
@@ -33,9 +34,11 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
         size = fabric.size[fabric.bank_of[span.device, span.bank or ""]]
         there = min(span.last or size, size) - (span.first or 1) + 1
         places = {(aim.entry, aim.place) for aim in legs}
-        if any(not aim.goals for aim in legs) or len(places) > there:
-            facts.append(_short(item.at, f"{item.id} asks for {len(places)} slots of {item.at}", len(places), there,
-                                [aim.leg for aim in legs]))
+        asked = len(places)
+        if any(not aim.goals for aim in legs):
+            asked = max(asked, *(aim.place.number - (span.first or 1) + 1 for aim in legs if aim.place is not None))
+        if asked > there:
+            facts.append(_short(item.at, f"{item.id} asks for {asked} slots of {item.at}", asked, there, [aim.leg for aim in legs]))
         inside: dict[str, list[Aim]] = {}
         for aim in legs:
             want = item.wants[aim.entry - 1]
@@ -57,7 +60,7 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
 def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit]) -> list[Fact]:
     """Return the facts of the first bound that proves a show impossible on a rig; empty when none does."""
     must = [aim for aim in wanted if aim.must and aim.goals]
-    for bound in (_sockets, _phantom, _ways, _blocks, _cuts):
+    for bound in (_sockets, _phantom, _clash, _pools, _ways, _cuts, _blocks):
         facts = bound(fabric, must, units)
         if facts:
             return facts
@@ -80,32 +83,73 @@ def _phantom(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
     for unit in units:
         if unit.phantom == "need" and not unit.feed:
             for name, places in zip(unit.legs, unit.allowed, strict=True):
-                legs.append((name, sorted(place for place in places if _gives_phantom(fabric, place[0]))))
+                legs.append((name, sorted(place for place in places if gives_phantom(fabric.rig, fabric.place(*place)))))
     return _matching(fabric, legs, "sockets with phantom")
 
 
-def _gives_phantom(fabric: Fabric, segment: int) -> bool:
-    kind = fabric.kind[fabric.seg_bank[segment]]
-    if kind is None:
-        return False
-    if not kind.preamp:
-        return kind.phantom_supply or kind.level not in ("line", "digital")
-    device = fabric.banks[fabric.seg_bank[segment]][0]
-    return fabric.rig.type_of(device).preamps[kind.preamp].phantom_by is not None
+def _clash(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts when sources that need and must never have phantom want more switch groups than there are."""
+    rows: list[tuple[bool, str, frozenset[tuple[int, int]]]] = []
+    size = 1
+    for unit in units:
+        if unit.feed or unit.phantom not in ("need", "never"):
+            continue
+        for name, places in zip(unit.legs, unit.allowed, strict=True):
+            groups = frozenset(_group(fabric, place) for place in places)
+            if all(by > 1 for _, _, by in groups):
+                size = max([size, *(by for _, _, by in groups)])
+                rows.append((unit.phantom == "need", name, frozenset((bank, number) for bank, number, _ in groups)))
+    groups_of = {groups for _, _, groups in rows}
+    for union in sorted(groups_of, key=lambda groups: (len(groups), sorted(groups))):
+        need = [name for needs, name, groups in rows if needs and groups <= union]
+        never = [name for needs, name, groups in rows if not needs and groups <= union]
+        asked = ceil(len(need) / size) + ceil(len(never) / size)
+        if asked > len(union):
+            where = ", ".join(sorted({".".join(fabric.banks[bank]) for bank, _ in union}))
+            return [_short(f"phantom of {where}", f"{_names(need)} need phantom, {_names(never)} must never have it, and {where} "
+                           f"switches {size} together: groups", asked, len(union), [*need, *never])]
+    return []
+
+
+def _group(fabric: Fabric, place: tuple[int, int]) -> tuple[int, int, int]:
+    """Return bank, number and size of the phantom group a socket belongs to; size 1 where it is switched alone or not at all."""
+    slot = fabric.place(*place)
+    kind = fabric.rig.type_of(slot.device)
+    bank = kind.banks[slot.bank]
+    by = (kind.preamps[bank.preamp].phantom_by or 1) if bank.preamp else 1
+    return fabric.seg_bank[place[0]], (slot.number - 1) // by, by
+
+
+def _pools(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts for shared pools that more exact slots are asked of than they hold."""
+    for banks, most, count in fabric.pools:
+        wanted = [aim.leg for aim in must if not aim.alternate and len(aim.goals) == 1 and aim.goals[0].offset is not None
+                  and aim.goals[0].tail != BOUND and fabric.seg_bank[aim.goals[0].segments[0]] in banks]
+        if count == "slots" and len(wanted) > most:
+            where = ", ".join(".".join(fabric.banks[bank]) for bank in sorted(banks))
+            return [_short(where, f"{where} share a pool of {most} slots", len(wanted), most, wanted)]
+    return []
 
 
 def _matching(fabric: Fabric, legs: list[tuple[str, list[tuple[int, int]]]], what: str) -> list[Fact]:
     """Return a Hall violation: legs that together have fewer sockets than they are; none when all fit."""
     taken: dict[tuple[int, int], int] = {}
-    for number in range(len(legs)):
-        seen: dict[tuple[int, int], bool] = {}
-        if not _augment(number, legs, taken, seen):
-            stuck = sorted({number, *(taken[place] for place in seen)})
-            names = [legs[other][0] for other in stuck]
-            places = sorted(fabric.place(*place) for place in seen)
-            where = ", ".join(str(span) for span in spans(places)) or "nowhere"
-            return [_short(where, f"{_names(names)} can only plug into the {what} {where}", len(names), len(places), names)]
-    return []
+    without = [number for number in range(len(legs)) if not _augment(number, legs, taken, {})]
+    if not without:
+        return []
+    stuck, seen = set(without), set()
+    todo = list(without)
+    while todo:
+        for place in legs[todo.pop()][1]:
+            if place not in seen:
+                seen.add(place)
+                holder = taken[place]
+                if holder not in stuck:
+                    stuck.add(holder)
+                    todo.append(holder)
+    names = [legs[number][0] for number in sorted(stuck)]
+    where = ", ".join(str(span) for span in spans(sorted(fabric.place(*place) for place in seen))) or "nowhere"
+    return [_short(where, f"{_names(names)} can only plug into the {what} {where}", len(names), len(seen), names)]
 
 
 def _augment(number: int, legs: list[tuple[str, list[tuple[int, int]]]], taken: dict[tuple[int, int], int],
@@ -220,11 +264,48 @@ def _blocks(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
             if all(runs_of.isdisjoint(other) for other in apart):
                 apart.append(runs_of)
         need = max(len(apart), ceil(len(forced) / by))
+        deep = _too_deep(fabric, runs, bank, forced, entries, apart)
+        if deep is not None:
+            return [deep]
         if need > most:
             lists = sorted({aim.to for aim in must if aim.leg in forced and forced[aim.leg] == aim.to})
             return [_short(f"{device}.{name}", f"{', '.join(lists)}: {len(forced)} signals come into {device}.{name} in "
                            f"different blocks of {by}", need, most, sorted(forced))]
     return []
+
+
+def _too_deep(fabric: Fabric, runs: list[int], bank: int, forced: dict[str, str], entries: dict[str, tuple[Unit, set[int]]],
+              apart: list[frozenset[int]]) -> Fact | None:
+    """Return a fact when more blocks are needed to their full depth than runs are that deep (a short last block)."""
+    depth: dict[int, int] = {}
+    for leg in forced:
+        unit, segments = entries[leg]
+        sources = _source_runs(fabric, bank, segments)
+        places = unit.allowed[unit.legs.index(leg)]
+        if len(sources) == 1 and len(places) == 1:
+            (source,) = sources
+            segment, offset = next(iter(places))
+            number = _arrives(fabric, segment, offset, source)
+            if number is not None:
+                depth[source] = max(depth.get(source, 0), number + 1)
+    for deep in sorted(set(depth.values())):
+        asked = sum(1 for value in depth.values() if value >= deep)
+        there = sum(1 for run in runs if fabric.runs[run].length >= deep)
+        if asked > there:
+            name = ".".join(fabric.banks[bank])
+            return _short(name, f"{', '.join(sorted(set(forced.values())))}: blocks are needed in {name} to their place {deep}", asked,
+                          there, sorted(forced))
+    return None
+
+
+def _arrives(fabric: Fabric, segment: int, offset: int, source: int) -> int | None:
+    """Return how far into a source run a socket's signal lies when wires alone lead there."""
+    todo = [segment]
+    for at in todo:
+        if at in fabric.runs[source].segments:
+            return fabric.seg_first[at] + offset - fabric.runs[source].first
+        todo.extend(step.to for step in fabric.fixed[at])
+    return None
 
 
 def _forced(fabric: Fabric, must: list[Aim], entries: dict[str, tuple[Unit, set[int]]], bank: int) -> dict[str, str]:
@@ -236,7 +317,10 @@ def _forced(fabric: Fabric, must: list[Aim], entries: dict[str, tuple[Unit, set[
             continue
         unit, segments = entries[aim.leg]
         goal = aim.goals[0]
-        if any(fabric.seg_bank[segment] == bank for segment in (*goal.segments, *segments)):
+        if any(fabric.seg_bank[segment] == bank for segment in segments):
+            continue
+        if all(fabric.seg_bank[segment] == bank for segment in goal.segments):
+            forced[aim.leg] = aim.to
             continue
         key = (goal.segments, goal.offset is None or goal.tail == BOUND, goal.alternate, unit.feed, unit.allow)
         if key not in cache:
@@ -298,11 +382,29 @@ def _cuts(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
         sinks = sorted({segment for aim in aims for goal in aim.goals for segment in goal.segments})
         value, cut = smallest_cut(capacity, ways, supply, sinks)
         if value < len(legs):
-            names = dict.fromkeys(_bank_name(fabric, node) for node in cut)
-            limit = ", ".join(names) or device
-            return [_short(limit, f"{device} wants {len(legs)} different signals, and {limit} carries no more than {value} of them",
-                           len(legs), value, legs)]
+            return [_cut_fact(fabric, device, aims, entries, [node for node in cut if node not in entries_of(supply)])
+                    or _short(device, f"{device} wants {len(legs)} different signals", len(legs), value, legs)]
     return []
+
+
+def entries_of(supply: dict[object, int]) -> set[object]:
+    """Return the segments signals enter by."""
+    return {segment for key in supply for segment in key}  # type: ignore[attr-defined]
+
+
+def _cut_fact(fabric: Fabric, device: str, aims: list[Aim], entries: dict[str, tuple[Unit, set[int]]],
+              cut: list[object]) -> Fact | None:
+    """Return the fact of a cut, told by the signals that have no way around it."""
+    banks = frozenset(fabric.seg_bank[node] for node in cut if isinstance(node, int))
+    forced = dict.fromkeys(
+        aim.leg for aim in aims
+        if all(_open_ways(fabric, goal, entries[aim.leg][0].feed, entries[aim.leg][0].allow, banks).isdisjoint(entries[aim.leg][1])
+               for goal in aim.goals))
+    there = sum(fabric.seg_length[node] for node in cut if isinstance(node, int))
+    if not banks or len(forced) <= there:
+        return None
+    limit = ", ".join(dict.fromkeys(_bank_name(fabric, node) for node in cut if isinstance(node, int)))
+    return _short(limit, f"{device} wants {len(forced)} different signals that come through {limit}", len(forced), there, forced)
 
 
 def _bank_name(fabric: Fabric, node: object) -> str:

@@ -21,7 +21,7 @@ from typing import Any, NamedTuple
 
 from patchloom.address import Slot, Span
 from patchloom.model.base import at_rate
-from patchloom.model.rig import Bank, Rig, Select, Type
+from patchloom.model.rig import Bank, Link, Rig, Select, Type
 
 __all__ = ["Fabric", "Fixed", "Row", "Run", "build_fabric", "link_slots"]
 
@@ -194,6 +194,18 @@ def link_slots(rig: Rig, link: Any, rate: Fraction) -> list[tuple[str, str, int,
     return ways
 
 
+def _crosses(rig: Rig, link: Link) -> bool:
+    """Return whether a digital link joins two clock domains, where no sample can pass without a converter."""
+    if not link.format or not rig.formats[link.format].digital:
+        return False
+    domains = []
+    for end in link.join:
+        device, _, port = end.partition(".")
+        found = rig.type_of(device).ports.get(port.partition("[")[0])
+        domains.append(rig.domain_of(device, found.clock if found is not None else "").id)
+    return domains[0] != domains[1]
+
+
 def _end(text: str) -> tuple[str, str, int, int]:
     device, _, rest = text.partition(".")
     bank, first, last = split_local(rest)
@@ -246,6 +258,8 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
         bank = link.join[0].split(".")[1].split("[")[0]
         kind = rig.type_of(device)
         section = kind.ports[bank].clock if bank in kind.ports else kind.banks[bank].clock
+        if _crosses(rig, link):
+            continue
         for d1, b1, f1, d2, b2, f2, length in link_slots(rig, link, rig.domain_of(device, section).hertz):
             if (d1, b1) in fabric.bank_of and (d2, b2) in fabric.bank_of:
                 from_, into = fabric.bank_of[d1, b1], fabric.bank_of[d2, b2]
@@ -316,9 +330,24 @@ def _local(fabric: Fabric, device: str, text: str) -> tuple[int, int, int] | Non
 
 def _wire(fabric: Fabric, device: str, row: Select, wires: list[tuple[int, int, int, int, int, str]]) -> None:
     into, from_ = _local(fabric, device, row.into), _local(fabric, device, row.wired)
-    if into and from_:
+    if into and from_ and _may_join(fabric, row, into[0], from_[0]):
         length = min(into[2] - into[1], from_[2] - from_[1]) + 1
         wires.append((from_[0], from_[1], into[0], into[1], length, ""))
+
+
+def _may_join(fabric: Fabric, row: Select, into: int, from_: int) -> bool:
+    """Return whether a row may join two banks: one clock section, or a row that converts."""
+    device = fabric.banks[into][0]
+    if row.converts or len(fabric.rig.sections(device)) == 1:
+        return True
+    return _section(fabric, into) == _section(fabric, from_)
+
+
+def _section(fabric: Fabric, bank: int) -> str:
+    device, name = fabric.banks[bank]
+    kind = fabric.rig.type_of(device)
+    place = kind.banks.get(name) or kind.ports[name.partition(".")[0]]
+    return place.clock or fabric.rig.sections(device)[0]
 
 
 _Range = tuple[int, int, int]
@@ -327,7 +356,8 @@ _Choice = tuple[Select, _Range, list[_Range]]
 
 def _choice(fabric: Fabric, device: str, row: Select, cuts: list[set[int]]) -> _Choice | None:
     into = _local(fabric, device, row.into)
-    froms = [found for text in row.from_ if (found := _local(fabric, device, text))]
+    froms = [found for text in row.from_ if (found := _local(fabric, device, text))
+             and (into is None or _may_join(fabric, row, into[0], found[0]))]
     if into is None or not froms:
         return None
     for bank, first, last in [into, *froms]:

@@ -17,6 +17,7 @@ from typing import Any
 
 from patchloom.address import parse
 from patchloom.model.show import Show
+from patchloom.solve.copper import gives_phantom
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.route import BOUND, FRESH, Goal, Leg, Net
 from patchloom.solve.slot import Aim, root
@@ -29,7 +30,7 @@ TRIES = 60
 class Unit:
     """A signal with its legs, the places it may enter by, and what is wanted of it."""
 
-    __slots__ = ("aims", "allow", "allowed", "choices", "feed", "fixed", "group_key", "legs", "name", "number", "phantom",
+    __slots__ = ("aims", "allow", "allowed", "choices", "ends", "feed", "fixed", "group_key", "legs", "name", "number", "phantom",
                  "prefer", "signature", "spare")
 
     def __init__(self, name: str, legs: tuple[str, ...], number: int, feed: bool) -> None:
@@ -48,6 +49,8 @@ class Unit:
         self.prefer: dict[str, tuple[int, int]] = {}
         """Leg to a place some wired list would like it at."""
         self.signature: tuple[str, ...] = ()
+        self.ends: tuple[tuple[int, ...], ...] = ()
+        """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
         self.group_key = ""
         self.spare = False
 
@@ -111,6 +114,7 @@ def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> No
     unit.fixed = all(len(places) == 1 for places in unit.allowed)
     unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
     unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
+    unit.ends = tuple(dict.fromkeys(aim.goals[0].segments for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals))
     # What can land in one place only goes first: its way fixes the slots that the others can share.
     unit.aims.sort(key=lambda aim: 0 if len(aim.goals) == 1 and aim.goals[0].tail == BOUND else 1)
     if not unit.allow:
@@ -151,6 +155,8 @@ def _places(fabric: Fabric, texts: list[str], legs: int) -> set[tuple[int, int]]
             last = min(span.last or fabric.size[bank], fabric.size[bank])
             for number in range(span.first or 1, last + 1):
                 segment = fabric.segment_of[bank][number]
+                if fabric.fed_by[segment] is not None:
+                    continue  # a cable is in it already
                 found.add((segment, number - fabric.seg_first[segment]))
     return found
 
@@ -191,7 +197,7 @@ class _Try:
         return False
 
     def _class(self, unit: Unit) -> tuple[Any, ...]:
-        return (unit.signature, len(unit.legs), unit.phantom, unit.feed, tuple(unit.choices), unit.spare)
+        return (unit.ends, unit.signature, len(unit.legs), unit.phantom, unit.feed, tuple(unit.choices), unit.spare)
 
     def _ranked(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
         """Return the placements to try, cheapest first."""
@@ -243,7 +249,7 @@ class _Try:
         return 0.5 * strange / len(held)
 
     def _price(self, unit: Unit, place: tuple[int, int]) -> float:
-        key = (self._look(place[0]), (*unit.signature, unit.allow, unit.feed))
+        key = (self._look(place[0]), unit.ends, unit.allow, unit.feed)
         known = self.costs.get(key)
         if known is not None and (known[0] == self.net.epoch or self.net.quick):
             return known[1]
@@ -327,13 +333,15 @@ class _Try:
         """Return how ill free places suit a unit's phantom and groups; None where they are taken or forbidden."""
         misfit = 0.0
         for place in places:
+            if not self.net.pool_room(self.fabric.seg_bank[place[0]], 0, 1):
+                return None
             if place in self.net.held or place in self.net.reserved or (place in self.plan.kept and not unit.fixed):
                 return None
             if unit.feed:
                 continue
             group = self._phantom_group(place)
             if group is None:
-                if unit.phantom == "need" and self.plan.no_phantom(place[0]):
+                if unit.phantom == "need" and self.plan.no_phantom(place):
                     return None
                 continue
             need, never, other = self.phantom.get(group, (0, 0, 0))
@@ -435,6 +443,7 @@ class Plan:
         positions = sorted({item.position for item in show.lists} | {feed.mixed_at for feed in show.feeds})
         self._positions = {position: number for number, position in enumerate(positions)}
         self._by: dict[int, int | None] = {}
+        self._powered: dict[tuple[int, int], bool] = {}
 
     def signature_of(self, leg: str) -> tuple[str, ...]:
         """Return which lists and destinations want a leg."""
@@ -454,15 +463,12 @@ class Plan:
             self._by[bank] = preamp.phantom_by if preamp is not None else None
         return self._by[bank]
 
-    def no_phantom(self, segment: int) -> bool:
-        """Return whether a socket surely gives no phantom: it is an end of the line with an amplifier that has none."""
-        bank = self.fabric.seg_bank[segment]
-        kind = self.fabric.kind[bank]
-        if kind is None or kind.phantom_supply:
-            return False
-        if kind.preamp:
-            return self.phantom_by(segment) is None
-        return kind.level in ("line", "digital")
+    def no_phantom(self, place: tuple[int, int]) -> bool:
+        """Return whether phantom can never reach a source plugged at a place."""
+        found = self._powered.get(place)
+        if found is None:
+            found = self._powered[place] = gives_phantom(self.fabric.rig, self.fabric.place(*place))
+        return not found
 
     def jitter(self, segment: int) -> float:
         """Return a small seeded price that shuffles equal segments in later tries."""

@@ -203,7 +203,7 @@ class Net:
         return all(self.used[segment] == 0 and self.block_at[segment] < 0 and self.fabric.fed_by[segment] is None
                    for segment in self.fabric.runs[run].segments)
 
-    def _pool_room(self, bank: int, blocks: int, slots: int) -> bool:
+    def pool_room(self, bank: int, blocks: int, slots: int) -> bool:
         for banks, most, count in self.fabric.pools:
             if bank in banks:
                 have = sum((self.bank_blocks if count == "blocks" else self.bank_slots)[other] for other in banks)
@@ -302,7 +302,7 @@ class Net:
                         price = cost + passing + 0.01 * (self.used[to] == 0)
                         if price < best.get(to, _FAR):
                             slot = self.free_slot(to, leg)
-                            if slot is not None and self._pool_room(fabric.seg_bank[to], 0, 1):
+                            if slot is not None and self.pool_room(fabric.seg_bank[to], 0, 1):
                                 best[to] = price
                                 back[to] = (segment, Step(SINGLE, to, row_number, -1, -1, tap))
                                 heappush(heap, (price, to, slot))
@@ -337,7 +337,7 @@ class Net:
                 self._offer(run, segment, offset, cost + SHARED, Step(BLOCK, -1, row_number, run, source, tap),
                             allowed, loose, settled, best, back, heap)
         kinds = self._row_kinds(row_number)
-        if len(seen) == len(kinds) or not self._pool_room(into_bank, 1, 0):
+        if len(seen) == len(kinds) or not self.pool_room(into_bank, 1, 0):
             return
         full = self.bank_blocks[into_bank] / len(row.into_runs)
         price = cost + FRESH * (1.0 + full)
@@ -541,7 +541,7 @@ class Net:
             if run is None:
                 runs = next(runs for key, runs in self._row_kinds(which) if key == kind)
                 run = self._pick_run(runs, source)
-                if run is None or not self._pool_room(fabric.runs[run].bank, 1, 0):
+                if run is None or not self.pool_room(fabric.runs[run].bank, 1, 0):
                     return None
             there = fabric.through(segment, offset, source, run)
             if there is None:
@@ -559,7 +559,8 @@ class Net:
         offset = leg.tree.get(first)
         if offset is None:
             return None
-        if goal.offset is not None and goal.tail != BOUND and not goal.alternate and (goal.segments[0], goal.offset) in self.held:
+        if goal.offset is not None and goal.tail != BOUND and not goal.alternate and (
+                (goal.segments[0], goal.offset) in self.held or not self.pool_room(self.fabric.seg_bank[goal.segments[0]], 0, 1)):
             return None
         mark_slots, mark_blocks = len(leg.slot_holds), len(leg.block_holds)
         added: list[tuple[int, int]] = []
@@ -610,7 +611,7 @@ class Net:
     def _take_run(self, leg: Leg, step: Step) -> bool:
         known = self.run_source.get(step.run)
         if known is None:
-            if not self._run_free(step.run, step.source_run):
+            if not self._run_free(step.run, step.source_run) or not self.pool_room(self.fabric.runs[step.run].bank, 1, 0):
                 return False
             self.run_source[step.run] = (step.source_run, step.row, step.tap)
             self.run_users[step.run] = 0

@@ -164,7 +164,8 @@ def _aim(fabric: Fabric, item: List, number: int, want: Want, leg: str, slot: Sl
     if free:
         goals = (goal,) if goal is not None else ()
     elif goal is None:
-        goals = (Goal(whole, None, alternate, ()),)
+        # Beyond the bank: nothing where slots are chosen one by one, a mere preference where an order is inherited.
+        goals = () if _exact(fabric, slot._replace(number=1), False)[1] or alternate else (Goal(whole, None, False, ()),)
     elif want.channel is not None:
         goals = (goal,)
     else:

@@ -29,10 +29,5 @@ def unhonoured(rig: Rig, show: Show) -> tuple[str, ...]:
         found.append("wishes.prefer (read, not steered by)")
     if show.routing:
         found.append("routing (read, not steered by)")
-    if any(row.from_ and _single(row.into, row.from_) for row in show.fixed):
-        found.append("fixed selections of single slots (read, not steered by)")
     return tuple(found)
 
-
-def _single(into: str, from_: str) -> bool:
-    return "-" not in into.partition("[")[2] and "-" not in from_.partition("[")[2]
