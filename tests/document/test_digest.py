@@ -73,9 +73,14 @@ def test_what_json_cannot_hold_is_refused(value):
 
 
 PLAIN = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False) | st.text(
-        st.characters(exclude_categories=["Cs"])),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(st.characters(exclude_categories=["Cs"])), inner, max_size=4),
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**53), 2**53)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(st.characters(exclude_categories=["Cs"])),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text(st.characters(exclude_categories=["Cs"])), inner, max_size=4)
+    ),
     max_leaves=20,
 )
 

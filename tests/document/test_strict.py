@@ -103,8 +103,11 @@ def test_paths_with_odd_keys():
 
 
 JSON = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False)
-    | st.text("ab \"\\\n\u00e9\U0001f600", max_size=5),
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**53), 2**53)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text('ab "\\\n\u00e9\U0001f600', max_size=5),
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text("abc\u00e9'", max_size=3), inner, max_size=4),
     max_leaves=12,
 )
@@ -132,8 +135,11 @@ def test_the_two_scans_agree_on_what_is_json(value, data):
     """A text cut or changed anywhere: where the fast reader finds a fault the slow scan finds it too."""
     text = json.dumps(value, ensure_ascii=False)
     at = data.draw(st.integers(0, len(text)))
-    text = text[:at] + data.draw(st.sampled_from(["", ",", "]", "}", '"', "x", "0", "\\", ":", "//", "'"])) + text[at + data.draw(
-        st.integers(0, 2)):]
+    text = (
+        text[:at]
+        + data.draw(st.sampled_from(["", ",", "]", "}", '"', "x", "0", "\\", ":", "//", "'"]))
+        + text[at + data.draw(st.integers(0, 2)) :]
+    )
     complaints = Complaints("x")
     strict.parse(text, complaints)
     faults = [row for row in complaints.finish() if row.kind == "syntax" and "empty" not in row.message]

@@ -11,7 +11,8 @@ at once; and canonical text, digests and whole files the other way.  Next: `mode
     rig_form.py    a rig, expanded                  type_form.py   types: `like`, `type` + `set`
     show_form.py   a show, expanded                 lists_form.py, each_form.py  its lists; `each`
     rig_refs.py    what a rig refers to             show_refs.py   what a show refers to
-    places.py      what an address names on a rig   cross.py       a show against a rig
+    patch_refs.py  what a patch says of slots      places.py      what an address names on a rig
+    cross.py       a show against a rig
     tidy.py        one normal form                  fields.py      fields and defaults, generated
     write.py       canonical text                   jcs.py         digest        files.py  whole files
 """

@@ -77,6 +77,14 @@ class Complaints:
             value = _look(self.written, path)
         self._rows.append(_Row(path, kind, message, value, hint, key, offset))
 
+    def shield(self) -> _Shield:
+        """Return a context in which a wrong shape ends one check quietly, if it has its complaint already.
+
+        A stage runs on after earlier complaints, over shapes it was not made for; where there is no complaint
+        such an error is a fault of this program and goes up.
+        """
+        return _Shield(self)
+
     def came_from(self, expanded: Path, written: Path) -> None:
         """Remember that what stands at an expanded path was written at another."""
         self._origins[expanded] = written
@@ -133,6 +141,18 @@ class Complaints:
             value=shorten(row.value),
             hint=row.hint,
         )
+
+
+class _Shield:
+    def __init__(self, complaints: Complaints) -> None:
+        self.complaints = complaints
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, kind: type[BaseException] | None, *_: Any) -> bool:
+        shape = kind is not None and issubclass(kind, (AttributeError, IndexError, KeyError, TypeError, ValueError))
+        return shape and len(self.complaints) > 0
 
 
 def json_path(path: Path) -> str:

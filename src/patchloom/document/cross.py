@@ -30,36 +30,46 @@ def cross_check(rig: dict[str, Any], show: dict[str, Any], complaints: Complaint
     """Complain about every address of a show that the rig does not have."""
     look = _Look(Places(rig), complaints)
     for key, row in show.get("positions", {}).items():
-        if row.get("desk"):
-            look.device(row["desk"], ("positions", key, "desk"))
+        with complaints.shield():
+            if row.get("desk"):
+                look.device(row["desk"], ("positions", key, "desk"))
     for number, row in enumerate(show.get("plug", [])):
-        for place, text in enumerate(row.get("into", [])):
-            look.plug(text, ("plug", number, "into", place))
+        with complaints.shield():
+            for place, text in enumerate(row.get("into", [])):
+                look.plug(text, ("plug", number, "into", place))
     for number, row in enumerate(show.get("lists", [])):
-        look.list_at(row.get("at"), ("lists", number, "at"))
-        look.survives(row, ("lists", number))
-        for place, want in enumerate(row.get("wants", [])):
-            look.channel(want, row.get("at"), ("lists", number, "wants", place))
+        with complaints.shield():
+            look.list_at(row.get("at"), ("lists", number, "at"))
+            look.survives(row, ("lists", number))
+            for place, want in enumerate(row.get("wants", [])):
+                look.channel(want, row.get("at"), ("lists", number, "wants", place))
     for number, row in enumerate(show.get("feeds", [])):
-        _feed(look, row, ("feeds", number))
+        with complaints.shield():
+            _feed(look, row, ("feeds", number))
     look.owners(show.get("owners", []), ("owners",))
     for number, row in enumerate(show.get("inserts", [])):
-        for field in ("channel", "send", "return"):
-            look.any_place(row.get(field), ("inserts", number, field))
+        with complaints.shield():
+            for field in ("channel", "send", "return"):
+                look.any_place(row.get(field), ("inserts", number, field))
     for number, row in enumerate(show.get("fixed", [])):
-        look.fed(row.get("into"), ("fixed", number, "into"), "is fed from inside")
-        look.any_place(row.get("from"), ("fixed", number, "from"))
+        with complaints.shield():
+            look.fed(row.get("into"), ("fixed", number, "into"), "is fed from inside")
+            look.any_place(row.get("from"), ("fixed", number, "from"))
     for number, row in enumerate(show.get("periods", [])):
-        _period(look, row, ("periods", number))
+        with complaints.shield():
+            _period(look, row, ("periods", number))
     for number, row in enumerate(show.get("wishes", {}).get("spare", [])):
-        for place, text in enumerate(row.get("at", [])):
-            look.plug(text, ("wishes", "spare", number, "at", place))
+        with complaints.shield():
+            for place, text in enumerate(row.get("at", [])):
+                look.plug(text, ("wishes", "spare", number, "at", place))
     for number, row in enumerate(show.get("wishes", {}).get("prefer", [])):
-        for place, text in enumerate(row.get("at", [])):
-            look.any_place(text, ("wishes", "prefer", number, "at", place))
+        with complaints.shield():
+            for place, text in enumerate(row.get("at", [])):
+                look.any_place(text, ("wishes", "prefer", number, "at", place))
     for number, row in enumerate(show.get("routing", [])):
-        for place, text in enumerate(row.get("at", [])):
-            look.thing(text, ("routing", number, "at", place))
+        with complaints.shield():
+            for place, text in enumerate(row.get("at", [])):
+                look.thing(text, ("routing", number, "at", place))
 
 
 def _feed(look: _Look, row: dict[str, Any], here: Path) -> None:

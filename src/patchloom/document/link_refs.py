@@ -29,29 +29,30 @@ def check_links(rig: dict[str, Any], places: Places, formats: list[str], complai
     taken: dict[tuple[str, str], list[tuple[int, int, str]]] = {}
     stock = [row.get("id") for row in rig.get("stock", []) if row]
     for number, link in enumerate(rig.get("links", [])):
-        here: Path = ("links", number)
-        name = link.get("id", "")
-        if name in ids:
-            complaints.about((*here, "id"), "duplicate-id", f'there is a link "{name}" already', value=name)
-        ids.append(name)
-        ends = [
-            end
-            for place, text in enumerate(link.get("join", []))
-            if (end := _end(text, (*here, "join", place), places, complaints)) is not None
-        ]
-        for end in ends:
-            _free(end, name, taken, complaints)
-        _format(link, here, ends, places, formats, complaints)
-        if len(ends) == 2:
-            _facing(link, here, ends[0], ends[1], places, complaints)
-        for place, cable in enumerate(link.get("cables", [])):
-            if cable and cable.get("stock") and cable["stock"] not in stock:
-                complaints.about(
-                    (*here, "cables", place, "stock"),
-                    "dangling",
-                    f'there is no stock row "{cable["stock"]}"',
-                    hint=near(cable["stock"], [row for row in stock if row]),
-                )
+        with complaints.shield():
+            here: Path = ("links", number)
+            name = link.get("id", "")
+            if name in ids:
+                complaints.about((*here, "id"), "duplicate-id", f'there is a link "{name}" already', value=name)
+            ids.append(name)
+            ends = [
+                end
+                for place, text in enumerate(link.get("join", []))
+                if (end := _end(text, (*here, "join", place), places, complaints)) is not None
+            ]
+            for end in ends:
+                _free(end, name, taken, complaints)
+            _format(link, here, ends, places, formats, complaints)
+            if len(ends) == 2:
+                _facing(link, here, ends[0], ends[1], places, complaints)
+            for place, cable in enumerate(link.get("cables", [])):
+                if cable and cable.get("stock") and cable["stock"] not in stock:
+                    complaints.about(
+                        (*here, "cables", place, "stock"),
+                        "dangling",
+                        f'there is no stock row "{cable["stock"]}"',
+                        hint=near(cable["stock"], [row for row in stock if row]),
+                    )
 
 
 def _end(text: str, path: Path, places: Places, complaints: Complaints) -> _End | None:

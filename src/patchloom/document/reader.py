@@ -22,6 +22,7 @@ import attrs
 from patchloom.document import schemas, strict
 from patchloom.document.complaints import Complaints, near
 from patchloom.document.cross import cross_check
+from patchloom.document.patch_refs import check_patch
 from patchloom.document.rig_form import expand_rig
 from patchloom.document.rig_refs import check_rig
 from patchloom.document.show_form import expand_show
@@ -75,12 +76,9 @@ def read(source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any]
 
 
 def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, complaints: Complaints) -> dict[str, Any]:
-    """Return the expanded data and complain about what it refers to.
-
-    Where a complaint stands already, shapes may be wrong in ways no later stage is made for; what such a
-    stage runs into then is the fault already named, so it ends there quietly.
-    """
-    try:
+    """Return the expanded data and complain about what it refers to."""
+    data: dict[str, Any] = {}
+    with complaints.shield():
         if kind == "rig":
             types, formats = _library()
             data = expand_rig(raw, complaints, types, formats)
@@ -92,14 +90,14 @@ def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, compla
             check_show(data, complaints)
             if rig is not None:
                 cross_check(rig, data, complaints)
+        elif kind == "patch":
+            data = tidy(raw, "Patch")
+            complaints.next_stage()
+            check_patch(data, complaints)
         elif kind in ("type", "format"):
             data = expand_file(raw, kind, complaints, *_library())
         else:
-            data = tidy(raw, "Patch") if kind == "patch" else raw
-    except (AttributeError, IndexError, KeyError, TypeError, ValueError):
-        if not complaints:
-            raise
-        return {}
+            data = raw
     return data
 
 

@@ -21,10 +21,12 @@ def check_rig(rig: dict[str, Any], complaints: Complaints, formats: Any) -> None
     places = Places(rig)
     known = [*rig.get("formats", {}), *formats]
     for name, row in rig.get("types", {}).items():
-        check_type(name, row, known, complaints)
+        with complaints.shield():
+            check_type(name, row, known, complaints)
     _domains(rig, complaints)
     for name, row in rig.get("devices", {}).items():
-        _device(name, row, places, complaints)
+        with complaints.shield():
+            _device(name, row, places, complaints)
     check_links(rig, places, known, complaints)
     _stock(rig, complaints)
 
@@ -32,27 +34,28 @@ def check_rig(rig: dict[str, Any], complaints: Complaints, formats: Any) -> None
 def _domains(rig: dict[str, Any], complaints: Complaints) -> None:
     devices = rig.get("devices", {})
     for name, row in rig.get("domains", {}).items():
-        here = ("domains", name)
-        if "rate" in row and as_rate(row["rate"]) is None:
-            complaints.about(
-                (*here, "rate"),
-                "value",
-                f'"{row["rate"]}" is no sample rate',
-                hint='Write 48000, or a fraction such as "48000000/1001".',
-            )
-        named: list[tuple[Path, str]] = [((*here, "leader"), row["leader"])] if row.get("leader") else []
-        named += [((*here, "fallback", number), device) for number, device in enumerate(row.get("fallback", []))]
-        for path, device in named:
-            if device not in devices:
-                complaints.about(path, "dangling", f'there is no device "{device}"', value=device, hint=near(device, devices))
-        followers = [device for _, device in named]
-        if len(set(followers)) < len(followers):
-            complaints.about(
-                (*here, "fallback"),
-                "duplicate-id",
-                "a device is named twice to lead one domain",
-                hint="The leader is no fallback of itself.",
-            )
+        with complaints.shield():
+            here = ("domains", name)
+            if "rate" in row and as_rate(row["rate"]) is None:
+                complaints.about(
+                    (*here, "rate"),
+                    "value",
+                    f'"{row["rate"]}" is no sample rate',
+                    hint='Write 48000, or a fraction such as "48000000/1001".',
+                )
+            named: list[tuple[Path, str]] = [((*here, "leader"), row["leader"])] if row.get("leader") else []
+            named += [((*here, "fallback", number), device) for number, device in enumerate(row.get("fallback", []))]
+            for path, device in named:
+                if device not in devices:
+                    complaints.about(path, "dangling", f'there is no device "{device}"', value=device, hint=near(device, devices))
+            followers = [device for _, device in named]
+            if len(set(followers)) < len(followers):
+                complaints.about(
+                    (*here, "fallback"),
+                    "duplicate-id",
+                    "a device is named twice to lead one domain",
+                    hint="The leader is no fallback of itself.",
+                )
 
 
 def _device(name: str, row: dict[str, Any], places: Places, complaints: Complaints) -> None:

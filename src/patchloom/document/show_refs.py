@@ -21,22 +21,28 @@ def check_show(show: dict[str, Any], complaints: Complaints) -> None:
     """Complain about everything in an expanded show that points nowhere or contradicts itself."""
     known = _Known(show)
     for number, row in enumerate(show.get("sources", [])):
-        _source(("sources", number), row, known, complaints)
+        with complaints.shield():
+            _source(("sources", number), row, known, complaints)
     for number, row in enumerate(show.get("plug", [])):
-        for place, text in enumerate(row.get("into", [])):
-            _span(text, ("plug", number, "into", place), complaints)
+        with complaints.shield():
+            for place, text in enumerate(row.get("into", [])):
+                _span(text, ("plug", number, "into", place), complaints)
     for number, row in enumerate(show.get("lists", [])):
-        _list(("lists", number), row, complaints)
+        with complaints.shield():
+            _list(("lists", number), row, complaints)
     for number, row in enumerate(show.get("feeds", [])):
-        _feed(("feeds", number), row, known, complaints)
+        with complaints.shield():
+            _feed(("feeds", number), row, known, complaints)
     _owners(show.get("owners", []), ("owners",), known, complaints)
     _rows(show, known, complaints)
     _stage(show.get("stage", {}), known, complaints)
     for number, row in enumerate(show.get("periods", [])):
-        _period(("periods", number), row, show.get("periods", [])[:number], known, complaints)
+        with complaints.shield():
+            _period(("periods", number), row, show.get("periods", [])[:number], known, complaints)
     for key, rows in show.get("wishes", {}).items():
-        for number, row in enumerate(rows):
-            _wish(("wishes", key, number), row, known, complaints)
+        with complaints.shield():
+            for number, row in enumerate(rows):
+                _wish(("wishes", key, number), row, known, complaints)
 
 
 class _Known:
@@ -47,7 +53,9 @@ class _Known:
         self.feeds = [row["id"] for row in show.get("feeds", [])]
         self.lists = [row["id"] for row in show.get("lists", []) if row.get("id")]
         named = [row.get("position") for row in show.get("lists", [])] + [row.get("mixed_at") for row in show.get("feeds", [])]
-        self.positions = list(dict.fromkeys([*show.get("positions", {}), *(name for name in named if name)]))
+        self.positions = list(
+            dict.fromkeys([*show.get("positions", {}), *(name for name in named if isinstance(name, str) and name)])
+        )
         self.zones = list(show.get("stage", {}).get("zones", {}))
         self.legs = {row["id"]: row.get("legs", []) for row in (*show.get("sources", []), *show.get("feeds", []))}
 

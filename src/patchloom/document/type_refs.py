@@ -21,42 +21,48 @@ def check_type(name: str, row: dict[str, Any], formats: list[str], complaints: C
     here: Path = ("types", name)
     banks, ports = row.get("banks", {}), row.get("ports", {})
     for both in banks:
-        if both in ports:
-            complaints.about(
-                (*here, "ports", both),
-                "duplicate-id",
-                f'"{both}" is a bank and a port of one type',
-                value=both,
-                key=True,
-                hint="An address could not tell them apart; rename one.",
-            )
+        with complaints.shield():
+            if both in ports:
+                complaints.about(
+                    (*here, "ports", both),
+                    "duplicate-id",
+                    f'"{both}" is a bank and a port of one type',
+                    value=both,
+                    key=True,
+                    hint="An address could not tell them apart; rename one.",
+                )
     sections = row.get("clocks") or ["main"]
     for table, members in (("banks", banks), ("ports", ports)):
-        for key, member in members.items():
-            if member.get("clock") and member["clock"] not in sections:
-                complaints.about(
-                    (*here, table, key, "clock"),
-                    "dangling",
-                    f'there is no clock section "{member["clock"]}"',
-                    hint=near(member["clock"], sections) or f"There is {', '.join(sections)}.",
-                )
+        with complaints.shield():
+            for key, member in members.items():
+                if member.get("clock") and member["clock"] not in sections:
+                    complaints.about(
+                        (*here, table, key, "clock"),
+                        "dangling",
+                        f'there is no clock section "{member["clock"]}"',
+                        hint=near(member["clock"], sections) or f"There is {', '.join(sections)}.",
+                    )
     for key, bank in banks.items():
-        _bank((*here, "banks", key), bank, row, complaints)
+        with complaints.shield():
+            _bank((*here, "banks", key), bank, row, complaints)
     for key, port in ports.items():
-        for number, spoken in enumerate(port.get("speaks", [])):
-            if spoken not in formats:
-                complaints.about(
-                    (*here, "ports", key, "speaks", number),
-                    "dangling",
-                    f'there is no format "{spoken}"',
-                    value=spoken,
-                    hint=near(spoken, formats) or "Write it under formats, or take one of the library's.",
-                )
+        with complaints.shield():
+            for number, spoken in enumerate(port.get("speaks", [])):
+                if spoken not in formats:
+                    complaints.about(
+                        (*here, "ports", key, "speaks", number),
+                        "dangling",
+                        f'there is no format "{spoken}"',
+                        value=spoken,
+                        hint=near(spoken, formats) or "Write it under formats, or take one of the library's.",
+                    )
     for number, select in enumerate(row.get("select", [])):
-        _select((*here, "select", number), select, row, complaints)
+        with complaints.shield():
+            _select((*here, "select", number), select, row, complaints)
     for number, limit in enumerate(row.get("limits", [])):
-        for place, bank in enumerate(limit.get("of", [])):
-            _run(bank, (*here, "limits", number, "of", place), row, complaints)
+        with complaints.shield():
+            for place, bank in enumerate(limit.get("of", [])):
+                _run(bank, (*here, "limits", number, "of", place), row, complaints)
 
 
 def _bank(here: Path, bank: dict[str, Any], row: dict[str, Any], complaints: Complaints) -> None:
