@@ -258,29 +258,109 @@ def _blocks(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
         forced = _forced(fabric, must, entries, bank)
         if not forced:
             continue
-        sets = sorted(((_source_runs(fabric, bank, entries[leg][1]), leg) for leg in forced), key=lambda row: (len(row[0]), row[1]))
-        apart: list[frozenset[int]] = []
-        for runs_of, _ in sets:
-            if all(runs_of.isdisjoint(other) for other in apart):
-                apart.append(runs_of)
-        need = max(len(apart), ceil(len(forced) / by))
-        deep = _too_deep(fabric, runs, bank, forced, entries, apart)
+        deep = _too_deep(fabric, runs, bank, forced, entries)
         if deep is not None:
             return [deep]
+        need = _blocks_needed(fabric, bank, by, forced, entries)
         if need > most:
-            lists = sorted({aim.to for aim in must if aim.leg in forced and forced[aim.leg] == aim.to})
+            lists = sorted(set(forced.values()))
             return [_short(f"{device}.{name}", f"{', '.join(lists)}: {len(forced)} signals come into {device}.{name} in "
                            f"different blocks of {by}", need, most, sorted(forced))]
     return []
 
 
-def _too_deep(fabric: Fabric, runs: list[int], bank: int, forced: dict[str, str], entries: dict[str, tuple[Unit, set[int]]],
-              apart: list[frozenset[int]]) -> Fact | None:
+def _blocks_needed(fabric: Fabric, bank: int, by: int, forced: dict[str, str], entries: dict[str, tuple[Unit, set[int]]]) -> int:
+    """Return how many different blocks some signals need at least to come into a bank.
+
+    Signals share a block only where they can stand side by side before the first block choice: on sockets or slots
+    that one run covers.  Signals that never can are counted apart.
+    """
+    together = _forming(fabric, bank, by)
+    if together is None:
+        return ceil(len(forced) / by)
+    parts: list[tuple[set[int], int]] = []
+    for leg in sorted(forced):
+        unit, segments = entries[leg]
+        mine = {together[segment] for segment in _reachable(fabric, segments, bank, unit) if segment in together}
+        count = 1
+        rest = []
+        for other, number in parts:
+            if other & mine:
+                mine |= other
+                count += number
+            else:
+                rest.append((other, number))
+        parts = [*rest, (mine, count)]
+    return sum(ceil(count / by) for _, count in parts)
+
+
+def _forming(fabric: Fabric, bank: int, by: int) -> dict[int, int] | None:
+    """Return, for each segment whose slots are chosen freely and that blocks alone carry into a bank, what it stands with.
+
+    None when smaller blocks on the way could be put together anew, and nothing can be said.
+    """
+    runs = sorted({source for segment in fabric.segment_of[bank][1:] for row, _ in fabric.blocks_into[segment]
+                   for source in fabric.rows[row].sources})
+    seen_runs, seen = set(runs), set()
+    together: dict[int, int] = {}
+    todo = list(runs)
+    while todo:
+        run = todo.pop()
+        roots: list[int] = []
+        for segment in fabric.runs[run].segments:
+            while fabric.fed_by[segment] is not None:
+                segment = fabric.fed_by[segment][0]  # type: ignore[index]
+            seen.add(segment)
+            roots.append(segment)
+            for row, _ in fabric.blocks_into[segment]:
+                if fabric.rows[row].by < by:
+                    return None
+                for source in fabric.rows[row].sources:
+                    if source not in seen_runs:
+                        seen_runs.add(source)
+                        todo.append(source)
+        _merge(together, roots)
+    return {segment: name for segment, name in together.items() if fabric.singles_into[segment] or not fabric.blocks_into[segment]}
+
+
+def _merge(together: dict[int, int], roots: list[int]) -> None:
+    names = {together.setdefault(root, root) for root in roots}
+    if len(names) > 1:
+        lowest = min(names)
+        for segment, name in together.items():
+            if name in names:
+                together[segment] = lowest
+
+
+def _reachable(fabric: Fabric, segments: set[int], bank: int, unit: Unit) -> set[int]:
+    """Return every segment a signal can come to from some segments without passing a bank, if nothing were full."""
+    seen = set(segments)
+    todo = sorted(segments)
+    while todo:
+        segment = todo.pop()
+        here = fabric.seg_bank[segment]
+        ahead = [step.to for step in fabric.fixed[segment]]
+        for number in fabric.singles_from[segment]:
+            row = fabric.rows[number]
+            if not row.alternate and fabric.raw_tap(here, row, unit.allow, unit.feed) is not None:
+                ahead.extend(row.into)
+        for number, source in fabric.blocks_from[segment]:
+            if fabric.raw_tap(here, fabric.rows[number], unit.allow, unit.feed) is not None:
+                for run in fabric.rows[number].into_runs:
+                    ahead.extend(fabric.facing(segment, source, run))
+        for other in ahead:
+            if other not in seen and fabric.seg_bank[other] != bank:
+                seen.add(other)
+                todo.append(other)
+    return seen
+
+
+def _too_deep(fabric: Fabric, runs: list[int], bank: int, forced: dict[str, str], entries: dict[str, tuple[Unit, set[int]]]) -> Fact | None:
     """Return a fact when more blocks are needed to their full depth than runs are that deep (a short last block)."""
     depth: dict[int, int] = {}
     for leg in forced:
         unit, segments = entries[leg]
-        sources = _source_runs(fabric, bank, segments)
+        sources = _source_runs(fabric, bank, segments, unit)
         places = unit.allowed[unit.legs.index(leg)]
         if len(sources) == 1 and len(places) == 1:
             (source,) = sources
@@ -330,25 +410,10 @@ def _forced(fabric: Fabric, must: list[Aim], entries: dict[str, tuple[Unit, set[
     return forced
 
 
-def _source_runs(fabric: Fabric, bank: int, segments: set[int]) -> frozenset[int]:
+def _source_runs(fabric: Fabric, bank: int, segments: set[int], unit: Unit) -> frozenset[int]:
     """Return every source run of a bank's block rows in which a signal from some segments can arrive."""
-    seen = set(segments)
-    todo = sorted(segments)
-    while todo:
-        segment = todo.pop()
-        ahead = [step.to for step in fabric.fixed[segment]]
-        for row in fabric.singles_from[segment]:
-            ahead.extend(fabric.rows[row].into)
-        for row, source in fabric.blocks_from[segment]:
-            for run in fabric.rows[row].into_runs:
-                if fabric.runs[run].bank != bank:
-                    ahead.extend(fabric.facing(segment, source, run))
-        for other in ahead:
-            if other not in seen and fabric.seg_bank[other] != bank:
-                seen.add(other)
-                todo.append(other)
     into = {run for segment in fabric.segment_of[bank][1:] for _, run in fabric.blocks_into[segment]}
-    return frozenset(source for segment in seen for row, source in fabric.blocks_from[segment]
+    return frozenset(source for segment in _reachable(fabric, segments, bank, unit) for row, source in fabric.blocks_from[segment]
                      if any(run in into for run in fabric.rows[row].into_runs))
 
 
