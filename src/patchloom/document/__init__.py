@@ -6,7 +6,8 @@ at once; and canonical text, digests and whole files the other way.  Next: `mode
 
     reader.py      the stages of reading, in a row
     strict.py      bytes to JSON, strictly          locate.py      where everything stands in the text
-    schemas.py     the JSON Schemas                 complaints.py  the collector, paths, "did you mean"
+    schemas.py     the JSON Schemas                 quick.py       a quick yes, where there is nothing to word
+    complaints.py  the collector, paths, "did you mean"
     names.py       braces, rows that speak for many sets.py        names of signals, sets, `not`, `all`
     rig_form.py    a rig, expanded                  type_form.py   types: `like`, `type` + `set`
     show_form.py   a show, expanded                 lists_form.py, each_form.py  its lists; `each`

@@ -116,7 +116,7 @@ class _Look:
 
     def any_place(self, text: Any, path: Path) -> Place | None:
         """Return the place an address names; None for a whole device, and after a complaint."""
-        span = address(text, self.complaints.written_path(path), self.complaints) if isinstance(text, str) else None
+        span = address(text, path, self.complaints, expanded=True) if isinstance(text, str) else None
         if span is None or not self.device(span.device, path, text) or span.bank is None:
             return None
         place = self.places.find(span.device, span.bank)

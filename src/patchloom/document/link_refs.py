@@ -57,7 +57,7 @@ def check_links(rig: dict[str, Any], places: Places, formats: list[str], complai
 
 def _end(text: str, path: Path, places: Places, complaints: Complaints) -> _End | None:
     """Return one end of a link; complain and return None when it is not there."""
-    span = address(text, complaints.written_path(path), complaints)
+    span = address(text, path, complaints, expanded=True)
     if span is None:
         return None
     if span.device not in places.devices:

@@ -105,10 +105,10 @@ def zipped(value: Any, count: int, path: Path, complaints: Complaints, what: str
     return names * count if len(names) == 1 else list(names)
 
 
-def address(text: str, path: Path, complaints: Complaints) -> Span | None:
-    """Return the span an address names; None after a complaint."""
+def address(text: str, path: Path, complaints: Complaints, *, expanded: bool = False) -> Span | None:
+    """Return the span an address names; None after a complaint.  `expanded` says which kind of path it is."""
     try:
         return parse(text)
     except AddressError as error:
-        complaints.add(path, "address", str(error), value=text)
+        (complaints.about if expanded else complaints.add)(path, "address", str(error), value=text)
         return None

@@ -53,7 +53,7 @@ def _selection(row: dict[str, Any], here: Path, complaints: Complaints) -> None:
 
 
 def _span(text: Any, path: Path, complaints: Complaints) -> Span | None:
-    return address(text, complaints.written_path(path), complaints)
+    return address(text, path, complaints, expanded=True)
 
 
 def _one(text: Any, path: Path, complaints: Complaints) -> None:

@@ -1,7 +1,7 @@
 """Finding the JSON Schemas, and wording what a document does against them.
 
 Comes in: raw plain data and its kind.  Goes out: complaints; `schema(name)` gives a schema itself.
-The only module that knows jsonschema, and only when it is called.  Next: `reader.py`.
+The only module that knows jsonschema, and only when `quick.py` cannot say yes by itself.  Next: `reader.py`.
 
 The schemas stand in `patchloom/schemas` after an install and in the top-level `schemas/` of an editable one.
 """
@@ -94,16 +94,39 @@ def _validator(kind: str, part: str = "") -> Any:
     return Draft202012Validator(content, registry=_registry())
 
 
+@cache
+def _quick(kind: str, part: str = "") -> Any:
+    """Return the quick check of a kind of document or a part of it; None where only jsonschema will do."""
+    from patchloom.document.quick import Unknown, compiled
+
+    whole = schema(kind)
+
+    def resolve(name: str) -> Any:
+        address, _, pointer = name.partition("#/$defs/")
+        if not pointer or (address and address != whole["$id"]):
+            raise Unknown(name)
+        return whole["$defs"][pointer]
+
+    try:
+        return compiled(whole["$defs"][part] if part else whole, resolve)
+    except (KeyError, Unknown):
+        return None
+
+
 def validate(raw: dict[str, Any], kind: str, complaints: Complaints) -> None:
     """Complain about everything in the raw data that the schema of its kind does not allow."""
-    for error in _validator(kind).iter_errors(raw):
-        _word(error, complaints.add, ())
+    sure = _quick(kind)
+    if sure is None or not sure(raw):
+        for error in _validator(kind).iter_errors(raw):
+            _word(error, complaints.add, ())
 
 
 def validate_part(value: Any, kind: str, part: str, at: JsonPath, complaints: Complaints) -> None:
     """Complain about an expanded value at an expanded path that a definition of a schema does not allow."""
-    for error in _validator(kind, part).iter_errors(value):
-        _word(error, complaints.about, at)
+    sure = _quick(kind, part)
+    if sure is None or not sure(value):
+        for error in _validator(kind, part).iter_errors(value):
+            _word(error, complaints.about, at)
 
 
 def _word(error: Any, say: Callable[..., None], base: JsonPath) -> None:

@@ -74,7 +74,7 @@ def _dangling(name: Any, options: list[str], what: str, path: Path, complaints: 
 
 
 def _span(text: Any, path: Path, complaints: Complaints) -> Span | None:
-    return address(text, complaints.written_path(path), complaints)
+    return address(text, path, complaints, expanded=True)
 
 
 def _source(here: Path, row: dict[str, Any], known: _Known, complaints: Complaints) -> None:
