@@ -57,15 +57,26 @@ def _about(view: View, to_scale: bool) -> str:
 
 
 def _zones(view: View, things: tuple[Thing, ...]) -> Iterator[PlanZone]:
-    """Yield the zones something stands in, in walking order."""
-    stage = view.show.stage
-    if stage is None:
-        return
-    used = {thing.zone for thing in things}
-    rows = sorted(stage.zones.values(), key=lambda zone: (zone.order is None, zone.order or 0, zone.id))
-    for zone in rows:
+    """Yield the zones something stands in, in walking order, then those that only their id tells of."""
+    known = view.show.stage.zones if view.show.stage else {}
+    used = dict.fromkeys(thing.zone for thing in things if thing.zone)
+    for zone in sorted(known.values(), key=lambda zone: (zone.order is None, zone.order or 0, zone.id)):
         if zone.id in used:
-            yield PlanZone(id=zone.id, label=zone.name or zone.id, at=zone.at, side=zone.side, depth=zone.depth)
+            side, depth = _spoken(zone.id)
+            yield PlanZone(id=zone.id, label=zone.name or zone.id, at=zone.at, side=zone.side or side, depth=zone.depth or depth)
+    for key in used:
+        if key not in known:
+            side, depth = _spoken(key)
+            yield PlanZone(id=key, side=side, depth=depth)
+
+
+def _spoken(key: str) -> tuple[str, str]:
+    """Return the side and depth that a zone's id says in the trade's words, such as SR, C, USL or DSC."""
+    word = key.upper()
+    depth = word[:2] if word[:2] in ("US", "MS", "DS") else ""
+    side = word[len(depth):]
+    side = {"R": "SR", "L": "SL"}.get(side, side) if depth else side
+    return (side, depth) if side in ("SR", "C", "SL") else ("", "")
 
 
 def _notes(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
@@ -86,7 +97,7 @@ def _stereo(view: View) -> Iterator[str]:
     for whose, words in (
         ("audience", "L is the audience's left (left of this page): {}."),
         ("player", "L is the player's left, facing the audience (right of this page): {}."),
-        ("", "Stereo, whose left L is is not stated: {}. Ask before plugging."),
+        ("", "Stereo, but nobody stated whose left L is: {}. Ask before plugging."),
     ):
         names = [source.name or source.id for source in pairs if source.left_is == whose]
         if names:

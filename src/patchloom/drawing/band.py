@@ -14,7 +14,7 @@ from patchloom.drawing.metrics import LEAD, MM, width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.pages import Page
 
-__all__ = ["ROW", "Band", "Sign", "said"]
+__all__ = ["ROW", "Band", "Lines", "Sign", "said"]
 
 ROW = LEAD * SMALLEST * MM
 """Height of one line of the smallest type in millimetres."""

@@ -20,7 +20,7 @@ from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.tracks import route
 from patchloom.pages import Diagram, Edge, Node, Page
 
-__all__ = ["lay_diagram"]
+__all__ = ["halves_of", "lay_diagram"]
 
 _NODE_WIDE, _EDGE_WIDE = 36.0, 43.0
 _NAME = 10.5
@@ -40,6 +40,32 @@ def lay_diagram(page: Page, room: Box, wide: float, high: float) -> Canvas | Non
     _draw(canvas, page.diagram, layout)
     band.draw(canvas, room.x0, area.y1 + 3.0)
     return canvas
+
+
+def halves_of(diagram: Diagram) -> list[Diagram]:
+    """Return the diagram in two: the edges that start early in the flow, and the rest; each with the nodes it joins.
+
+    Where all start in one layer, half of the edges each; a diagram of one edge stays whole, one without edges halves its nodes.
+    """
+    if len(diagram.edges) < 2:
+        half = (len(diagram.nodes) + 1) // 2
+        return [_with(diagram, (), part) for part in (diagram.nodes[:half], diagram.nodes[half:]) if part] if not diagram.edges else [diagram]
+    layer = {node.id: node.layer or 0 for node in diagram.nodes}
+    start = {edge.id: min(layer.get(edge.from_, 0), layer.get(edge.to, 0)) for edge in diagram.edges}
+    edges = sorted(diagram.edges, key=lambda edge: start[edge.id])
+    cuts = [index for index in range(1, len(edges)) if start[edges[index].id] != start[edges[index - 1].id]] or [len(edges) // 2]
+    cut = min(cuts, key=lambda index: abs(2 * index - len(edges)))
+    joined = {end for edge in diagram.edges for end in (edge.from_, edge.to)}
+    alone = tuple(node for node in diagram.nodes if node.id not in joined)
+    return [_with(diagram, tuple(edges[:cut]), alone), _with(diagram, tuple(edges[cut:]), ())]
+
+
+def _with(diagram: Diagram, edges: tuple[Edge, ...], more: tuple[Node, ...]) -> Diagram:
+    """Return the diagram with only these edges, the nodes they join and some more."""
+    kept = {end for edge in edges for end in (edge.from_, edge.to)} | {node.id for node in more}
+    chosen = {edge.id for edge in edges}
+    return attrs.evolve(diagram, nodes=tuple(node for node in diagram.nodes if node.id in kept),
+                        edges=tuple(edge for edge in diagram.edges if edge.id in chosen))
 
 
 @attrs.frozen

@@ -13,14 +13,14 @@ from collections.abc import Callable
 
 import attrs
 
-from patchloom.drawing.band import ROW
-from patchloom.drawing.diagram import lay_diagram
+from patchloom.drawing.band import ROW, Lines, said
+from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
 from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, parts_of
 from patchloom.drawing.scene import Box, Canvas, Scene
-from patchloom.pages import Page, Plan, Stamp
+from patchloom.pages import Page, Stamp
 
-__all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines"]
+__all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines", "word_scenes"]
 
 SHEETS = (("A4 or Letter", 279.0, 210.0), ("A3 or Tabloid", 420.0, 279.0), ("A2", 594.0, 420.0), ("A1", 841.0, 594.0))
 """Sheets, landscape, in millimetres."""
@@ -29,73 +29,87 @@ INLINE = (255.0, 150.0)
 """Room of a drawing inside a renderer's own A4 or Letter landscape page, below its head, in millimetres."""
 
 _MARGIN = 10.0
+_MOST_REMARKS = 8
 Lay = Callable[[Box, float, float], Canvas | None]
 
 
 def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None) -> tuple[Scene, ...]:
     """Return the drawing of a page, one scene a sheet; empty for a page that is no drawing.
 
-    With `room` (width, height in mm) only the drawing, for a renderer that prints title, stamp, notes, cautions and
-    remarks itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing that `room` cannot hold in
+    With `room` (width, height in mm) only the drawing, with its notes, cautions and remarks, for a renderer that prints
+    title and stamp itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing that `room` cannot hold in
     readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
     """
-    if room is not None:
-        page = _bare(page)
-    if page.plan is not None:
-        return tuple(_plan_scenes(page, page.plan, stamp, number, room))
-    if page.diagram is not None:
-        return (_sheet(page, "", stamp, number, room, (lambda area, wide, high: lay_diagram(page, area, wide, high),)),)
-    return ()
-
-
-def _plan_scenes(page: Page, plan: Plan, stamp: Stamp | None, number: str, room: tuple[float, float] | None) -> list[Scene]:
-    """Return the plan on as few sheets as it takes: a part that does not fit is halved, and halved again."""
-    waiting, parts = parts_of(plan), []
+    if page.plan is None and page.diagram is None:
+        return ()
+    page, apart = _split_words(page)
+    waiting, parts = _parts(page), []
     while waiting:
         part = waiting.pop(0)
-        halves = parts_of(part, max(1, objects(part) // 2))
-        if len(halves) > 1 and _try(page, "part 99 of 99", stamp, number, room, _plan_layer(page, part), last=False) is None:
+        halves = _halves(part)
+        if halves and _try(part, "part 99 of 99", stamp, number, room, last=False) is None:
             waiting[:0] = halves
         else:
             parts.append(part)
-    return [_sheet(page, f"part {index + 1} of {len(parts)}" if len(parts) > 1 else "", stamp, number, room, _plan_layer(page, part))
-            for index, part in enumerate(parts)]
+    made = []
+    for index, part in enumerate(parts):
+        words = f"part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
+        made.append(_try(part, words, stamp, number, room, last=True))
+    if apart:
+        made += word_scenes(page, apart, stamp, number, room)
+    return tuple(scene for scene in made if scene is not None)
 
 
-def _plan_layer(page: Page, part: Plan) -> tuple[Lay, ...]:
-    """Return the ways to lay a part of a plan, the clearer first: every label at its thing, or some in a key."""
-    ways: list[Lay] = [lambda area, wide, high: lay_plan(page, part, area, wide, high)]
-    if drawn_to_scale(part):
-        ways.append(lambda area, wide, high: lay_plan(page, part, area, wide, high, keyed=True))
+def _split_words(page: Page) -> tuple[Page, Lines]:
+    """Return the page with as many remarks as its band can hold, and the rest, for a sheet of their own."""
+    most = _MOST_REMARKS if len(page.remarks) > _MOST_REMARKS + 1 else len(page.remarks)
+    rest = page.remarks[most:]
+    if not rest:
+        return page, []
+    more = f"{len(rest)} more remarks on the sheet after the drawing."
+    return attrs.evolve(page, remarks=page.remarks[:most], notes=(*page.notes, more)), said(attrs.evolve(page, notes=(), cautions=(), remarks=rest))
+
+
+def _parts(page: Page) -> list[Page]:
+    """Return the page in the parts it must come in: a plan with many objects by zone."""
+    if page.plan is None:
+        return [page]
+    return [attrs.evolve(page, plan=part) for part in parts_of(page.plan)]
+
+
+def _halves(page: Page) -> list[Page]:
+    """Return the page in two or more parts, or none where it cannot be cut further."""
+    if page.plan is not None:
+        plans = parts_of(page.plan, max(1, objects(page.plan) // 2))
+        return [attrs.evolve(page, plan=part) for part in plans] if len(plans) > 1 else []
+    assert page.diagram is not None
+    diagrams = halves_of(page.diagram)
+    return [attrs.evolve(page, diagram=part) for part in diagrams] if len(diagrams) > 1 else []
+
+
+def _ways(page: Page) -> tuple[Lay, ...]:
+    """Return the ways to lay a page, the clearer first: every label at its thing, or some in a key."""
+    plan = page.plan
+    if plan is None:
+        return (lambda area, wide, high: lay_diagram(page, area, wide, high),)
+    ways: list[Lay] = [lambda area, wide, high: lay_plan(page, plan, area, wide, high)]
+    if drawn_to_scale(plan):
+        ways.append(lambda area, wide, high: lay_plan(page, plan, area, wide, high, keyed=True))
     return tuple(ways)
 
 
-def _bare(page: Page) -> Page:
-    """Return the page without the words that a renderer prints around the drawing."""
-    return attrs.evolve(page, notes=(), cautions=(), remarks=())
-
-
-def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, ways: tuple[Lay, ...], *,
-         last: bool) -> Scene | None:
+def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, *, last: bool) -> Scene | None:
     """Return the scene on the first sheets that a plot is printed on, or on any when `last`; None where it does not fit."""
     sizes = _sizes(room)
     usual = 1 if room else 2
-    for lay, (name, wide, high) in [*((lay, size) for lay in ways for size in sizes[:usual]),
-                                    *((lay, size) for lay in ways for size in sizes[usual:] if last)]:
+    for lay, (name, wide, high) in [*((lay, size) for lay in _ways(page) for size in sizes[:usual]),
+                                    *((lay, size) for lay in _ways(page) for size in sizes[usual:] if last)]:
         scene = _set(page, part, stamp, number, room is not None, lay, name, wide, high)
         if scene is not None:
             return scene
     if last:
         raise ValueError(f"{page.title}: one thing alone does not fit on {sizes[-1][0]}; shorten its words")
     return None
-
-
-def _sheet(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None,
-           ways: tuple[Lay, ...]) -> Scene:
-    """Return the scene on the first sheet that holds it."""
-    scene = _try(page, part, stamp, number, room, ways, last=True)
-    assert scene is not None
-    return scene
 
 
 def _sizes(room: tuple[float, float] | None) -> list[tuple[str, float, float]]:
@@ -142,6 +156,28 @@ class _Head:
             y += ROW
         y = _MARGIN + self.high
         canvas.line((_MARGIN, y), (_MARGIN + self.wide, y), weight=0.5)
+
+
+def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room: tuple[float, float] | None) -> list[Scene]:
+    """Return sheets of running text: the remarks a drawing has no room for."""
+    name, wide, high = _sizes(room)[0]
+    made = []
+    while rows:
+        canvas = Canvas(wide, high)
+        head = None if room else _Head(page, "remarks", stamp, number, name, wide - 2 * _MARGIN)
+        if head:
+            head.draw(canvas)
+        left, top, low = (_MARGIN, _MARGIN + head.high + 2.0, high - _MARGIN) if head else (0.5, 0.5, high - 0.5)
+        count = 0
+        for words, bold in rows:
+            lines = wrap(words, wide - 2 * left, 9, bold)
+            if count and top + len(lines) * ROW > low:
+                break
+            top = canvas.lines(left, top, lines, bold=bold) + 1.0
+            count += 1
+        rows = rows[count:]
+        made.append(canvas.scene(f"{page.title} · remarks", page.about))
+    return made
 
 
 def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "") -> list[str]:

@@ -26,6 +26,8 @@ DEPTHS = ("US", "MS", "", "DS")
 _SIGN, _PAD, _LEAST = 8.5, 1.2, 40.0
 _EDGE = 12.0
 _WEIGHTS = (1.0, 1.6, 2.4)
+_ASIDE, _COMPASS = 56.0, 44.0
+"""Width of a list beside the stage, and of a stage with nothing in it, drawn to say which side is which."""
 
 
 @attrs.frozen
@@ -105,7 +107,7 @@ def edge_words(canvas: Canvas, stage: Box, area: Box) -> list[Box]:
     mx, my = stage.centre
     lines = (
         canvas.text(mx, stage.y0 - 2.2, "US (upstage)", 11, True, "middle"),
-        canvas.text(mx, stage.y1 + 6.0, "DS (downstage) · AUDIENCE", 11, True, "middle"),
+        canvas.text(mx, stage.y1 + 6.0, "DS · AUDIENCE", 11, True, "middle"),
         canvas.text(area.x0, my + 2.0, "SR", 16, True, "start"),
         canvas.text(area.x1, my + 2.0, "SL", 16, True, "end"),
     )
@@ -115,27 +117,50 @@ def edge_words(canvas: Canvas, stage: Box, area: Box) -> list[Box]:
 def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
     """Draw the plan by zone and return whether it fits; nothing is drawn where it does not."""
     cells, aside = _sorted(plan)
-    inner = Box(area.x0 + _EDGE, area.y0 + 7.0, area.x1 - _EDGE, area.y1 - 9.0)
-    side_frames = [listed(title, things, 56.0) for title, things in aside]
-    side = 60.0 if side_frames else 0.0
+    inner = Box(area.x0 + _EDGE, area.y0 + 7.0, area.x1 - _EDGE, area.y1 - 14.0)
+    columns = _stacked(aside, Box(area.x0, inner.y0, area.x1, inner.y1))
+    side = (_ASIDE + 2.0) * len(columns) + (2.0 if columns else 0.0)
     sides = [key for key in SIDES if any(place[0] == key for place in cells)]
-    room = inner.wide - side
+    room = inner.wide - side if cells else min(_COMPASS, inner.wide - side)
     best = _widths(cells, sides, room - 2.0)
-    tall = sum(frame.high + 1.5 for frame in side_frames)
-    if best is None or max(best[0], tall) > inner.high:
+    if best is None or room < _COMPASS or best[0] > inner.high:
         return False
-    stage = Box(inner.x0, inner.y0, inner.x0 + room, inner.y1)
+    stage = Box(inner.x0, inner.y0, inner.x0 + room, inner.y1 if cells else min(inner.y1, inner.y0 + _COMPASS))
     edge_words(canvas, stage, Box(area.x0, area.y0, stage.x1 + _EDGE, area.y1))
     canvas.rect(stage, weight=0.7)
     _centre(canvas, stage, sides, best[1])
-    _draw_cells(canvas, cells, sides, best, stage)
-    y = inner.y0
-    for frame in side_frames:
-        frame.draw(canvas, area.x1 - 56.0, y, frame.high, (2.0, 1.0))
-        y += frame.high + 1.5
-    words = "NOT TO SCALE: things are listed in their zone, their place in it is not stated"
-    canvas.text(area.x0, area.y1 - 0.8, words, 9, True)
+    _draw_cells(canvas, best, stage)
+    x = stage.x1 + _EDGE + 2.0
+    for column in columns:
+        y = inner.y0
+        for frame in column:
+            frame.draw(canvas, x, y, frame.high, (2.0, 1.0))
+            y += frame.high + 1.5
+        x += _ASIDE + 2.0
+    words = "things are listed in their zone, their place in it is not stated" if cells else "a list: sides and places are not stated"
+    canvas.text(area.x0, area.y1 - 1.2, f"NOT TO SCALE: {words}", 9, True)
     return True
+
+
+def _stacked(groups: list[tuple[str, tuple[Thing, ...]]], area: Box) -> list[list[Listed]]:
+    """Return frames in columns no higher than the area; a list too long for one is continued in the next."""
+    columns: list[list[Listed]] = []
+    left = 0.0
+    waiting = list(groups)
+    while waiting:
+        title, things = waiting.pop(0)
+        frame = listed(title, things, _ASIDE)
+        if frame.high > area.high and len(things) > 1:
+            half = len(things) // 2
+            more = title if title.endswith("(continued)") else f"{title} (continued)"
+            waiting[:0] = [(title, things[:half]), (more, things[half:])]
+            continue
+        if not columns or frame.high > left:
+            columns.append([])
+            left = area.high
+        columns[-1].append(frame)
+        left -= frame.high + 1.5
+    return columns
 
 
 Cells = dict[tuple[str, str], list[tuple[str, tuple[Thing, ...]]]]
@@ -183,8 +208,7 @@ def _widths(cells: Cells, sides: list[str], room: float) -> tuple[float, list[fl
     return best
 
 
-def _draw_cells(canvas: Canvas, cells: Cells, sides: list[str], best: tuple[float, list[float], dict[str, list[list[Listed]]]],
-                stage: Box) -> None:
+def _draw_cells(canvas: Canvas, best: tuple[float, list[float], dict[str, list[list[Listed]]]], stage: Box) -> None:
     """Draw the frames row by row, the room left over shared between the rows."""
     high, widths, rows = best
     spare = (stage.high - high) / max(1, len(rows))
