@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 import patchloom
-from patchloom import Impossible
+from patchloom import Impossible, Undecided
 
 from .reading import VARIANTS, blocks, used, variant
 
@@ -20,12 +20,17 @@ def test_variant_has_the_stated_verdict_and_numbers(path: Path) -> None:
     rig = patchloom.read_rig(rig_document)
     show = patchloom.read_show(show_document, rig)
     expect = change["expect"]
-    if expect["verdict"] == "impossible":
-        with pytest.raises(Impossible) as caught:
-            patchloom.solve(rig, show)
-        _same_facts(expect, caught.value.facts)
+    try:
+        setting = patchloom.solve(rig, show).setting()
+    except Impossible as proof:
+        assert expect["verdict"] == "impossible", str(proof)
+        _same_facts(expect, proof.facts)
         return
-    setting = patchloom.solve(rig, show).setting()
+    except Undecided as question:
+        if "open" in expect:
+            pytest.xfail(f"left open by the search: {expect['open']}")
+        raise AssertionError(f"undecided: {question}") from question
+    assert expect["verdict"] == "solved", "no patch exists, and the search returned one"
     for bank, count in expect.get("blocks", {}).items():
         assert blocks(setting, bank) == count, bank
     for bank, count in expect.get("used", {}).items():
@@ -38,10 +43,9 @@ def test_variant_has_the_stated_verdict_and_numbers(path: Path) -> None:
 
 def _same_facts(expect: dict[str, Any], facts: tuple[Any, ...]) -> None:
     assert facts, "a proof names its facts"
-    if "asked" in expect:
-        wanted = (expect["asked"], expect["there"], expect["short"])
-        found = [(fact.limit, fact.asked, fact.there, fact.short) for fact in facts]
-        assert wanted in [row[1:] for row in found], found
+    if "numbers" in expect:
+        found = [[fact.asked, fact.there, fact.short] for fact in facts]
+        assert any(row in expect["numbers"] for row in found), [(fact.limit, *row) for fact, row in zip(facts, found)]
 
 
 def test_every_example_has_a_variant() -> None:
