@@ -42,7 +42,7 @@ def defused(text: str) -> str:
     """Return a cell that no spreadsheet runs as a formula or turns into a date or another number."""
     if not text:
         return ""
-    plain = clean(text)
+    plain = clean(text).replace("\u2068", "").replace("\u2069", "")
     if _NUMBER.match(plain):
         return plain
     if text.startswith(_RUNS) or plain.lstrip().startswith(_RUNS) or plain.startswith("'") or _turns(plain):
@@ -101,7 +101,7 @@ def _body(page: Page) -> Iterator[list[str]]:
     for group in page.steps:
         for step in group.steps:
             number += 1
-            yield [str(number), group.title, step.text, step.caution]
+            yield [str(number), group.title, step.text, step.caution, f"heard by {', '.join(step.hears)}" if step.hears else ""]
             yield from (["", group.title, line, ""] for line in step.lines)
     if page.diagram is not None:
         yield ["From", "Port", "To", "Port", "Kind", "What"]

@@ -14,11 +14,11 @@ Options: `files`, any of `positions`, `shared`, `book` (default: all three).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-import attrs
 from patchloom_html.document import document
+from patchloom_html.sheets import MadePage, made_page
 
 from patchloom.errors import PluginError
 from patchloom.pages import Artifact, Book
@@ -36,18 +36,20 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     unknown = [word for word in chosen if word not in _FILES]
     if unknown:
         raise PluginError(f"html: no such choice of files: {', '.join(map(str, unknown))}; there are {', '.join(_FILES)}")
+    made = [made_page(book, page, f"p{number}") for number, page in enumerate(book.pages, 1)]
     taken = {"book", "stage"}
     if "book" in chosen:
-        yield _file("book", book)
-    if "shared" in chosen and any(not page.position for page in book.pages):
-        yield _file("stage", attrs.evolve(book, pages=tuple(page for page in book.pages if not page.position)))
+        yield _file("book", book, made)
+    shared = [each for each in made if not each.page.position]
+    if "shared" in chosen and shared:
+        yield _file("stage", book, shared)
     for position in dict.fromkeys(page.position for page in book.pages if page.position) if "positions" in chosen else ():
         stem = file_stem(position)
         while stem.lower() in taken:
             stem += "-"
         taken.add(stem.lower())
-        yield _file(stem, book.of(position=position))
+        yield _file(stem, book, [each for each in made if each.page.position == position])
 
 
-def _file(stem: str, book: Book) -> Artifact:
-    return Artifact(f"{stem}.html", "text/html; charset=utf-8", document(book).encode("utf-8"))
+def _file(stem: str, book: Book, made: Sequence[MadePage]) -> Artifact:
+    return Artifact(f"{stem}.html", "text/html; charset=utf-8", document(book, made).encode("utf-8"))

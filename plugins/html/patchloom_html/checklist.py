@@ -8,17 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom_html.deal import Piece
+from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, PAD_Y, SMALL, STRONG
 from patchloom_html.words import inert, plain
 
-from patchloom.drawing.metrics import width, wrap
 from patchloom.pages import Step, StepGroup
 
 __all__ = ["pieces"]
 
 _LEFT = 4.2 + 2.5 + 8.0 + 2.5  # box, gap, number, gap
-_GAP, _MOST_COLUMNS, _MOST_LINES = 4.0, 4, 24
-_LINE = BODY.line + 0.6
+_GAP, _MOST_COLUMNS, _MOST_LINES, _NARROWEST = 4.0, 4, 24, 36.0
 
 
 def pieces(groups: tuple[StepGroup, ...], wide: float) -> Iterator[tuple[Piece, float]]:
@@ -65,30 +64,39 @@ def _row(box: str, number: str, inside: str) -> str:
 
 
 def _words(step: Step, room: float) -> tuple[str, float]:
-    high = len(wrap(step.text, room * 0.98, BODY.points, True)) * BODY.line
+    high = len(wrap(step.text, room, BODY.points, True)) * BODY.line
     html = f"<p><b>{inert(step.text)}</b></p>"
+    if step.hears:
+        high += SMALL.line
+        html += f'<p class="about">heard by {inert(", ".join(step.hears))}</p>'
     if step.caution:
-        high += len(wrap(f"! {step.caution}", (room - 3.0) * 0.98, SMALL.points, True)) * SMALL.line + 1.0
+        high += len(wrap(f"! {step.caution}", (room - 3.0), SMALL.points, True)) * SMALL.line + 1.0
         html = f'<p class="warn">! {inert(step.caution)}</p>{html}'
     return html, high
 
 
 def _columns(lines: tuple[str, ...], room: float) -> int:
-    """Return how many columns of lines stand side by side without breaking one, at least one."""
-    if len(lines) < 3:
-        return 1
-    widest = max(width(line, BODY.points) for line in lines) * 1.03
-    fits = int((room + _GAP) // (widest + _GAP))
-    return max(1, min(_MOST_COLUMNS, fits, -(-len(lines) // 3)))
+    """Return how many columns of lines make the lowest step, at least one; fewer where it makes no difference."""
+    most = min(_MOST_COLUMNS, -(-len(lines) // 3), int((room + _GAP) // (_NARROWEST + _GAP)))
+    return min(range(1, max(1, most) + 1), key=lambda count: (_tall(lines, count, (room - (count - 1) * _GAP) / count), count))
+
+
+def _parted(lines: tuple[str, ...], count: int) -> list[tuple[str, ...]]:
+    """Return lines in columns, read downward."""
+    tall = max(1, -(-len(lines) // count))
+    columns = [lines[start:start + tall] for start in range(0, len(lines), tall)]
+    return columns + [()] * (count - len(columns))
+
+
+def _tall(lines: tuple[str, ...], count: int, each: float) -> float:
+    """Return the height of the highest column."""
+    return max(sum(len(wrap(line, each, BODY.points)) * BODY.line + 0.6 for line in column) for column in _parted(lines, count))
 
 
 def _lines(lines: tuple[str, ...], count: int, each: float) -> tuple[str, float]:
     """Return lines in columns, read downward, and the height of the highest column."""
     if not lines:
         return "", 0.0
-    tall = -(-len(lines) // count)
-    columns = [lines[start:start + tall] for start in range(0, len(lines), tall)]
-    columns += [()] * (count - len(columns))
-    high = max(sum(len(wrap(line, each * 0.98, BODY.points)) * BODY.line + 0.6 for line in column) for column in columns)
+    columns, high = _parted(lines, count), _tall(lines, count, each)
     inside = "".join(f"<div>{''.join(f'<p>{inert(line)}</p>' for line in column)}</div>" for column in columns)
     return f'<div class="cols">{inside}</div>', high + PAD_Y

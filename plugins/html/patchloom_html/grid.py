@@ -12,27 +12,21 @@ from functools import lru_cache
 
 import attrs
 from patchloom_html.deal import Piece
-from patchloom_html.style import BIG, BODY, HEAD, LANDSCAPE, MARK, PAD_X, PAD_Y, PORTRAIT, ROW, RULE, STRONG, Shape, Type
+from patchloom_html.measure import width, wrap
+from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
 from patchloom_html.words import attribute, inert, plain
 
-from patchloom.drawing.metrics import width, wrap
 from patchloom.pages import Cell, Column, Row, Table
 
-__all__ = ["Grid", "shape_for"]
+__all__ = ["Grid", "readable"]
 
 _SIZES = {"body": BODY, "strong": STRONG, "big": BIG}
 _CAP, _LEAST, _TICK = 52.0, 7.0, 8.0
-_EASE = 0.35
-_SLACK = 1.02  # a browser rounds widths; a line must not break where the measure said it fits
 
 
-def shape_for(tables: tuple[Table, ...]) -> Shape:
-    """Return the way a sheet must lie for tables: portrait unless a table would be squeezed out of reading."""
-    for table in tables:
-        least, natural = _least_and_natural(table)
-        if sum(least) + _EASE * (sum(natural) - sum(least)) > PORTRAIT.wide:
-            return LANDSCAPE
-    return PORTRAIT
+def readable(tables: tuple[Table, ...], shape: Shape) -> bool:
+    """Return whether no table must break words to stand on a sheet of this shape."""
+    return all(sum(_least_and_natural(table)[0]) <= shape.wide for table in tables)
 
 
 def _type(column: Column) -> Type:
@@ -43,7 +37,7 @@ def _type(column: Column) -> Type:
 
 @lru_cache(maxsize=65536)
 def _wide(text: str, points: float, bold: bool) -> float:
-    return width(text, points, bold) * _SLACK
+    return width(text, points, bold)
 
 
 def _longest_word(text: str, kind: Type) -> float:
@@ -137,7 +131,7 @@ class Grid:
         for place, cell in enumerate(self._cells(row)):
             kind = STRONG if row.kind == "section" else _type(columns[place])
             room = (self.wide if row.kind == "section" else self.widths[place]) - 2 * PAD_X - 0.2
-            most = max(most, len(wrap(cell.text, room / _SLACK, kind.points, kind.bold)) * kind.line)
+            most = max(most, len(wrap(cell.text, room, kind.points, kind.bold)) * kind.line)
         return max(ROW, most + 2 * PAD_Y + RULE)
 
     def _cells(self, row: Row) -> tuple[Cell, ...]:

@@ -6,16 +6,15 @@ Comes in: a book's stamp and a page.  Goes out: its height, and HTML for each nu
 from __future__ import annotations
 
 import attrs
+from patchloom_html.measure import wrap
 from patchloom_html.style import MARK, SMALL, STRONG
 from patchloom_html.words import inert
 
-from patchloom.drawing.metrics import wrap
 from patchloom.pages import Page, Stamp
 
 __all__ = ["Head", "short"]
 
 _SEP = " \u00b7 "
-_SLACK = 0.97
 
 
 def short(digest: str) -> str:
@@ -50,7 +49,7 @@ class Head:
                                             f"approved {stamp.approver}" if stamp.approver else "not approved") if word),
                 f"patch {short(stamp.patch)}{_SEP}this paper {short(page.digest)}",
             ]
-        left_room, right_room = wide * 0.58 * _SLACK, wide * 0.40 * _SLACK
+        left_room, right_room = wide * 0.58, wide * 0.40
         tall = len(wrap(title, left_room, MARK.points, True)) * MARK.line
         tall += sum(len(wrap(line, left_room, SMALL.points)) * SMALL.line for line in left if line)
         other = len(wrap(f"{revision}{_SEP}00 of 00", right_room, STRONG.points, True)) * STRONG.line

@@ -8,52 +8,72 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import attrs
 from patchloom_html.checklist import pieces
 from patchloom_html.deal import Deal, Piece
-from patchloom_html.grid import Grid, shape_for
+from patchloom_html.grid import Grid, readable
 from patchloom_html.head import Head
+from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
 from patchloom_html.words import inert, plain
 
 from patchloom.drawing import svgs
-from patchloom.drawing.metrics import wrap
 from patchloom.pages import Book, Page, Remark
 
-__all__ = ["Sheets", "page_sheets"]
+__all__ = ["MadePage", "made_page"]
 
 _LOUD = ("stop", "safety")
 
 
-class Sheets:
-    """The sheets of one page: `html` of all of them, `css` of its tables."""
+@attrs.frozen
+class MadePage:
+    """The sheets of one page."""
 
-    def __init__(self, html: str, css: str, count: int) -> None:
-        self.html, self.css, self.count = html, css, count
+    page: Page
+    anchor: str
+    """Id of the first sheet, and the stem of the classes of its tables."""
+    html: str
+    css: str
+    count: int
+    """Sheets."""
 
 
-def page_sheets(book: Book, page: Page, anchor: str) -> Sheets:
-    """Return the sheets of a page; `anchor` is the id of the first one."""
-    drawn = page.kind in ("diagram", "plan")
-    shape = LANDSCAPE if drawn else shape_for(page.tables) if page.tables else PORTRAIT
+def made_page(book: Book, page: Page, anchor: str) -> MadePage:
+    """Return a page as sheets, lying the way that takes fewer of them; portrait where both take as many."""
+    if page.kind in ("diagram", "plan"):
+        return _drawn(book, page, anchor)
+    tall = _set(book, page, anchor, PORTRAIT)
+    if not page.tables or (tall.count == 1 and readable(page.tables, PORTRAIT)):
+        return tall
+    wide = _set(book, page, anchor, LANDSCAPE)
+    return wide if not readable(page.tables, PORTRAIT) or wide.count < tall.count else tall
+
+
+def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
+    """Return a drawing on its sheets; notes, cautions and remarks stand in the drawing itself."""
+    head = Head.of(page, book.stamp, LANDSCAPE.wide)
+    room = LANDSCAPE.high - head.high
+    sheets = [[drawing] for drawing in svgs(page, room=(LANDSCAPE.wide - 1.0, room - 1.0))]
+    return MadePage(page, anchor, "".join(_sections(sheets, head, LANDSCAPE, anchor)), "", len(sheets))
+
+
+def _set(book: Book, page: Page, anchor: str, shape: Shape) -> MadePage:
     head = Head.of(page, book.stamp, shape.wide)
     deal = Deal(shape.high - head.high)
     css: list[str] = []
-    remarks = (*(row for row in book.faults if not drawn), *page.remarks)
-    if drawn:
-        _drawing(deal, page, shape)
+    remarks = (*book.faults, *page.remarks)
+    _said(deal, [row for row in remarks if row.kind in _LOUD], shape)
+    if page.kind == "steps":
+        _cautions(deal, page, shape)
+        for piece, after in pieces(page.steps, shape.wide):
+            deal.put(piece, after=after)
     else:
-        _said(deal, [row for row in remarks if row.kind in _LOUD], shape)
-        if page.kind == "steps":
-            _cautions(deal, page, shape)
-            for piece, after in pieces(page.steps, shape.wide):
-                deal.put(piece, after=after)
-        else:
-            _tables(deal, page, shape, anchor, css)
-        _notes(deal, page.notes, shape)
-        _said(deal, [row for row in remarks if row.kind not in _LOUD], shape)
-        if page.kind != "steps":
-            _cautions(deal, page, shape)
-    return Sheets("".join(_sections(deal.sheets, head, shape, anchor)), "".join(css), len(deal.sheets))
+        _tables(deal, page, shape, anchor, css)
+    _notes(deal, page.notes, shape)
+    _said(deal, [row for row in remarks if row.kind not in _LOUD], shape)
+    if page.kind != "steps":
+        _cautions(deal, page, shape)
+    return MadePage(page, anchor, "".join(_sections(deal.sheets, head, shape, anchor)), "".join(css), len(deal.sheets))
 
 
 def _sections(sheets: Sequence[Sequence[str]], head: Head, shape: Shape, anchor: str) -> Iterator[str]:
@@ -78,25 +98,24 @@ def _tables(deal: Deal, page: Page, shape: Shape, anchor: str, css: list[str]) -
 
 def _notes(deal: Deal, notes: Sequence[str], shape: Shape) -> None:
     for note in notes:
-        high = len(wrap(note, shape.wide * 0.98, SMALL.points)) * SMALL.line + 0.8
+        high = _note_high(note, shape)
         deal.put(Piece(high, f'<p class="note">{inert(note)}</p>'))
+
+
+def _note_high(words: str, shape: Shape) -> float:
+    return len(wrap(words, shape.wide, SMALL.points, True)) * SMALL.line + 0.8
 
 
 def _said(deal: Deal, rows: Sequence[Remark], shape: Shape) -> None:
     for row in rows:
         loud = row.kind in _LOUD
         words = f"{row.kind.upper()}: {row.text}"
-        high = len(wrap(words, (shape.wide - 5.0) * 0.98, BODY.points, loud)) * BODY.line + 4.4
+        high = len(wrap(words, shape.wide - 6.0, BODY.points, True)) * BODY.line + 4.4 if loud else _note_high(words, shape)
         deal.put(Piece(high, f'<p class="said{" loudly" if loud else ""}"><b>{plain(row.kind.upper())}:</b> {inert(row.text)}</p>'))
 
 
 def _cautions(deal: Deal, page: Page, shape: Shape) -> None:
     for row in page.cautions:
-        high = len(wrap(f"{row.area.upper()}: {row.text}", shape.wide * 0.96, SMALL.points, True)) * SMALL.line + 0.8
+        high = len(wrap(f"{row.area.upper()}: {row.text}", shape.wide, SMALL.points, True)) * SMALL.line + 0.8
         deal.put(Piece(high, f'<p class="caution"><b>{plain(row.area.upper())}:</b> {inert(row.text)}</p>'))
 
-
-def _drawing(deal: Deal, page: Page, shape: Shape) -> None:
-    """Put each sheet of a drawing on a sheet; notes, cautions and remarks stand in the drawing itself."""
-    for drawing in svgs(page, room=(shape.wide - 1.0, deal.room - 1.0)):
-        deal.put(Piece(deal.room, drawing))

@@ -11,10 +11,13 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.drawing.metrics import FONTS, MM
+from patchloom.drawing.metrics import MM
 
-__all__ = ["BIG", "BODY", "HEAD", "LANDSCAPE", "LEAD", "MARK", "PAD_X", "PAD_Y", "PORTRAIT", "ROW", "RULE", "SMALL", "STRONG", "Shape",
+__all__ = ["BIG", "BODY", "FONTS", "HEAD", "LANDSCAPE", "LEAD", "MARK", "PAD_X", "PAD_Y", "PORTRAIT", "ROW", "RULE", "SMALL", "STRONG", "Shape",
            "Type", "style"]
+
+FONTS = "'DejaVu Sans Condensed', 'Noto Sans', 'Liberation Sans', Arial, Helvetica, 'Noto Sans CJK JP', 'Noto Sans Arabic', sans-serif"
+"""The measured font first, then fonts no wider."""
 
 LEAD = 1.2
 """From baseline to baseline, in type sizes."""
@@ -93,8 +96,8 @@ tr{{break-inside:avoid}}
 td.loud{{font-weight:bold}}
 td.section{{font-weight:bold;font-size:{STRONG.points}pt;border-left:0}}
 .note{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
-.said{{border:0.3mm solid #000;padding:0.7mm 1.5mm;margin:1mm 0 0;font-size:{BODY.points}pt}}
-.loudly{{border:0.9mm solid #000;font-weight:bold}}
+.said{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
+.loudly{{border:0.9mm solid #000;font-weight:bold;font-size:{BODY.points}pt;padding:0.7mm 1.5mm;margin:1mm 0 0}}
 .caution{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
 .step{{display:flex;gap:2.5mm;padding:1mm 0;border-bottom:0.2mm solid #000}}
 .step>.box{{flex:none;margin-top:0.4mm}}

@@ -114,11 +114,19 @@ def _colour(line: Line) -> str:
 
 
 def _heard_in(line: Line) -> str:
-    found = []
-    for feed in line.view.show.feeds:
-        if feed.mixed_at == line.list.position and feed.of is not None and line.route.leg.split(".")[0] in feed.of:
-            found.append(feed.person or feed.name or feed.id)
-    return ", ".join(found)
+    """Return the mixes of the position that contain the row's signal, those that contain the whole list left out."""
+    found = [feed for feed in line.view.show.feeds if _contains(feed, line) and not _whole(feed, line.list)]
+    return ", ".join(feed.short or feed.name or feed.id for feed in found)
+
+
+def _contains(feed: Feed, line: Line) -> bool:
+    return feed.mixed_at == line.list.position and feed.of is not None and line.route.leg.split(".")[0] in feed.of
+
+
+def _whole(feed: Feed, row: List) -> bool:
+    """Return whether a feed contains nearly all of a list, so that naming it beside each entry says nothing."""
+    wanted = {want.signal for want in row.wants if want is not None} - {feed.id}
+    return feed.of is not None and len(wanted - set(feed.of)) * 4 <= len(wanted)
 
 
 def _less_one(line: Line) -> str:
@@ -221,7 +229,7 @@ _LAYOUTS = {
 }
 _MAY_GO = {"alternate", "colour", "detail", "group", "heard", "less", "notes", "stand", "leg", "alone"}
 _HEADS = {"record": "Track"}
-_BLOCK = 8
+_BLOCK, _FEW_NOTES = 8, 6
 
 
 def input_page(view: View, row: List) -> Page:
@@ -234,16 +242,22 @@ def input_page(view: View, row: List) -> Page:
              if (route := view.landed(list_id(row), at)) is not None}
     last = max((at.number for at in lines), default=0)
     layout, gone = _without_blank(layout, list(lines.values()))
+    noted = [(at, words) for at, line in lines.items() if (words := _notes(line))]
+    if len(noted) <= _FEW_NOTES:
+        layout = [(column, fill) for column, fill in layout if column.id != "notes"]
+    else:
+        noted = []
     head = Column("ch", _HEADS.get(kind, "Ch"), 0.8, "number", "strong")
     rows = tuple(_row(view, at, lines.get(at), layout) for at in slots if at.number <= last)
-    table = Table("inputs", columns=(head, *(column for column, _ in layout)), rows=rows, notes=tuple(_notes_below(layout, slots, last, gone)))
+    table = Table("inputs", columns=(head, *(column for column, _ in layout)), rows=rows, 
+                  notes=tuple(_notes_below(view, row, layout, slots, last, gone)))
     signals = [line.route.leg for line in lines.values()]
     devices = [place.device for line in lines.values() for place in line.route.hops]
     return Page(
         "table", "Record list" if kind == "record" else "Input list", subject=list_id(row),
         subject_name=row.name or position.name or list_id(row), position=row.position, period=view.period,
         period_name=view.period_name, about=_about(view, row, len(lines)), tables=(table,),
-        notes=tuple(word for word in (row.notes, *view.setting.notes) if word),
+        notes=tuple(word for word in (row.notes, *(f"{head.title} {view.mark(at)}: {words}" for at, words in noted), *view.notes_for(list_id(row))) if word),
         cautions=cautions(_areas(kind, list(lines.values()))),
         touches=tuple(dict.fromkeys([list_id(row), row.position, *signals, *(leg.split(".")[0] for leg in signals), *devices])),
     )
@@ -276,12 +290,16 @@ def _row(view: View, at: Slot, line: Line | None, layout: list[tuple[Column, Fil
     return Row((head, *(fill(line) for _, fill in layout)), "row", block, keep=pair)
 
 
-def _notes_below(layout: list[tuple[Column, Fill]], slots: tuple[Slot, ...], last: int, gone: list[str]) -> Iterator[str]:
+def _notes_below(view: View, row: List, layout: list[tuple[Column, Fill]], slots: tuple[Slot, ...], last: int,
+                 gone: list[str]) -> Iterator[str]:
     ids = {column.id for column, _ in layout}
     if "phantom" in ids:
         yield PHANTOM_NOTE
     if "trim" in ids:
         yield "Gain and trim are where to start, in dB; blank = unknown. Gain by: own = you move it; a name = call there."
+    whole = [feed.name or feed.id for feed in view.show.feeds if feed.mixed_at == row.position and _whole(feed, row)]
+    if "heard" in ids and whole:
+        yield f"Hear (nearly) everything, and are not named beside each line: {', '.join(whole)}."
     rest = [at.number for at in slots if at.number > last]
     if rest:
         yield f"Not in use: {runs(rest)}."

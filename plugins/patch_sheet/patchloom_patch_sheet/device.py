@@ -6,6 +6,7 @@ Comes in: a `View` and a device.  Goes out: a `Page`, or None for a device witho
 from __future__ import annotations
 
 from patchloom_patch_sheet.inside import inside_tables
+from patchloom_patch_sheet.panel import panel
 
 from patchloom.address import Slot
 from patchloom.model.rig import Bank
@@ -15,6 +16,7 @@ from patchloom.pages.cells import PHANTOM_NOTE, metres, phantom
 
 __all__ = ["device_page"]
 
+_ON_STAGE = ("box", "split", "multicore")
 _MAY_GO = {"loom", "mic", "phantom", "zone", "cable", "person", "level", "from"}
 
 
@@ -22,6 +24,8 @@ def device_page(view: View, device: str) -> Page | None:
     """Return the patch sheet of a device in one act, None when it has no connector and chooses nothing."""
     tables = [table for way in ("in", "out") for bank in view.sockets(device, way) if (table := _sockets(view, device, bank)) is not None]
     inside = tuple(inside_tables(view, device))
+    if view.type_of(device).role == "box":
+        tables += [panel(view, device, bank, f"{bank.id}-panel") for bank in view.sockets(device, "in") if view.size(device, bank.id) > bank.row]
     if not tables and not inside:
         return None
     kind = view.type_of(device)
@@ -61,13 +65,15 @@ def _sockets(view: View, device: str, bank: Bank) -> Table | None:
     coming = bank.socket == "in"
     fixed = _in_columns() if coming else _out_columns()
     columns = [Column("socket", "Socket", 0.9, "address", "big"), *fixed,
-               *(Column(f"list-{list_id(row)}", row.name or view.position(row.position).name or list_id(row), 0.9, "number", "strong")
+               *(Column(f"list-{list_id(row)}", list_id(row).upper(), 0.9, "number", "strong")
                  for row in heard), Column("tick", "\u2713", 0.5, "tick")]
     rows = []
     for at in slots:
         cells = _in_cells(view, at) if coming else _out_cells(view, at)
         rows.append((at, bool(cells[0].text), (Cell(view.mark(at)), *cells, *(Cell(_channel(view, list_id(row), at)) for row in heard),
                                                Cell("", ("tick",)))))
+    if not any(used for _, used, _ in rows) and view.type_of(device).role not in _ON_STAGE:
+        return panel(view, device, bank)
     kept = [place for place, column in enumerate(columns)
             if column.id not in _MAY_GO or any(cells[place].text not in ("", "\u2013") for _, _, cells in rows)]
     made = tuple(
@@ -78,7 +84,9 @@ def _sockets(view: View, device: str, bank: Bank) -> Table | None:
     notes = [PHANTOM_NOTE] if any(columns[place].id == "phantom" for place in kept) else []
     if any(str(at) in view.setting.spares for at in slots):
         notes.append("SPARE: kept free on purpose.")
-    return Table(bank.id, title, tuple(columns[place] for place in kept), made, tuple(notes), repeat_first=len(kept) > 9)
+    if heard:
+        notes.append("; ".join(f"{list_id(row).upper()} = channel of {row.name or view.position_name(row.position)}" for row in heard) + ".")
+    return Table(bank.id, title, tuple(columns[place] for place in kept), made, tuple(notes), repeat_first=len(kept) > 11)
 
 
 def _in_columns() -> tuple[Column, ...]:

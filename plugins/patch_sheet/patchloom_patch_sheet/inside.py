@@ -35,14 +35,14 @@ def contents(view: View, into: Span) -> str:
     for at in into.slots():
         legs = view.legs_at(at)
         if legs:
-            found.append(f"{at.number} {view.name(legs[0])}")
+            found.append(f"{at.number} {view.said(legs[0])}")
     return ", ".join(found)
 
 
 def _blocks(view: View, rows: list[Selection]) -> Table:
     columns = (Column("into", "Block", 1.5, "address", "strong"), Column("from", "takes", 1.5, "address", "strong"),
                Column("way", "from", 1.6), Column("contains", "What is wanted of it", 5))
-    return Table("blocks", "Blocks taken in", columns, tuple(
+    return Table("blocks", "Blocks, in and out", columns, tuple(
         Row((run(row.into), run(row.from_), _far(view, row.from_), contents(view, row.into))) for row in rows),
         ("Everything in a block comes along, wanted or not.",))
 

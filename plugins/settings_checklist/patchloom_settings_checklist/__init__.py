@@ -17,7 +17,7 @@ import attrs
 from patchloom_settings_checklist import gain, input_side, output_side, start
 from patchloom_settings_checklist.seat import Seat
 
-from patchloom.pages import Page, StepGroup, View, cautions, merged, views
+from patchloom.pages import Page, StepGroup, View, cautions, list_id, merged, views
 
 __all__ = ["pages"]
 
@@ -55,7 +55,7 @@ def _page(view: View, seat: Seat) -> Page:
         "steps", "Settings checklist", subject=seat.desk, subject_name=view.device_name(seat.desk), position=seat.positions[0],
         period=view.period, period_name=view.period_name, about=f"{names}. Work from the top; do not skip ahead.", steps=groups,
         cautions=cautions(["hearing", *(["phantom"] if any(group.id == "phantom" for group in groups) else [])]),
-        notes=tuple(view.setting.notes),
+        notes=tuple(dict.fromkeys(note for row in seat.lists() for note in view.notes_for(list_id(row)))),
         touches=tuple(dict.fromkeys([seat.desk, *seat.positions, *seat.legs(), *(leg.split(".")[0] for leg in seat.legs()),
                                      *(link.id for link in view.links_of(seat.desk)), *seat.claimed()])),
     )

@@ -35,7 +35,7 @@ def phantom(seat: Seat) -> StepGroup:
         steps.append(Step("Stays OFF, must never get 48 V:", lines=tuple(_line(seat.view, row) for row in off)))
     if unknown:
         steps.append(Step("UNKNOWN, ask before switching anything:", lines=tuple(
-            f"{', '.join(seat.view.name(leg) for leg in row.unknown)} at {_places(seat.view, row)}, set {'ON' if row.on else 'off'}"
+            f"{', '.join(seat.view.said(leg) for leg in row.unknown)} at {_places(seat.view, row)}, set {'ON' if row.on else 'off'}"
             for row in unknown)))
     steps.append(Step("Wait 5-10 s, then look at every line that needs it."))
     return StepGroup("phantom", "Phantom (48 V)", "Mute, off everywhere, on by list, wait, look.", tuple(steps))
@@ -57,7 +57,7 @@ def _places(view: View, row: PhantomSet) -> str:
 
 
 def _line(view: View, row: PhantomSet) -> str:
-    names = ", ".join(view.name(leg) for leg in dict.fromkeys(row.because or _plugged(view, row)))
+    names = ", ".join(view.said(leg) for leg in dict.fromkeys(row.because or _plugged(view, row)))
     return f"{_places(view, row)}  {names}"
 
 
@@ -68,10 +68,10 @@ def gains(seat: Seat) -> StepGroup:
         if not _mine(seat, row.at):
             continue
         if row.gain_db is None:
-            unknown.append(f"{seat.view.line(row.at)}  {seat.view.name(row.leg)}")
+            unknown.append(f"{seat.view.line(row.at)}  {seat.view.said(row.leg)}")
             continue
         room = f" (works from {decibels(row.interval_db[0])} to {decibels(row.interval_db[1])})" if row.interval_db else ""
-        lines.append(f"{seat.view.line(row.at)}  {seat.view.name(row.leg)}  {decibels(row.gain_db, signed=True)} dB{room}")
+        lines.append(f"{seat.view.line(row.at)}  {seat.view.said(row.leg)}  {decibels(row.gain_db, signed=True)} dB{room}")
         hears.update(dict.fromkeys(key for key in row.trims_db if key not in seat.positions))
     steps = []
     if lines:
@@ -108,4 +108,4 @@ def _trims(seat: Seat, position: str, key: str) -> Iterator[str]:
         at = seat.view.preamp_of(route) if route.to == key and not route.alternate else None
         gain = seen.get(at) if at is not None else None
         if gain is not None and gain.trims_db.get(position):
-            yield f"{seat.view.mark(route.hops[-1])} {seat.view.name(route.leg)}  {decibels(gain.trims_db[position], signed=True)} dB"
+            yield f"{seat.view.mark(route.hops[-1])} {seat.view.said(route.leg)}  {decibels(gain.trims_db[position], signed=True)} dB"

@@ -62,13 +62,13 @@ def _choices(view: View, row: Selection) -> Iterator[str]:
         legs = view.legs_at(into)
         tap = f", tap {row.tap}" if row.tap else ""
         other = " (alternate input)" if row.alternate else ""
-        name = f"  {view.name(legs[0])}" if legs else ""
+        name = f"  {view.said(legs[0])}" if legs else ""
         yield f"{view.mark(into)} \u2190 {from_.bank} {view.mark(from_)}{tap}{other}{name}"
 
 
 def contents(view: View, into: Span) -> str:
     """Return what a run of slots carries that somebody wants."""
-    return ", ".join(f"{at.number} {view.name(legs[0])}" for at in into.slots() if (legs := view.legs_at(at)))
+    return ", ".join(f"{at.number} {view.said(legs[0])}" for at in into.slots() if (legs := view.legs_at(at)))
 
 
 def _lines(words: str) -> tuple[str, ...]:

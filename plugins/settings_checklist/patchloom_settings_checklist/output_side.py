@@ -55,7 +55,7 @@ def outputs(seat: Seat) -> StepGroup:
     steps = []
     mixes = [(seat.view.setting.mixes[leg], leg) for feed in seat.feeds() for leg in feed.leg_ids() if leg in seat.view.setting.mixes]
     if mixes:
-        steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.name(leg)}" for at, leg in mixes)))
+        steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.said(leg)}" for at, leg in mixes)))
     lines = []
     for row in _leaving(seat):
         what = contents(seat.view, row.into)
@@ -76,9 +76,9 @@ def inserts(seat: Seat) -> StepGroup:
 
 def talk(seat: Seat) -> StepGroup:
     """Return who must be able to speak to whom from here, and where the talkback microphone comes in."""
-    lines = [f"{seat.view.name(row.from_)} \u2192 {', '.join(row.to)}" for row in seat.view.show.talk
+    lines = [f"{seat.view.said(row.from_)} \u2192 {', '.join(row.to)}" for row in seat.view.show.talk
              if row.from_ in seat.positions or _stands_here(seat, row.from_)]
-    lines += [f"{seat.view.name(leg)} is plugged into {seat.view.line(at)}" for leg, at in seat.view.setting.plugs.items()
+    lines += [f"{seat.view.said(leg)} is plugged into {seat.view.line(at)}" for leg, at in seat.view.setting.plugs.items()
               if at.device == seat.desk and (bank := seat.view.bank(at.device, at.bank)) is not None and bank.only_for == "talkback"]
     steps = (Step("Talkback and listen paths:", lines=tuple(lines), caution="Start with the talkback turned down."),) if lines else ()
     return StepGroup("talk", "Talkback", "", steps)
@@ -113,7 +113,7 @@ def proof(seat: Seat) -> StepGroup:
             block = (first.device, first.bank, (first.number - 1) // 8)
             if block not in blocks:
                 blocks.add(block)
-                lines.append(f"{seat.view.line(first)}  {seat.view.name(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}")
+                lines.append(f"{seat.view.line(first)}  {seat.view.said(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}")
     steps = []
     if lines:
         steps.append(Step("One line of each block, say the label aloud:", lines=tuple(lines)))

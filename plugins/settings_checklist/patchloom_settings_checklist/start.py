@@ -27,7 +27,7 @@ def ends(seat: Seat) -> StepGroup:
     kinds = [_KINDS[feed.kind] for feed in seat.feeds() if feed.kind in _KINDS]
     kinds += [bank.ends for row in seat.lists() if (bank := _bank_of(seat, row)) is not None and bank.ends]
     words = [text for kind, text in _ENDS.items() if kind in kinds]
-    feeds = [seat.view.name(feed.id) for feed in seat.feeds() if feed.kind in ("pa", "wedge", "ear")]
+    feeds = [seat.view.said(feed.id) for feed in seat.feeds() if feed.kind in ("pa", "wedge", "ear")]
     steps = [Step("Mute every output of this desk.", lines=tuple(feeds), caution="A change of route can pass full-level noise.")]
     if words:
         steps.append(Step(f"{'; '.join(words)}.".capitalize()))
@@ -128,16 +128,18 @@ def claims(seat: Seat) -> StepGroup:
 
 
 def _claims(seat: Seat) -> Iterator[Step]:
+    """Yield one step for each device, position, door and way of control."""
+    same: dict[tuple[str, str, str, tuple[str, ...]], list[str]] = {}
     for row in seat.owned():
-        device = row.preamps.device
-        way = f", by way of {' > '.join(row.path)}" if row.path else ""
-        takeover = {"box": f"{device} keeps its own gains when claimed.",
-                    "desk": f"The desk sends ITS gains to {device} when it claims it: gains can jump by tens of dB."}
-        caution = takeover.get(seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB.")
-        if device == seat.desk:
-            continue
-        yield Step(f"Claim {device} {run(row.preamps)} for {row.owner} ({row.door or 'door unknown'}{way}).", at=device, caution=caution,
-                   hears=tuple(key for key in _hearers(seat, device) if key != row.owner))
+        if row.preamps.device != seat.desk:
+            same.setdefault((row.preamps.device, row.owner, row.door, row.path), []).append(run(row.preamps))
+    takeover = {"box": "{0} keeps its own gains when claimed.",
+                "desk": "The desk sends ITS gains to {0} when it claims it: gains can jump by tens of dB."}
+    for (device, owner, door, path), places in same.items():
+        way = f", by way of {' > '.join(path)}" if path else ""
+        words = takeover.get(seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB.")
+        yield Step(f"Claim {device} {', '.join(places)} for {owner} ({door or 'door unknown'}{way}).", at=device, caution=words.format(device),
+                   hears=tuple(key for key in _hearers(seat, device) if key != owner))
 
 
 def _hearers(seat: Seat, device: str) -> Iterator[str]:

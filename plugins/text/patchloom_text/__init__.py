@@ -121,6 +121,8 @@ def _steps(page: Page) -> Iterator[str]:
                 yield f"        ! {clean(step.caution)}"
             yield f"[ ] {number:>2}. {clean(step.text)}"
             yield from (f"        {clean(line)}" for line in step.lines)
+            if step.hears:
+                yield clean(f"        heard by {', '.join(step.hears)}")
         yield ""
 
 

@@ -78,8 +78,40 @@ def book(
             broken.append(Remark("stop", f"Paper {name} could not be made: {type(problem).__name__}: {problem}", (name,)))
             continue
         pages.extend(page for page in made if not kept or not page.position or page.position in kept)
-    said = tuple(remarks(patch, findings))
-    return Book(stamp=stamp, pages=tuple(_finished(page, said) for page in pages), faults=tuple(broken))
+    said, ids = tuple(remarks(patch, findings)), _Ids.of(rig, show)
+    return Book(stamp=stamp, pages=tuple(_finished(page, said, ids) for page in pages), faults=tuple(broken))
+
+
+@attrs.frozen
+class _Ids:
+    """What a remark can point at."""
+
+    seats: frozenset[str]
+    """Positions and lists: a remark about one is for its own papers."""
+    things: frozenset[str]
+    """Devices, links, sources, feeds."""
+
+    @classmethod
+    def of(cls, rig: Rig, show: Show) -> _Ids:
+        lists = [key for row in show.lists for key in (row.id, row.position) if key]
+        return cls(frozenset([*show.positions, *lists, *(feed.mixed_at for feed in show.feeds)]),
+                   frozenset([*rig.devices, *(link.id for link in rig.links), *show.signals()]))
+
+    def meant(self, row: Remark, page: Page) -> bool:
+        """Return whether a remark belongs on a page.
+
+        What points at nothing known is for every page; `safety` is for every page it so much as brushes; any other
+        is for the pages of what it names first.
+        """
+        known = [place for place in row.where if place in self.seats or place in self.things]
+        if not known or not page.touches:
+            return True
+        if row.kind == "safety":
+            return bool(set(page.touches).intersection(known))
+        chief = known[0]
+        if chief in self.seats:
+            return chief in (page.position, page.subject)
+        return chief in page.touches
 
 
 def _checked(name: str, pages: Iterable[Page]) -> Iterator[Page]:
@@ -105,8 +137,8 @@ def remarks(patch: Patch, findings: Iterable[Finding]) -> Iterator[Remark]:
         act = f"{setting.period}: " if setting.period else ""
         for wish in setting.unmet:
             yield Remark("unmet", f"{act}wish not carried: {wish}", tuple(word.strip() for word in wish.split(":")))
-    for field in patch.unhonoured:
-        yield Remark("unhonoured", f"Not honoured: {field}")
+    if patch.unhonoured:
+        yield Remark("unhonoured", f"Asked for and not honoured yet: {'; '.join(patch.unhonoured)}.")
 
 
 def _words(row: Finding) -> str:
@@ -116,21 +148,19 @@ def _words(row: Finding) -> str:
 
 
 def _places(where: Iterable[str]) -> tuple[str, ...]:
-    """Return places as they are matched: each itself, and the device of an address or the signal of a leg."""
+    """Return places as they are matched: each itself, then the device of an address or the signal of a leg."""
     found: list[str] = []
     for place in where:
-        found.append(place)
         try:
-            found.append(parse(place).device)
+            found.extend((place, parse(place).device))
         except AddressError:
-            continue
+            found.append(place)
     return tuple(dict.fromkeys(found))
 
 
-def _finished(page: Page, said: tuple[Remark, ...]) -> Page:
-    """Return a page with its digest and with the remarks that touch it: gravest first, safety never left out."""
-    touched = set(page.touches)
-    mine = [row for row in said if not row.where or not touched or touched.intersection(row.where)]
+def _finished(page: Page, said: tuple[Remark, ...], ids: _Ids) -> Page:
+    """Return a page with its digest and with the remarks that belong on it, gravest first."""
+    mine = [row for row in said if ids.meant(row, page)]
     order = {kind: place for place, kind in enumerate((*SEVERITIES, "waived", "unmet", "unhonoured"))}
     every = sorted((*page.remarks, *mine), key=lambda row: order.get(row.kind, len(order)))
     bare = attrs.evolve(page, remarks=(), digest="")

@@ -13,7 +13,7 @@ from patchloom.pages.page import Book, Page
 __all__ = ["clean", "file_names", "file_stem"]
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))}
-_KEPT = "\u200c\u200d"  # joiners that Persian, Indic scripts and compound signs need
+_KEPT = "\u200c\u200d\u2068\u2069"  # joiners that Persian, Indic scripts and compound signs need; isolation of a name
 
 
 def clean(text: str) -> str:

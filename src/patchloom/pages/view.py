@@ -9,6 +9,7 @@ A view reads the patch's own routes; it never searches and never guesses.  What 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from unicodedata import bidirectional
 
 from patchloom.address import Slot, Span, braces, parse
 from patchloom.model.base import at_rate
@@ -104,6 +105,11 @@ class View:
         marks = self.marks(at.device, at.bank)
         return marks[at.number - 1] if at.number <= len(marks) else str(at.number)
 
+    def said(self, leg: str, name: str = "") -> str:
+        """Return a leg's name to stand among other words: kept to itself where it runs right to left."""
+        words = self.name(leg, name)
+        return f"\u2068{words}\u2069" if any(bidirectional(sign) in ("R", "AL", "AN") for sign in words) else words
+
     def line(self, at: Slot) -> str:
         """Return a slot as people say it: `BOX1-7`, or `FOH talk-1` for a bank that is not the device's chief one."""
         bank = self.bank(at.device, at.bank)
@@ -130,6 +136,16 @@ class View:
         found = self.signal(leg)
         words = name or (found.name or found.id if found is not None else leg)
         return f"{words} {leg.split('.')[1]}" if "." in leg and found is not None else words
+
+    def notes_for(self, row: str) -> tuple[str, ...]:
+        """Return the period's notes that speak of a list, or of no list at all."""
+        lists = {list_id(each) for each in self.show.lists}
+        found = []
+        for note in self.setting.notes:
+            named = lists.intersection(note.replace(".", " ").replace(",", " ").replace(":", " ").split())
+            if not named or row in named:
+                found.append(note)
+        return tuple(found)
 
     # -- what the patch says -----------------------------------------------------------------------------
 

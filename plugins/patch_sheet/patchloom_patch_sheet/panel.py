@@ -1,0 +1,31 @@
+"""A bank of sockets as the panel shows it, seen from the front: people count holes, not rows.
+
+Comes in: a `View`, a device, a bank.  Goes out: a `Table` with as many columns as the panel has sockets in a row.
+"""
+
+from __future__ import annotations
+
+from patchloom.address import Slot
+from patchloom.model.rig import Bank
+from patchloom.pages import Cell, Column, Row, Table, View
+
+__all__ = ["panel"]
+
+
+def panel(view: View, device: str, bank: Bank, name: str = "") -> Table:
+    """Return the panel of a bank; a socket with nothing in it shows its mark alone."""
+    slots = [Slot(device, bank.id, number) for number in range(1, view.size(device, bank.id) + 1)]
+    wide = max(1, min(bank.row, len(slots)))
+    used = sum(1 for at in slots if view.legs_at(at))
+    rows = tuple(Row((*(_cell(view, at) for at in slots[start:start + wide]), *(Cell() for _ in range(start + wide - len(slots)))))
+                 for start in range(0, len(slots), wide))
+    columns = tuple(Column(f"s{place}", "", 1) for place in range(1, wide + 1))
+    title = f"{bank.id} as seen from the front" if name else f"{bank.id}: {len(slots)} sockets {bank.socket}, none in use"
+    return Table(name or bank.id, title, columns, rows, () if used or not name else ("None in use.",))
+
+
+def _cell(view: View, at: Slot) -> Cell:
+    legs = view.legs_at(at)
+    if legs:
+        return Cell(f"{view.mark(at)} {view.said(legs[0])}", ("strong",))
+    return Cell(f"{view.mark(at)} SPARE" if str(at) in view.setting.spares else view.mark(at), ("empty",))
