@@ -53,7 +53,7 @@ def cross_check(rig: dict[str, Any], show: dict[str, Any], complaints: Complaint
                 look.any_place(row.get(field), ("inserts", number, field))
     for number, row in enumerate(show.get("fixed", [])):
         with complaints.shield():
-            look.fed(row.get("into"), ("fixed", number, "into"), "is fed from inside")
+            look.selected(row.get("into"), ("fixed", number, "into"))
             look.any_place(row.get("from"), ("fixed", number, "from"))
     for number, row in enumerate(show.get("periods", [])):
         with complaints.shield():
@@ -82,7 +82,7 @@ def _feed(look: _Look, row: dict[str, Any], here: Path) -> None:
             )
     for number, to in enumerate(row.get("to", [])):
         for place_number, text in enumerate(to.get("at", [])):
-            look.fed(text, (*here, "to", number, "at", place_number), "is no place a feed can arrive at")
+            look.destination(text, (*here, "to", number, "at", place_number))
 
 
 def _period(look: _Look, row: dict[str, Any], here: Path) -> None:
@@ -181,7 +181,7 @@ class _Look:
     def list_at(self, text: Any, path: Path) -> None:
         """Complain about a place a list cannot land in."""
         place = self.any_place(text, path)
-        if place is not None and place.kind in ("in-socket", "port-in", "sum"):
+        if place is not None and place.kind in ("in-socket", "port-in", "sum") and not self.places.arrives(place):
             what = {"in-socket": "a bank of input sockets", "port-in": "the incoming side of a port", "sum": "a bank of mixes"}[
                 place.kind
             ]
@@ -201,21 +201,22 @@ class _Look:
         device, _, bank = at.partition("[")[0].partition(".")
         place = self.places.find(device, bank)
         if place is not None and place.size is not None and channel > place.size:
-            self.complain(
-                path, "out-of-range", f"channel {channel} is out of range: {device}.{bank} has {place.size} slots", channel
-            )
+            words = f"channel {channel} is out of range: {device}.{bank} has {place.size} slots"
+            self.complain((*path, "channel"), "out-of-range", words, channel)
 
-    def fed(self, text: Any, path: Path, words: str) -> None:
-        """Complain about a place nothing inside the rig can feed."""
+    def destination(self, text: Any, path: Path) -> None:
+        """Complain about a place a feed cannot arrive at."""
         place = self.any_place(text, path)
-        if place is None:
-            return
-        if place.kind in ("in-socket", "port-in", "sum"):
-            if words.startswith("is fed"):
-                message = f'"{text}" takes its signal from outside or from a mix; no selection feeds it'
-            else:
-                message = f'"{text}" {words}'
+        if place is not None and place.kind in ("in-socket", "port-in", "sum") and not self.places.arrives(place):
+            message = f'"{text}" is no place a feed can arrive at: no link comes in there, and nothing ends there'
             self.complain(path, "direction", message, text, self.of_kind(place.device, "out-socket"))
+
+    def selected(self, text: Any, path: Path) -> None:
+        """Complain about a place no selection feeds."""
+        place = self.any_place(text, path)
+        if place is not None and place.kind in ("in-socket", "port-in", "sum"):
+            message = f'"{text}" takes its signal from outside or from a mix; no selection feeds it'
+            self.complain(path, "direction", message, text)
 
     def owners(self, rows: list[Any], path: Path) -> None:
         """Complain about preamps that are none."""

@@ -6,7 +6,7 @@ Next: `show_form.py`.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from patchloom.document.complaints import Complaints, Path
 from patchloom.document.names import check_id, rows, zipped
@@ -64,21 +64,31 @@ def expand_wants(
     value: Any, path: Path, signals: Signals, complaints: Complaints, here: Path, without: Any = None, without_path: Path = ()
 ) -> list[dict[str, Any] | None]:
     """Return one want per entry, null for an empty slot; each signal (or leg of it) stands once."""
-    pairs: list[tuple[dict[str, Any] | None, Named | None]] = []
+    entries: list[_Entry] = []
     for item, place in rows(value, path):
         if item is None:
-            pairs.append((None, None))
+            entries.append(_Entry(None, {}, place))
         elif isinstance(item, dict):
-            pairs.extend(_entry(item, place, signals, complaints))
+            entries.extend(_entry(item, place, signals, complaints))
         else:
-            pairs.extend(({}, named) for named in signals.one(item, place))
+            entries.extend(_Entry(named, {}, named.path) for named in signals.one(item, place))
     if without is not None:
         gone = signals.taken(without, without_path)
-        pairs = [(fields, kept) for fields, named in pairs for kept in (signals.without([named], gone) if named else [None])]
-    return _wants(pairs, complaints, here)
+        entries = [
+            entry._replace(named=kept)
+            for entry in entries
+            for kept in (signals.without([entry.named], gone) if entry.named else [None])
+        ]
+    return _wants(entries, complaints, here)
 
 
-def _entry(item: dict[str, Any], path: Path, signals: Signals, complaints: Complaints) -> list[tuple[dict[str, Any], Named]]:
+class _Entry(NamedTuple):
+    named: Named | None
+    fields: dict[str, Any]
+    path: Path
+
+
+def _entry(item: dict[str, Any], path: Path, signals: Signals, complaints: Complaints) -> list[_Entry]:
     """Return the wants of an entry that is an object; it may speak for many signals."""
     field = "signals" if "signals" in item else "signal"
     found = signals.less(signals.names(item.get(field), (*path, field)), item.get("not"), (*path, "not"))
@@ -100,16 +110,17 @@ def _entry(item: dict[str, Any], path: Path, signals: Signals, complaints: Compl
         rest["alternate"] = alternate[0].text if len(alternate) == 1 else rest["alternate"]
         if len(alternate) > 1:
             complaints.add((*path, "alternate"), "conflict", f"an alternate is one signal, not {len(alternate)}")
-    return [({**rest, **{key: values[number] for key, values in names.items()}}, named) for number, named in enumerate(found)]
+    return [
+        _Entry(named, {**rest, **{key: values[number] for key, values in names.items()}}, path)
+        for number, named in enumerate(found)
+    ]
 
 
-def _wants(
-    pairs: list[tuple[dict[str, Any] | None, Named | None]], complaints: Complaints, here: Path
-) -> list[dict[str, Any] | None]:
+def _wants(entries: list[_Entry], complaints: Complaints, here: Path) -> list[dict[str, Any] | None]:
     made: list[dict[str, Any] | None] = []
     seen: dict[str, list[str]] = {}
-    for fields, named in pairs:
-        if named is None or fields is None:
+    for named, fields, path in entries:
+        if named is None:
             made.append(None)
             continue
         legs = seen.setdefault(named.signal, [])
@@ -123,7 +134,9 @@ def _wants(
             )
             continue
         legs.append(named.leg)
-        complaints.came_from((*here, len(made)), named.path)
+        complaints.came_from((*here, len(made)), path)
+        if path is not named.path:
+            complaints.came_from((*here, len(made), "signal"), named.path)
         want: dict[str, Any] = {"signal": named.signal, **({"leg": named.leg} if named.leg else {}), **fields}
         made.append(want)
     return made

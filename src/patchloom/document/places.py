@@ -152,6 +152,13 @@ class Places:
         banks = (self.type_of(device) or {}).get("banks", {})
         return [name for name, row in banks.items() if row.get("socket") == "in" and not row.get("only_for")]
 
+    def arrives(self, place: Place) -> bool:
+        """Return whether signal of the rig arrives at sockets: a link comes in there, or something ends there."""
+        if place.kind != "in-socket":
+            return False
+        ends = f"{place.device}.{place.bank}"
+        return bool(place.row.get("ends")) or any(end == ends or end.startswith(f"{ends}[") for end in self._joined)
+
     def over(self, span: Span) -> int | None:
         """Return the size of the place a span runs out of, or None when it fits or is not known."""
         place = self.find(span.device, span.bank) if span.bank else None

@@ -102,22 +102,17 @@ def _list(here: Path, row: dict[str, Any], complaints: Complaints) -> None:
     for number, want in enumerate(row.get("wants", [])):
         if not want:
             continue
-        channel = want.get("channel")
+        entry, channel = (*here, "wants", number), want.get("channel")
         if channel in seen:
-            complaints.about(
-                (*here, "wants", number),
-                "duplicate-id",
-                f'channel {channel} is fixed for "{seen[channel]}" already',
-                value=channel,
-            )
+            words = f'channel {channel} is fixed for "{seen[channel]}" already'
+            complaints.about((*entry, "channel"), "duplicate-id", words, value=channel)
         if isinstance(channel, int):
             seen.setdefault(channel, want["signal"])
             if span is not None and span.first and not span.first <= channel <= (span.last or span.first):
-                complaints.about(
-                    (*here, "wants", number), "out-of-range", f'channel {channel} is outside "{row["at"]}"', value=channel
-                )
+                words = f'channel {channel} is outside "{row["at"]}"'
+                complaints.about((*entry, "channel"), "out-of-range", words, value=channel)
         if want.get("within"):
-            _within(want["within"], span, (*here, "wants", number), row["at"], complaints)
+            _within(want["within"], span, (*entry, "within"), row["at"], complaints)
 
 
 def _within(text: str, span: Span | None, path: Path, at: str, complaints: Complaints) -> None:
