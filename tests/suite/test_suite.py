@@ -114,3 +114,17 @@ def test_there_are_enough_cases() -> None:
         "control-character",
         "surrogate",
     } <= set(kinds)
+
+
+def test_the_guide_names_every_kind() -> None:
+    """Each kind of complaint of a case stands in the guide beside the cases."""
+    guide = (FOLDER / "README.md").read_text(encoding="utf-8")
+    kinds = sorted({wanted["kind"] for _, _, case in CASES for wanted in case.get("complaints", ())})
+    assert [kind for kind in kinds if f"`{kind}`" not in guide] == []
+
+
+@pytest.mark.parametrize("case", [pytest.param(case, id=f"{name}-{number}") for name, number, case in CASES if "same_as" in case])
+def test_two_spellings_share_a_digest(case: dict[str, Any]) -> None:
+    """The digest is that of the expanded form."""
+    ours, other = (document.read(given, case["kind"]).data for given in (source(case), case["same_as"]))
+    assert document.digest(ours) == document.digest(other)
