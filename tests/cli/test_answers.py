@@ -10,6 +10,7 @@ import pytest
 
 import patchloom
 from patchloom import pipeline
+from patchloom.cli.common import working
 from patchloom.errors import Impossible, Undecided
 from patchloom.finding import Fact, Finding
 
@@ -190,3 +191,16 @@ def test_an_answer_the_judge_objects_to_is_never_returned(club: Path, monkeypatc
         patchloom.solve(rig, show)
     assert "Two feed one." in str(refused.value)
     assert refused.value.best is not None
+
+
+def test_progress_is_for_terminals_only(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """Off a terminal there is nothing to tell; on one, a line comes and is wiped."""
+    with working() as tell:
+        assert tell is None
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    with working() as tell:
+        assert tell is not None
+        tell("placing")
+    err = capsys.readouterr().err
+    assert "placing" in err
+    assert err.endswith("\x1b[2K\r")

@@ -22,8 +22,8 @@ from patchloom.cli.common import (
     plural,
     print_findings,
     print_json,
-    progress,
     today,
+    working,
 )
 from patchloom.errors import DocumentError, PatchloomError
 
@@ -60,7 +60,8 @@ def solve(folder: Folder, fresh: bool, limit_s: float | None, force: bool, as_js
     show = folder.show(rig)
     old = earlier(folder.patch_path, force=force)
     previous = None if fresh else old
-    answer = pipeline.solve(rig, show, previous=previous, limit_s=limit_s, progress=progress())
+    with working() as tell:
+        answer = pipeline.solve(rig, show, previous=previous, limit_s=limit_s, progress=tell)
     changed = put(answer, folder.patch_path, old)
     report = _report(answer, folder.patch_path, previous, old, changed)
     if as_json:

@@ -9,7 +9,8 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -41,9 +42,9 @@ __all__ = [
     "plural",
     "print_findings",
     "print_json",
-    "progress",
     "tell",
     "today",
+    "working",
 ]
 
 FINE, REFUSED, BAD, UNDECIDED = 0, 1, 2, 3
@@ -178,15 +179,21 @@ def print_findings(findings: tuple[Finding, ...], what: str) -> None:
     click.echo(CHECKED)
 
 
-def progress() -> Callable[[str], None] | None:
-    """Return a function that shows a line on a terminal; None where standard error is none."""
+@contextmanager
+def working() -> Iterator[Callable[[str], None] | None]:
+    """Give a function that shows one line on a terminal during work, and wipe it after; None where there is no terminal."""
     if not sys.stderr.isatty():
-        return None
+        yield None
+        return
 
     def show(line: object) -> None:
         click.echo(f"\r\x1b[2K{line}", nl=False, err=True)
 
-    return show
+    try:
+        yield show
+    finally:
+        show("")
+        click.echo("\r", nl=False, err=True)
 
 
 def outcome_of(problem: BaseException) -> tuple[int, str, list[str], dict[str, Any]]:

@@ -14,7 +14,6 @@ import click
 
 from patchloom.cli.answers import earlier, put
 from patchloom.cli.common import (
-    Refused,
     as_data,
     date_option,
     findings_status,
@@ -22,10 +21,10 @@ from patchloom.cli.common import (
     json_option,
     now,
     print_json,
-    progress,
     today,
+    working,
 )
-from patchloom.cli.files import write_folder
+from patchloom.cli.files import guard, write_folder
 from patchloom.cli.papers import make
 from patchloom.cli.summary import summary
 
@@ -51,21 +50,17 @@ def demo(directory: str, date: str | None, force: bool, as_json: bool) -> int:
 
     target = Path(directory)
     texts = shipped()
-    for name, data in texts.items():
-        if (target / name).exists() and (target / name).read_bytes() != data and not force:
-            raise Refused(f"{target / name} is not the demo's; nothing was written; --force replaces it")
+    guard(target, texts, force=force)
     old = earlier(target / "patch.json", force=force)
     rig = pipeline.read_rig(texts["rig.json"], name="rig.json")
     show = pipeline.read_show(texts["show.json"], rig, name="show.json")
-    answer = pipeline.solve(rig, show, progress=progress())
-    findings = pipeline.judge(rig, show, answer, today=today())
-    papers, problems = make(rig, show, answer, findings, FORMATS, date=now() if date is None else date, revision="A")
-    target.mkdir(parents=True, exist_ok=True)
+    stamp = {"date": now() if date is None else date, "revision": "A"}
+    with working() as tell:
+        answer = pipeline.solve(rig, show, progress=tell)
+        findings = pipeline.judge(rig, show, answer, today=today())
+        papers, problems = make(rig, show, answer, findings, FORMATS, tell, **stamp)
     write_folder(target / "papers", papers, force=force, whole=True)
-    for name, data in texts.items():
-        from patchloom.document import write_file
-
-        write_file(target / name, data)
+    write_folder(target, texts, force=force, whole=True)
     put(answer, target / "patch.json", old)
     if as_json:
         print_json(

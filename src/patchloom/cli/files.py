@@ -16,18 +16,13 @@ from pathlib import Path, PurePosixPath
 
 from patchloom.cli.common import Refused, plural
 
-__all__ = ["MANIFEST", "write_folder"]
+__all__ = ["MANIFEST", "guard", "write_folder"]
 
 MANIFEST = "manifest.json"
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool, whole: bool) -> list[str]:
-    """Write files into a folder and return the names of own old files that were taken away.
-
-    `whole` says that these are all the files there are to be: own files of an earlier run that are
-    unchanged and no longer made are removed, so that no outdated paper is left lying about.
-    Raises Refused, naming every file that would be lost, before anything is written.
-    """
+def guard(folder: Path, files: Mapping[str, bytes], *, force: bool) -> None:
+    """Raise Refused, naming every file that would be lost, where writing these files would lose somebody's work."""
     known = _manifest(folder)
     for name in files:
         _inside(name)
@@ -36,8 +31,19 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool, whole
         names = ", ".join(strange[:5]) + (f" and {len(strange) - 5} more" if len(strange) > 5 else "")
         raise Refused(
             f"{folder}: {plural(len(strange), 'file')} not made by this program, or changed since: {names}; "
-            "nothing was written; --force replaces, -o DIR writes elsewhere"
+            "nothing was written; --force replaces, or write to another folder"
         )
+
+
+def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool, whole: bool) -> list[str]:
+    """Write files into a folder and return the names of own old files that were taken away.
+
+    `whole` says that these are all the files there are to be: own files of an earlier run that are
+    unchanged and no longer made are removed, so that no outdated paper is left lying about.
+    Raises Refused as `guard` does, before anything is written.
+    """
+    guard(folder, files, force=force)
+    known = _manifest(folder)
     gone = [name for name in sorted(known) if whole and name not in files and not _strange(folder / name, known[name], b"")]
     from patchloom.document import write_file
 

@@ -7,6 +7,7 @@ Next: `cli` adds the commands; `demo` writes papers through `make`.
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,6 +26,7 @@ from patchloom.cli.common import (
     plural,
     print_json,
     today,
+    working,
 )
 from patchloom.cli.files import write_folder
 from patchloom.errors import PatchloomError
@@ -39,7 +41,13 @@ __all__ = ["COMMANDS", "make", "papers", "plugins"]
 
 
 def make(
-    rig: Rig, show: Show, patch: Patch, findings: tuple[Finding, ...], formats: tuple[str, ...], **choices: Any
+    rig: Rig,
+    show: Show,
+    patch: Patch,
+    findings: tuple[Finding, ...],
+    formats: tuple[str, ...],
+    tell: Callable[[str], None] | None,
+    **choices: Any,
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return the files of the papers in the formats asked for, and what a broken plugin left out."""
     from patchloom import pipeline
@@ -47,6 +55,8 @@ def make(
     made = pipeline.book(rig, show, patch, findings=findings, **choices)
     files: dict[str, bytes] = {}
     for name in formats:
+        if tell:
+            tell(f"papers as {name}")
         for artifact in pipeline.render(made, name):
             if files.get(artifact.name, artifact.bytes) != artifact.bytes:
                 raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
@@ -86,19 +96,10 @@ def papers(
     _known(show, positions)
     findings = pipeline.judge(rig, show, patch, today=today())
     formats = formats or (("text",) if out == "-" else ("html",))
-    files, problems = make(
-        rig,
-        show,
-        patch,
-        findings,
-        formats,
-        papers=names or None,
-        positions=positions or None,
-        date=now() if date is None else date,
-        revision=revision,
-        status=status,
-        approver=approver,
-    )
+    choices = {"papers": names or None, "positions": positions or None}
+    stamp = {"date": now() if date is None else date, "revision": revision, "status": status, "approver": approver}
+    with working() as tell:
+        files, problems = make(rig, show, patch, findings, formats, tell, **choices, **stamp)
     if out == "-":
         for data in files.values():
             sys.stdout.write(data.decode("utf-8"))

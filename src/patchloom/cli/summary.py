@@ -27,8 +27,10 @@ def summary(
         show.name or show.about,
         f"asked      {_asked(show)}",
         f"there      {_there(rig)}",
+        f"plugged    {_plugged(setting, rig)}",
         *_lists(show, setting),
-        f"feeds      {_feeds(rig, show, setting)}",
+        *_feeds(rig, show, setting),
+        f"fullest    {_fullest(rig, setting)}",
         *(f"clock      {line}" for line in _clock(setting)),
         f"preamps    {_preamps(setting)}",
         f"phantom    {_phantom(setting)}",
@@ -64,19 +66,44 @@ def _lists(show: Show, setting: Setting) -> list[str]:
     return [f"delivered  {', '.join(cells)} (legs, each list in its own order)"]
 
 
-def _feeds(rig: Rig, show: Show, setting: Setting) -> str:
+def _plugged(setting: Setting, rig: Rig) -> str:
+    counts = Counter(at.device for at in setting.plugs.values())
+    cells = [f"{device} {counts[device]}" for device in rig.devices if counts[device]]
+    return f"{plural(len(setting.plugs), 'line')}: {', '.join(cells)}"
+
+
+def _fullest(rig: Rig, setting: Setting) -> str:
+    """Return the link that is fullest in one direction, by what the routes carry."""
+    used: dict[tuple[str, str], set[int]] = {}
+    for route in setting.routes:
+        for hop in route.hops:
+            used.setdefault((hop.device, hop.bank), set()).add(hop.number)
+    best = (0.0, "no link of channels in use")
+    for link in rig.links:
+        sizes = rig.formats[link.format].each_way(rig.domain_of(link.join[0].split(".")[0]).hertz) if link.format else None
+        for end, most in zip(link.join, sizes or (0, 0), strict=True):
+            device, _, port = end.partition(".")
+            count = len(used.get((device, f"{port}.out"), ()))
+            if most and count / most > best[0]:
+                best = (count / most, f"{link.id} from {device}: {count} of {most} channels of {link.format}")
+    return best[1]
+
+
+def _feeds(rig: Rig, show: Show, setting: Setting) -> list[str]:
     feeds = {feed.id: feed for feed in show.feeds}
     desks = {show.desk_of(row.position): row.position for row in show.lists}
-    through = set()
+    through: dict[str, dict[str, None]] = {}
     for route in setting.routes:
         if route.to not in feeds:
             continue
         own = show.desk_of(feeds[route.to].mixed_at)
-        passed = {hop.device for hop in route.hops[:-1]} - {own, route.hops[-1].device}
-        through |= {f"{route.to} by way of {device}" for device in passed & set(desks) if rig.type_of(device).role == "desk"}
+        for hop in route.hops[:-1]:
+            if hop.device in desks and hop.device not in (own, route.hops[-1].device) and rig.type_of(hop.device).role == "desk":
+                through.setdefault(route.to, {})[hop.device] = None
     legs = sum(1 for route in setting.routes if route.to in feeds)
-    home = f"; through another position's desk: {', '.join(sorted(through))}" if through else ""
-    return f"{plural(legs, 'leg')} brought home{home}"
+    home = ", ".join(f"{feed} ({' and '.join(ways)})" for feed, ways in through.items())
+    lines = [f"feeds      {plural(len(feeds), 'feed')}, {plural(legs, 'leg')} brought home"]
+    return [*lines, f"by way of  another position's desk: {home}"] if home else lines
 
 
 def _clock(setting: Setting) -> list[str]:
@@ -115,7 +142,9 @@ def _judged(findings: tuple[Finding, ...]) -> str:
 
 
 def _first(folder: Path, papers: tuple[str, ...]) -> str:
-    pages = sorted((name for name in papers if name.endswith(".html")), key=lambda name: (name != "index.html", name))
+    pages = sorted(
+        (name for name in papers if name.endswith(".html")), key=lambda name: (name not in ("index.html", "book.html"), name)
+    )
     return str(folder / "papers" / pages[0]) if pages else str(folder / "papers")
 
 
