@@ -481,7 +481,7 @@ def place_all(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares
 
     `disprove` is asked once, after the second try has failed: it raises when it can prove that none will do.
     """
-    reach: dict[tuple[int, ...], frozenset[int]] = {}
+    reach: dict[tuple[int, ...], dict[int, float]] = {}
     weight: dict[str, int] = {}
     best: tuple[int, Placed] | None = None
     for number in range(tries):

@@ -70,7 +70,7 @@ class Step(NamedTuple):
 class Net:
     """The state of one try; every change is undone by `release`."""
 
-    def __init__(self, fabric: Fabric, reach_cache: dict[tuple[int, ...], frozenset[int]]) -> None:
+    def __init__(self, fabric: Fabric, reach_cache: dict[tuple[int, ...], dict[int, float]]) -> None:
         self.fabric = fabric
         self.legs: dict[str, Leg] = {}
         self.held: dict[tuple[int, int], str] = {}
@@ -112,8 +112,8 @@ class Net:
 
     # ---- what can be had -------------------------------------------------------------------------------
 
-    def reach(self, goal: Goal) -> frozenset[int]:
-        """Return the segments from which a goal can be reached when nothing is full; cached."""
+    def reach(self, goal: Goal) -> dict[int, float]:
+        """Return the segments from which a goal can be reached when nothing is full, with the least cost; cached."""
         key = (*goal.segments, -1 if goal.alternate else -2)
         found = self._reach.get(key)
         if found is None:
@@ -244,7 +244,7 @@ class Net:
         fabric = self.fabric
         origin = leg.tree if start is None else start
         useful = [self.reach(goal) for goal in goals]
-        allowed = frozenset().union(*useful) if len(useful) > 1 else useful[0]
+        allowed = useful[0] if len(useful) == 1 else _least(useful)
         best: dict[int, float] = {}
         back: dict[int, tuple[int, Step]] = {}
         heap: list[tuple[float, int, int]] = []
@@ -265,14 +265,15 @@ class Net:
         for segment in sorted(origin):
             if segment in allowed or segment in loose:
                 best[segment] = 0.0
-                heappush(heap, (0.0, segment, origin[segment]))
+                heappush(heap, (allowed.get(segment, 0.0), segment, origin[segment]))
         pending = len(goals)
         settled: set[int] = set()
         while heap and len(done) < pending:
-            cost, segment, offset = heappop(heap)
+            _, segment, offset = heappop(heap)
             if segment in settled:
                 continue
             settled.add(segment)
+            cost = best[segment]
             for number in loose.get(segment, ()):
                 goal = goals[number]
                 if number not in done and (goal.offset is None or goal.offset == offset) and not (
@@ -305,14 +306,14 @@ class Net:
                             if slot is not None and self.pool_room(fabric.seg_bank[to], 0, 1):
                                 best[to] = price
                                 back[to] = (segment, Step(SINGLE, to, row_number, -1, -1, tap))
-                                heappush(heap, (price, to, slot))
+                                heappush(heap, (price + allowed[to], to, slot))
             for to, _, toll in fabric.fixed[segment]:
                 if (to in allowed or to in loose) and to not in settled:
                     price = cost + toll
                     if price < best.get(to, _FAR):
                         best[to] = price
                         back[to] = (segment, Step(FIXED, to, -1, -1, -1, ""))
-                        heappush(heap, (price, to, offset))
+                        heappush(heap, (price + allowed.get(to, 0.0), to, offset))
             for row_number, source in fabric.blocks_from[segment]:
                 row = fabric.rows[row_number]
                 if row.alternate:
@@ -324,7 +325,7 @@ class Net:
         return done
 
     def _expand_block(self, leg: Leg, row_number: int, source: int, segment: int, offset: int, cost: float, tap: str,
-                      allowed: frozenset[int], loose: dict[int, list[int]], settled: set[int], best: dict[int, float],
+                      allowed: dict[int, float], loose: dict[int, list[int]], settled: set[int], best: dict[int, float],
                       back: dict[int, tuple[int, Step]], heap: list[tuple[float, int, int]]) -> None:
         fabric = self.fabric
         row = fabric.rows[row_number]
@@ -400,7 +401,7 @@ class Net:
             known = self._kinds_of_row[row_number] = list(grouped.items())
         return known
 
-    def _offer(self, run: int, segment: int, offset: int, price: float, step: Step, allowed: frozenset[int],
+    def _offer(self, run: int, segment: int, offset: int, price: float, step: Step, allowed: dict[int, float],
                loose: dict[int, list[int]], settled: set[int], best: dict[int, float],
                back: dict[int, tuple[int, Step]], heap: list[tuple[float, int, int]]) -> None:
         there = self.fabric.through(segment, offset, step.source_run, run)
@@ -412,7 +413,7 @@ class Net:
         if price < best.get(to, _FAR):
             best[to] = price
             back[to] = (segment, step._replace(to=to))
-            heappush(heap, (price, to, offset))
+            heappush(heap, (price + allowed.get(to, 0.0), to, offset))
 
     def _strangers(self, leg: Leg, source: int) -> int:
         """Return how many signals a run would drag along that the position under way does not want."""
@@ -682,6 +683,16 @@ BOUND = (-1,)
 """Tail of a goal whose exact slot only blocks or wires feed."""
 
 
+def _least(useful: list[dict[int, float]]) -> dict[int, float]:
+    """Return the least cost over several goals for every segment some goal can be reached from."""
+    least: dict[int, float] = {}
+    for costs in useful:
+        for segment, cost in costs.items():
+            if cost < least.get(segment, _FAR):
+                least[segment] = cost
+    return least
+
+
 def _path(segment: int, back: dict[int, tuple[int, Step]]) -> tuple[list[Step], int]:
     steps: list[Step] = []
     while segment in back:
@@ -690,34 +701,48 @@ def _path(segment: int, back: dict[int, tuple[int, Step]]) -> tuple[list[Step], 
     return steps[::-1], segment
 
 
-def _static_reach(fabric: Fabric, goal: Goal) -> frozenset[int]:
-    """Return every segment from which a goal can be reached when nothing is full."""
-    todo: list[int] = []
+def _static_reach(fabric: Fabric, goal: Goal) -> dict[int, float]:
+    """Return every segment from which a goal can be reached when nothing is full, with the least it can cost from there."""
+    heap: list[tuple[float, int]] = []
+    best: dict[int, float] = {}
+
+    def offer(segment: int, price: float) -> None:
+        if price < best.get(segment, _FAR):
+            best[segment] = price
+            heappush(heap, (price, segment))
+
     if goal.offset is not None and goal.tail != BOUND:
         for row in fabric.singles_into[goal.segments[0]]:
             if fabric.rows[row].alternate == goal.alternate:
-                todo.extend(fabric.rows[row].sources)
+                for source in fabric.rows[row].sources:
+                    offer(source, HOP)
     else:
-        todo.extend(goal.segments)
-    seen = set(todo)
+        for segment in goal.segments:
+            offer(segment, 0.0)
     rows_seen: set[int] = set()
-    while todo:
-        segment = todo.pop()
-        ahead: list[int] = []
+    faces: set[tuple[int, int, int]] = set()
+    settled: set[int] = set()
+    while heap:
+        price, segment = heappop(heap)
+        if segment in settled:
+            continue
+        settled.add(segment)
         fed = fabric.fed_by[segment]
         if fed is not None:
-            ahead.append(fed[0])
-        else:
-            for row in fabric.singles_into[segment]:
-                if row not in rows_seen and not fabric.rows[row].alternate:
-                    rows_seen.add(row)
-                    ahead.extend(fabric.rows[row].sources)
-            for row, run in fabric.blocks_into[segment]:
-                if not fabric.rows[row].alternate:
-                    for source in fabric.rows[row].sources:
-                        ahead.extend(fabric.facing(segment, run, source))
-        for other in ahead:
-            if other not in seen:
-                seen.add(other)
-                todo.append(other)
-    return frozenset(seen)
+            toll = next(way.toll for way in fabric.fixed[fed[0]] if way.to == segment)
+            offer(fed[0], price + toll)
+            continue
+        for row in fabric.singles_into[segment]:
+            if row not in rows_seen and not fabric.rows[row].alternate:
+                rows_seen.add(row)
+                for source in fabric.rows[row].sources:
+                    offer(source, price + HOP)
+        for row, run in fabric.blocks_into[segment]:
+            face = (row, fabric.seg_first[segment] - fabric.runs[run].first, fabric.seg_length[segment])
+            if face not in faces and not fabric.rows[row].alternate:
+                # The runs of one row are alike: the first to be reached is reached cheapest.
+                faces.add(face)
+                for source in fabric.rows[row].sources:
+                    for other in fabric.facing(segment, run, source):
+                        offer(other, price + SHARED)
+    return best
