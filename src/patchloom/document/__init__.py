@@ -9,7 +9,7 @@ at once; and canonical text, digests and whole files the other way.  Next: `mode
     schemas.py     the JSON Schemas                 quick.py       a quick yes, where there is nothing to word
     complaints.py  the collector, paths, "did you mean"
     names.py       braces, rows that speak for many sets.py        names of signals, sets, `not`, `all`
-    rig_form.py    a rig, expanded                  type_form.py   types: `like`, `type` + `set`
+    rig_form.py    a rig, expanded                  type_form.py, format_form.py, file_form.py  types, formats, packs
     show_form.py   a show, expanded                 lists_form.py, each_form.py  its lists; `each`
     rig_refs.py    what a rig refers to             show_refs.py   what a show refers to
     patch_refs.py  what a patch says of slots      places.py      what an address names on a rig

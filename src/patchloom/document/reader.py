@@ -14,6 +14,8 @@ from __future__ import annotations
 
 import os
 import re
+from collections import ChainMap
+from collections.abc import Sequence
 from pathlib import Path as File
 from typing import Any
 
@@ -22,13 +24,13 @@ import attrs
 from patchloom.document import schemas, strict
 from patchloom.document.complaints import Complaints, near
 from patchloom.document.cross import cross_check
+from patchloom.document.file_form import expand_file
 from patchloom.document.patch_refs import check_patch
 from patchloom.document.rig_form import expand_rig
 from patchloom.document.rig_refs import check_rig
 from patchloom.document.show_form import expand_show
 from patchloom.document.show_refs import check_show
 from patchloom.document.tidy import tidy
-from patchloom.document.type_form import expand_file
 from patchloom.errors import DocumentError
 from patchloom.finding import Complaint
 
@@ -46,11 +48,14 @@ class Read:
     notes: tuple[Complaint, ...] = ()
 
 
-def read(source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any] | None = None) -> Read:
+def read(
+    source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any] | None = None, packs: Sequence[Any] = ()
+) -> Read:
     """Return the expanded data of a document, the shape the model is built from.
 
     `source` is a path, bytes, or a dict already parsed (never altered).  `rig`, an expanded rig, adds the
-    cross checks of a show's addresses.  Raises DocumentError with every complaint at once.
+    cross checks of a show's addresses.  `packs`, as `library.load_pack` gives them, stand before the shipped
+    library.  Raises DocumentError with every complaint at once.
     """
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is none of {', '.join(sorted(KINDS))}")
@@ -69,18 +74,20 @@ def read(source: Any, kind: str, *, name: str | None = None, rig: dict[str, Any]
     if complaints.doubtful:
         raise DocumentError(complaints.finish())
     complaints.next_stage()
-    data = _expanded(raw, kind, rig, complaints)
+    data = _expanded(raw, kind, rig, packs, complaints)
     if complaints:
         raise DocumentError(complaints.finish())
     return Read(data, tuple(notes))
 
 
-def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, complaints: Complaints) -> dict[str, Any]:
+def _expanded(
+    raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, packs: Sequence[Any], complaints: Complaints
+) -> dict[str, Any]:
     """Return the expanded data and complain about what it refers to."""
     data: dict[str, Any] = {}
     with complaints.shield():
         if kind == "rig":
-            types, formats = _library()
+            types, formats = _library(packs)
             data = expand_rig(raw, complaints, types, formats)
             complaints.next_stage()
             check_rig(data, complaints, formats)
@@ -95,16 +102,19 @@ def _expanded(raw: dict[str, Any], kind: str, rig: dict[str, Any] | None, compla
             complaints.next_stage()
             check_patch(data, complaints)
         elif kind in ("type", "format"):
-            data = expand_file(raw, kind, complaints, *_library())
+            data = expand_file(raw, kind, complaints, *_library(packs))
         else:
             data = raw
     return data
 
 
-def _library() -> tuple[Any, Any]:
+def _library(packs: Sequence[Any]) -> tuple[Any, Any]:
+    """Return the shelves of types and formats a name is looked up in, after the document's own."""
     from patchloom import library
 
-    return library.types(), library.formats()
+    types = ChainMap(*(pack.types for pack in packs), library.types())  # type: ignore[arg-type]
+    formats = ChainMap(*(pack.formats for pack in packs), library.formats())  # type: ignore[arg-type]
+    return types, formats
 
 
 def _name(source: Any, kind: str) -> str:

@@ -10,10 +10,11 @@ from __future__ import annotations
 from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
+from patchloom.document.format_form import expand_formats
 from patchloom.document.names import check_id, expand, expand_keys, listed, rows, zipped
 from patchloom.document.schemas import validate_part
 from patchloom.document.tidy import tidy
-from patchloom.document.type_form import Types, expand_type, merge
+from patchloom.document.type_form import Types, expand_type
 
 __all__ = ["expand_rig"]
 
@@ -35,7 +36,7 @@ def expand_rig(raw: dict[str, Any], complaints: Complaints, types: Any, formats:
     made["devices"] = _devices(raw.get("devices"), shelf, used, complaints)
     made["types"] = used
     made["links"] = _links(raw.get("links"), complaints)
-    made["formats"] = _formats(raw.get("formats"), made["links"], formats, complaints)
+    made["formats"] = expand_formats(raw.get("formats"), made["links"], formats, complaints)
     made["stock"] = _stock(raw.get("stock"), complaints)
     return tidy(made, "Rig")
 
@@ -183,45 +184,6 @@ def _cables(value: Any) -> Any:
     if value is None:
         return None
     return [{"medium": row} if isinstance(row, str) else row for row, _ in rows(value, ())]
-
-
-def _formats(value: Any, links: list[dict[str, Any]], shelf: Any, complaints: Complaints) -> dict[str, Any]:
-    """Return the local formats and those of the library that a link uses."""
-    own = {key: (row, path) for key, row, path in expand_keys(value, ("formats",), complaints) if isinstance(row, dict)}
-    made: dict[str, Any] = {}
-    for key, (row, path) in own.items():
-        complaints.came_from(("formats", key), path)
-        made[key] = _format(key, own, shelf, (), complaints)
-        if "like" in row:
-            validate_part(made[key], "rig", "format", ("formats", key), complaints)
-    for name in sorted({link.get("format", "analogue") for link in links if isinstance(link.get("format", ""), str)}):
-        if name not in made and name in shelf:
-            made[name] = shelf[name]
-    return made
-
-
-def _format(key: str, own: dict[str, Any], shelf: Any, asked: tuple[str, ...], complaints: Complaints) -> dict[str, Any]:
-    """Return one format with what it is like merged in."""
-    row, path = own[key]
-    other = row.get("like")
-    rest = {name: item for name, item in row.items() if name != "like"}
-    if not isinstance(other, str):
-        return rest
-    if other in own and other != key and other not in asked:
-        base = _format(other, own, shelf, (*asked, key), complaints)
-    elif other in shelf and (other == key or other not in own):
-        base = shelf[other]
-    else:
-        known = other in own
-        complaints.add(
-            (*path, "like"),
-            "loop" if known else "dangling",
-            f'"{other}" is like itself in the end' if known else f'there is no format "{other}"',
-            hint="" if known else near(other, [*own, *shelf]),
-        )
-        return rest
-    made: dict[str, Any] = merge(base, rest)
-    return made
 
 
 def _stock(value: Any, complaints: Complaints) -> list[Any]:

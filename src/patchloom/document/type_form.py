@@ -6,6 +6,7 @@ key braces, `like`, `set` (RFC 7396) and rows that speak for many resolved.  Nex
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
@@ -19,7 +20,7 @@ _TABLES = ("banks", "ports", "preamps")
 class Types:
     """The types a rig can name: its own first, then the library's; each resolved once."""
 
-    def __init__(self, written: Any, library: dict[str, Any], complaints: Complaints) -> None:
+    def __init__(self, written: Any, library: Mapping[str, Any], complaints: Complaints) -> None:
         self.complaints = complaints
         self.library = library
         self.local = {key: (value, path) for key, value, path in expand_keys(written, ("types",), complaints)}
@@ -38,7 +39,8 @@ class Types:
             self._raw[name] = None
             made = self._resolve(name, value, path) if isinstance(value, dict) else None
         elif name in self.library:
-            made = _likes(_open(self.library[name], (), self.complaints), (), self.complaints)
+            value = self.library[name]
+            made = self._resolve(name, value, ()) if value.get("like") not in (None, name) else self._shelved(value)
         else:
             return None
         self._raw[name] = made
@@ -49,7 +51,7 @@ class Types:
         other = value.get("like")
         if isinstance(other, str):
             if other == name and other in self.library:
-                base = _likes(_open(self.library[other], (), self.complaints), (), self.complaints)
+                base = self._shelved(self.library[other])
             else:
                 base = self.raw(other)
             if base is None:
@@ -63,6 +65,10 @@ class Types:
                 base = {}
         own = _open({key: item for key, item in value.items() if key != "like"}, path, self.complaints)
         return _likes(merge(base, own), path, self.complaints)
+
+    def _shelved(self, value: dict[str, Any]) -> dict[str, Any]:
+        own = {key: item for key, item in value.items() if key != "like"}
+        return _likes(_open(own, (), self.complaints), (), self.complaints)
 
     def alike(self, name: str) -> bool:
         """Return whether a local type starts from something else, itself or in one of its rows."""
@@ -214,30 +220,4 @@ def _member(table: str, row: dict[str, Any]) -> dict[str, Any]:
             made["pass"] = {way: [item] if isinstance(item, str) else item for way, item in passes.items()}
     if table == "banks" and isinstance(made.get("taps"), dict):
         made["taps"] = {tap: [after] if isinstance(after, str) else after for tap, after in made["taps"].items()}
-    return made
-
-
-def expand_file(raw: dict[str, Any], kind: str, complaints: Complaints, types: Any, formats: Any) -> dict[str, Any]:
-    """Return an expanded type file (`types` by name) or format file (`formats` by name)."""
-    from patchloom.document.schemas import validate_part
-    from patchloom.document.tidy import tidy
-
-    made = {key: item for key, item in raw.items() if key not in ("types", "formats")}
-    if kind == "format":
-        made["formats"] = {
-            key: tidy(row, "Format")
-            for key, row, _ in expand_keys(raw.get("formats"), ("formats",), complaints)
-            if isinstance(row, dict)
-        }
-        return made
-    shelf = Types(raw.get("types"), types, complaints)
-    made["types"] = {}
-    for name, (_, path) in sorted(shelf.local.items()):
-        complaints.came_from(("types", name), path)
-        value = shelf.raw(name)
-        if value is not None:
-            whole = expand_type(value, ("types", name), complaints)
-            if shelf.alike(name):
-                validate_part(whole, "rig", "type", ("types", name), complaints)
-            made["types"][name] = tidy(whole, "Type")
     return made

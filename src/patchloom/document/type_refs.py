@@ -16,8 +16,8 @@ __all__ = ["check_type"]
 _RUN = re.compile(r"(?P<bank>[A-Za-z][A-Za-z0-9_-]*(?:\.(?:in|out))?)(?:\[(?P<first>[0-9]{1,6})(?:-(?P<last>[0-9]{1,6}))?\])?\Z")
 
 
-def check_type(name: str, row: dict[str, Any], formats: list[str], complaints: Complaints) -> None:
-    """Complain about everything inside a type that points nowhere or cannot be."""
+def check_type(name: str, row: dict[str, Any], formats: list[str] | None, complaints: Complaints) -> None:
+    """Complain about everything inside a type that points nowhere or cannot be; formats of None are not known yet."""
     here: Path = ("types", name)
     banks, ports = row.get("banks", {}), row.get("ports", {})
     for both in banks:
@@ -48,7 +48,7 @@ def check_type(name: str, row: dict[str, Any], formats: list[str], complaints: C
     for key, port in ports.items():
         with complaints.shield():
             for number, spoken in enumerate(port.get("speaks", [])):
-                if spoken not in formats:
+                if formats is not None and spoken not in formats:
                     complaints.about(
                         (*here, "ports", key, "speaks", number),
                         "dangling",
