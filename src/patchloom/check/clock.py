@@ -72,16 +72,15 @@ def _check_domain(scene: Scene, domain: Domain, row: ClockDomain, parts: list[_P
     else:
         _check_leader(scene, domain, row, followers)
     _check_fallback(scene, domain, row)
-    for follower in followers.values():
-        _check_follower(scene, domain, follower)
+    wrong = {follower.device for follower in followers.values() if not _check_follower(scene, domain, follower)}
     if row.leader:
-        _check_chains(scene, row, followers)
         missing = [part for part in parts if part not in followers and part[0] != row.leader]
         missing += [part for part in parts if part[0] == row.leader and part not in followers and not _leads(scene, row, part)]
         if missing:
             names = ", ".join(device if len(scene.rig.sections(device)) == 1 else f"{device} {section}" for device, section in missing)
             report.add("clock-missing", f"{names}: in use in domain {row.id}, and neither leading nor following.",
                        *dict.fromkeys(device for device, _ in missing), numbers=(("devices", len(missing)),), key=row.id)
+        _check_chains(scene, row, followers, {device for device, _ in missing}, wrong)
 
 
 def _leads(scene: Scene, row: ClockDomain, part: _Part) -> bool:
@@ -141,7 +140,8 @@ def _check_fallback(scene: Scene, domain: Domain, row: ClockDomain) -> None:
             scene.report.add("clock-cannot-lead", f"{device} is next to lead domain {row.id} and {why}.", device, row.id)
 
 
-def _check_follower(scene: Scene, domain: Domain, row: Follower) -> None:
+def _check_follower(scene: Scene, domain: Domain, row: Follower) -> bool:
+    """Return whether a follower's way is one clock can take; note it where it is not."""
     link = scene.ground.links.get(row.link)
     ends = scene.ground.ends.get(row.link)
     number = None
@@ -150,11 +150,11 @@ def _check_follower(scene: Scene, domain: Domain, row: Follower) -> None:
     if link is None or ends is None or number is None:
         scene.report.add("clock-not-joined", f"{row.device} follows {row.from_} over {row.link} at port {row.port}; no such link joins "
                          "them.", row.device, row.link, row.from_)
-        return
+        return False
     shut = scene.ground.shut(link, 1 - number, "clock")
     if shut:
         scene.report.add("clock-not-passed", f"{row.device} follows {row.from_} over {row.link}, but {shut}.", row.device, row.link, row.from_)
-        return
+        return False
     here, there = ends[number], ends[1 - number]
     own = scene.rig.domain_of(row.device, row.section)
     port_section = here.port.clock if here.port else ""
@@ -164,12 +164,15 @@ def _check_follower(scene: Scene, domain: Domain, row: Follower) -> None:
     if (port_section or scene.rig.sections(row.device)[0]) != section:
         scene.report.add("clock-wrong-domain", f"{row.device} takes the clock of its section {section} at port {row.port}, which belongs "
                          f"to another section.", row.device, row.link)
-    elif not domain.id == own.id == taken.id == given.id:
+        return False
+    if not domain.id == own.id == taken.id == given.id:
         scene.report.add("clock-wrong-domain", f"{row.device} (domain {own.id}) follows {row.from_} (domain {given.id}) in domain "
                          f"{domain.id}.", row.device, row.link, row.from_)
+        return False
+    return True
 
 
-def _check_chains(scene: Scene, row: ClockDomain, followers: dict[_Part, Follower]) -> None:
+def _check_chains(scene: Scene, row: ClockDomain, followers: dict[_Part, Follower], missing: set[str], wrong: set[str]) -> None:
     """Follow every follower to the leader; each circle and each broken chain is one item."""
     by_device: dict[str, Follower] = {}
     for part, follower in followers.items():
@@ -184,7 +187,7 @@ def _check_chains(scene: Scene, row: ClockDomain, followers: dict[_Part, Followe
         if here in chain:
             ring = sorted(chain[chain.index(here):])
             scene.report.add("clock-loop", f"{', '.join(ring)} follow each other in a circle in domain {row.id}.", *ring, row.id)
-        elif here not in depth:
+        elif here not in depth and here not in missing and chain[-1] not in wrong:
             scene.report.add("clock-broken", f"{chain[-1]} follows {here}, which has no clock in domain {row.id}.", chain[-1], here, row.id)
         start = depth.get(here)
         for name in reversed(chain):

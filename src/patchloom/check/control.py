@@ -20,13 +20,16 @@ def check_owners(scene: Scene) -> None:
     for row in scene.setting.owners:
         if not _preamps(scene, row):
             continue
+        again = False
         for place in row.preamps.slots():
             other = owner_at.setdefault(place, row)
             if other is not row:
+                again = True
                 scene.report.add("owner-two", f"{scene.ground.say(place)} is owned by {other.owner or 'nobody'} and by "
                                  f"{row.owner or 'nobody'}.", place, other.owner, row.owner, numbers=(("owners", 2),),
                                  key=(str(other.preamps), str(row.preamps), other.owner, row.owner))
-        _check_row(scene, row)
+        if not again:
+            _check_row(scene, row)
     _check_units(scene, owner_at)
     _check_show(scene, owner_at)
     _check_used(scene, owner_at)
@@ -36,7 +39,7 @@ def preamps_in_use(scene: Scene) -> dict[Slot, str]:
     """Return each preamp socket in use with the leg it amplifies: plugged there, or passed on a delivered way."""
     found: dict[Slot, str] = {}
     for leg, place in scene.setting.plugs.items():
-        if leg in scene.sources and place.device in scene.rig.devices and scene.preamp(place) is not None:
+        if leg in scene.sources and leg not in scene.roots and scene.preamp(place) is not None:
             found.setdefault(place, leg)
     for leg, _, node in scene.delivered:
         if leg in scene.sources:

@@ -13,7 +13,7 @@ from patchloom.check.scene import Scene, may_come_after
 from patchloom.check.signals import Node
 from patchloom.model.patch import Route
 
-__all__ = ["Wanted", "blame_missing", "diverges", "take"]
+__all__ = ["Wanted", "blame_route", "diverges", "disagreement", "swapped", "take"]
 
 
 class Wanted:
@@ -58,10 +58,8 @@ def _tap(scene: Scene, wanted: Wanted, node: Node) -> None:
     item.behind.setdefault(wanted.name)
 
 
-def blame_missing(scene: Scene, wanted: Wanted, node: Node) -> bool:
-    """Fold a want that does not get its leg under what explains it; return False when only the want itself can."""
-    if scene.fold(wanted.name, node, wanted.leg):
-        return True
+def blame_route(scene: Scene, wanted: Wanted) -> bool:
+    """Fold a want under the choice on its route that sends something else; return False where there is none."""
     for route in scene.routes.get((wanted.to, wanted.entry, wanted.leg, wanted.alternate), ()):
         item = _divergence(scene, route)
         if item is not None:
@@ -94,15 +92,15 @@ def disagreement(scene: Scene, route: Route, number: int) -> Item:
     """Return the item for the hop of a route that the selections do not make."""
     place = route.hops[number]
     alternate = route.alternate and number == len(route.hops) - 1
-    blamed = scene.feeders.blame.get((place, alternate))
+    feeder = scene.feeders.of(place, alternate)
+    blamed = scene.feeders.blame.get((place, alternate)) or (scene.signals.at(place, alternate).cause if feeder is None else None)
     if blamed is not None:
         return blamed
-    feeder = scene.feeders.of(place, alternate)
     if number == 0:
-        told = f"{route.leg} enters at {place}"
-        key = f"{route.leg} {place}"
-        there = f"{feeder.leg or feeder.source} is there" if feeder else "it does not enter there"
-        return scene.report.add("route-disagrees", f"Routes say {told}, and {there}.", place, route.leg, key=key)
+        other = feeder.leg if feeder is not None else ""
+        there = f"{other or feeder.source} is there" if feeder is not None else "it does not enter there"
+        return scene.report.add("route-disagrees", f"Routes say {route.leg} enters at {place}, and {there}.", place, route.leg,
+                                key=tuple(sorted((route.leg, other))))
     before = route.hops[number - 1]
     chosen = _choice(scene, place)
     if feeder is not None and feeder.source is not None:
@@ -111,6 +109,16 @@ def disagreement(scene: Scene, route: Route, number: int) -> Item:
         told = f"{place} takes nothing"
     key = chosen or f"{place.device}.{place.bank} from {before.device}.{before.bank}"
     return scene.report.add("route-disagrees", f"{told}, where routes say {before}.", chosen or place, before, key=key)
+
+
+def swapped(scene: Scene, one: Wanted, other: Wanted) -> None:
+    """Note two legs that arrive in each other's place; both their lists and feeds are folded under the one finding."""
+    legs = sorted((one.leg, other.leg))
+    places = sorted((one.place, other.place))
+    item = scene.report.add("legs-swapped", f"{legs[0]} and {legs[1]} arrive the wrong way round, first seen on {places[0]} and "
+                            f"{places[1]}.", *legs, key=tuple(legs))
+    item.behind.setdefault(f"{one.to}: {legs[0]}")
+    item.behind.setdefault(f"{one.to}: {legs[1]}")
 
 
 def _choice(scene: Scene, place: Slot) -> str:

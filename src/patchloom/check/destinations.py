@@ -9,7 +9,7 @@ when each leg arrives in the choice, on slots no other destination of the feed c
 from __future__ import annotations
 
 from patchloom.address import Slot
-from patchloom.check.deliver import Wanted, blame_missing, take
+from patchloom.check.deliver import Wanted, blame_route, swapped, take
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.model.show import Destination, Feed
@@ -66,6 +66,7 @@ def _order(scene: Scene, feed: Feed, number: int) -> None:
 def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Wanted], allowed: list[Slot], fixed: bool) -> None:
     where = ", ".join(destination.at)
     got = {row.leg: scene.signals.at(row.place).leg for row in lost} if fixed else {}
+    rows = {row.leg: row for row in lost}
     for row in lost:
         if not row.must:
             scene.report.add("wish-unsaid", f"{row.name} is a wish, is not carried, and the patch does not say so.", row.to, row.leg)
@@ -75,11 +76,12 @@ def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Want
             scene.report.add("feed-wrong-place", f"{row.leg} is led to {strayed}; its destination is {where}.", feed.id, row.leg, strayed)
             continue
         node = scene.signals.at(row.place) if fixed else _routed(scene, row)
-        if blame_missing(scene, row, node) if node is not None else scene.fold(row.name, None, row.leg):
+        if scene.fold(row.name, node, row.leg):
             continue
         if fixed and got[row.leg] in got and got.get(got[row.leg]) == row.leg:
-            legs = sorted((row.leg, got[row.leg]))
-            scene.report.add("legs-swapped", f"{feed.id} arrives at {where} with {legs[0]} and {legs[1]} the wrong way round.", feed.id, *legs)
+            swapped(scene, row, rows[got[row.leg]])
+        elif blame_route(scene, row):
+            continue
         elif fixed and got[row.leg]:
             scene.report.add("wrong-signal", f"{row.place} should have {row.leg} and has {got[row.leg]}.", feed.id, row.leg, row.place)
         else:

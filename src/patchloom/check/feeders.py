@@ -12,7 +12,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from typing import NamedTuple
 
-from patchloom.address import Slot, Span
+from patchloom.address import Slot
 from patchloom.check.ground import Ground, Row, Run, Way
 from patchloom.check.report import Item, Report
 from patchloom.model.patch import Selection, Setting
@@ -116,13 +116,25 @@ class Feeders:
             fit = self._fit(choice)
             item = None if fit.row else self.report.add(fit.rule, fit.why, into, source)
             if fit.row is not None:
-                self._check_way(choice)
+                self._check_way(choice, fit.row)
                 tap_item = self._tap(choice, fit.row)
                 self._set(choice, fit.row, tap_item)
                 return
-        if into.first is not None and into.last is not None and into.bank:
-            for number in range(into.first, min(into.last, into.first + 4095) + 1):
-                self.blame[Slot(into.device, into.bank, number), choice.alternate] = item
+        self._blame(choice, item)
+
+    def _blame(self, choice: Selection, item: Item | None) -> None:
+        """Remember which item emptied the slots of a choice, and of the whole runs it touches."""
+        into = choice.into
+        if item is None or into.first is None or into.last is None or not into.bank or not self.ground.known(into.device, into.bank):
+            return
+        low, high = into.first, into.last
+        for row in self.ground.rows_into(into.device, into.bank):
+            first, last = self.ground.bounds(into.device, row.into)
+            if row.by > 1 and first <= low <= last:
+                low -= (low - first) % row.by
+                high = min(max(high, low + row.by - 1), last)
+        for number in range(low, min(high, low + 4095) + 1):
+            self.blame.setdefault((Slot(into.device, into.bank, number), choice.alternate), item)
 
     def _set(self, choice: Selection, row: Row, item: Item | None) -> None:
         into, source = choice.into, choice.from_
@@ -166,29 +178,29 @@ class Feeders:
                                                "slots.", span, numbers=(("slot", span.last), ("slots there", size)))
         return None
 
-    def _check_way(self, choice: Selection) -> None:
+    def _check_way(self, choice: Selection, row: Row) -> None:
         """Note a choice into what the link does not carry, or from a port nothing is joined to."""
         into, source = choice.into, choice.from_
         assert into.bank and source.bank and into.first and into.last and source.first and source.last
-        for span, last in ((into, into.first if choice.into.last != into.first else into.last), (source, source.first)):
+        # A block may drop its tail at the end of a link; single choices may not lie beyond it.
+        for span, last in ((into, into.last if row.by == 1 else into.first), (source, source.last if row.by == 1 else source.first)):
             side = self.ground.port(span.device, span.bank or "")
             if side is None:
                 continue
             carry = self.ground.carry_at(span.device, span.bank or "")
             if carry is None:
                 if side[1] == "in":
-                    self._unjoined(span)
+                    self.unjoined(Slot(span.device, span.bank or "", source.first))
             elif last is not None and last > carry.most:
                 self.beyond(Slot(span.device, span.bank or "", last))
 
-    def _unjoined(self, span: Span) -> Item:
-        name = (span.bank or "").partition(".")[0]
-        item = self.report.add("link-absent", f"{span} is taken, but nothing is joined to {span.device}.{name}.",
-                               f"{span.device}.{name}")
-        assert span.first is not None
-        for place in span.slots():
-            self.blame[place, False] = item
-        return item
+    def unjoined(self, place: Slot) -> Item | None:
+        """Return the item for a slot of a port's in side that nothing is joined to; None for any other slot."""
+        side = self.ground.port(place.device, place.bank)
+        if side is None or side[1] != "in" or self.ground.joined.get((place.device, side[0].id)):
+            return None
+        return self.report.add("link-absent", f"{place} is taken, but nothing is joined to {place.device}.{side[0].id}.",
+                               f"{place.device}.{side[0].id}")
 
     def beyond(self, place: Slot) -> Item | None:
         """Return the item for a slot the link at its port does not carry; None where it does."""
@@ -200,7 +212,7 @@ class Feeders:
         ends = self.ground.ends[link.id]
         here = 0 if (ends[0].device, ends[0].name) == (place.device, side[0].id) else 1
         sender = here if side[1] == "out" else 1 - here
-        item = self.report.add(carry.rule, "", link.id, place, key=(link.id, sender))
+        item = self.report.add(carry.rule, "", link.id, place, key=link.id if carry.rule == "rate-unsupported" else (link.id, sender))
         most = max(place.number, dict(item.numbers).get("slot", 0))
         item.numbers = (("slot", most), ("channels", carry.most))
         item.message = (f"Slot {most} of link {link.id} from {ends[sender].device} to {ends[1 - sender].device} is used, but it "
@@ -249,7 +261,7 @@ class Feeders:
         if not choice.tap and kind is not None and kind.does == "process" and not taps:
             return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no "
                                    "tap and hands nothing on.", choice.into, choice.from_)
-        if not choice.tap and len(taps) > 1 and kind is not None and kind.does == "process":
+        if not choice.tap and len(taps) > 1 and kind is not None and kind.does != "carry":
             return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}.",
                                    choice.into, choice.from_)
         return None

@@ -36,8 +36,15 @@ def check_gain(scene: Scene) -> None:
         else:
             rows[row.at] = row
     heard = _heard(scene)
+    wants = _wants(scene)
     for place, leg in used.items():
-        _check(scene, place, leg, scene.sources[leg], rows.get(place), heard.get((leg, place), {}))
+        _check(scene, place, leg, scene.sources[leg], rows.get(place), heard.get((leg, place), {}), wants)
+
+
+def _wants(scene: Scene) -> set[tuple[str, str]]:
+    """Return (signal, position) for everything a list of the position wants."""
+    return {(signal, item.position) for item in scene.show.lists for want in item.wants if want is not None
+            for signal in (want.signal, want.alternate)}
 
 
 def _heard(scene: Scene) -> dict[tuple[str, Slot], _Heard]:
@@ -57,7 +64,8 @@ def _heard(scene: Scene) -> dict[tuple[str, Slot], _Heard]:
     return found
 
 
-def _check(scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | None, heard: _Heard) -> None:
+def _check(scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | None, heard: _Heard,
+           wants: set[tuple[str, str]]) -> None:
     preamp = scene.preamp(place)
     assert preamp is not None
     fixed = next((line.gain_db for line in scene.show.gain.fixed if line.signal in (leg, source.id)), source.gain_db)
@@ -74,6 +82,9 @@ def _check(scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | N
                          numbers=(("gain dB", gain), ("fixed dB", fixed)))
     _check_preamp(scene, place, leg, source, preamp, gain)
     _check_trims(scene, place, leg, row, gain, wanted, heard)
+    for position in row.trims_db:
+        if position not in source.want_db or (source.id, position) not in wants:
+            scene.report.add("gain-trim", f"{position} is given a trim on {leg} at {place} and wants none.", place, leg, position)
 
 
 def _check_preamp(scene: Scene, place: Slot, leg: str, source: Source, preamp: Preamp, gain: float) -> None:
@@ -117,10 +128,6 @@ def _check_trims(scene: Scene, place: Slot, leg: str, row: GainSet, gain: float,
                 report.add("gain-margin", f"{position} trims {leg} by {right:+g} dB of {low:+g} to {high:+g} dB, which leaves less than the "
                            f"margin of {scene.show.gain.margin_db:g} dB.", place, leg, position,
                            numbers=(("needed dB", right), ("margin dB", scene.show.gain.margin_db)))
-    for position in row.trims_db:
-        if position not in wanted:
-            report.add("gain-trim", f"{position} is given a trim on {leg} at {place} and wants none or does not hear it there.", place, leg,
-                       position)
 
 
 def _kept(trim: float, low: float, high: float, margin: float) -> bool:

@@ -58,9 +58,15 @@ def check_fixed(scene: Scene) -> None:
             feeder = scene.feeders.of(place)
             tap = feeder.choice.tap if feeder is not None and feeder.choice is not None else ""
             if feeder is None or feeder.source != wanted or (row.tap and tap != row.tap):
+                blamed = scene.feeders.blame.get((place, False))
+                if blamed is not None:
+                    blamed.behind.setdefault(f"fixed {row.into}")
+                    break
                 has = f"{feeder.source or feeder.leg}{f' at tap {tap}' if tap else ''}" if feeder is not None else "nothing"
-                scene.report.add("fixed-ignored", f"{row.into} is fixed to take {row.from_}{f' at tap {row.tap}' if row.tap else ''}; "
-                                 f"{place} takes {has}.", row.into, row.from_, key=(row.into, row.from_))
+                item = scene.report.add("fixed-ignored", f"{row.into} is fixed to take {row.from_}{f' at tap {row.tap}' if row.tap else ''}; "
+                                        f"{place} takes {has}.", row.into, row.from_, key=(row.into, row.from_))
+                for lost in into:
+                    scene.feeders.blame.setdefault((lost, False), item)
                 break
 
 

@@ -33,16 +33,20 @@ class _Supply(NamedTuple):
 def check_phantom(scene: Scene) -> None:
     """Check every phantom switch and every plugged source."""
     switches: dict[Slot, PhantomSet] = {}
+    wrong: set[Span] = set()
     for row in scene.setting.phantom:
         if _check_switch(scene, row):
             for place in row.at.slots():
                 switches.setdefault(place, row)
+        elif row.at.last is not None:
+            wrong.update(group for place in row.at.slots() if (group := _group(scene, place)) is not None)
+            wrong.add(row.at)
     plugged = [(leg, place) for leg, place in sorted(scene.setting.plugs.items(), key=lambda row: (row[1], row[0]))
                if leg in scene.sources and scene.ground.known(place.device, place.bank)]
-    clashing = _clashes(scene, plugged)
+    settled = _clashes(scene, plugged) | wrong
     for leg, place in plugged:
         supplies = list(_supplies(scene, place, switches))
-        _check_leg(scene, leg, scene.sources[leg], place, supplies, clashing)
+        _check_leg(scene, leg, scene.sources[leg], place, supplies, settled)
 
 
 def _group(scene: Scene, place: Slot) -> Span | None:
@@ -97,9 +101,10 @@ def _needs(source: Source) -> bool:
     return source.phantom == "need" and source.powered_by not in ("battery", "mains")
 
 
-def _check_leg(scene: Scene, leg: str, source: Source, place: Slot, supplies: list[_Supply], clashing: set[Span]) -> None:
+def _check_leg(scene: Scene, leg: str, source: Source, place: Slot, supplies: list[_Supply], settled: set[Span]) -> None:
+    """Check one plugged leg; `settled` are groups something else is already said about."""
     report = scene.report
-    if any(_group(scene, row.at) in clashing for row in supplies):
+    if any(_group(scene, row.at) in settled for row in supplies) or any(span.holds(place) for span in settled):
         return
     live = [row for row in supplies if row.on and row.dc == "yes"]
     maybe = [row for row in supplies if row.on and row.dc == "unknown"]
@@ -122,12 +127,23 @@ def _check_leg(scene: Scene, leg: str, source: Source, place: Slot, supplies: li
         elif maybe:
             _unknown(scene, leg, maybe[0])
         else:
-            report.add("phantom-need-off", f"{leg} at {scene.ground.say(place)} needs phantom and gets none"
-                       f"{'' if supplies else '; nothing there supplies it'}.", leg, place)
+            _off(scene, leg, place, supplies)
     elif isolated and any(row.switch is not None and leg in row.switch.because for row in isolated):
         report.add("phantom-isolated", f"{isolated[0].at} is on for {leg}, and no direct current passes between them.", leg, isolated[0].at)
     if len(live) + len(maybe) > 1:
         _unknown(scene, leg, maybe[0])
+
+
+def _off(scene: Scene, leg: str, place: Slot, supplies: list[_Supply]) -> None:
+    """Note a leg that needs phantom and gets none; legs behind one switch are one finding."""
+    able = next((row for row in supplies if row.dc == "yes"), None)
+    group = _group(scene, able.at) if able is not None else None
+    if group is None:
+        why = "; nothing there supplies it" if not supplies else "; no direct current passes from where it could"
+        scene.report.add("phantom-need-off", f"{leg} at {scene.ground.say(place)} needs phantom and gets none{why}.", leg, place)
+        return
+    item = scene.report.add("phantom-need-off", f"{group} is off and {leg} needs phantom.", group, leg, key=group)
+    item.behind.setdefault(leg)
 
 
 def _unknown(scene: Scene, leg: str, row: _Supply) -> None:

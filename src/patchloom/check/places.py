@@ -7,6 +7,7 @@ Next: `wants` and `destinations`, which follow signals back to here.
 from __future__ import annotations
 
 from patchloom.address import Slot, parse
+from patchloom.check.report import Item
 from patchloom.check.scene import Scene
 
 __all__ = ["check_mixes", "check_plugs"]
@@ -80,7 +81,9 @@ def check_mixes(scene: Scene) -> None:
         elif kind is None or kind.does != "sum" or place.number > (scene.ground.size(place.device, place.bank) or 0):
             item = report.add("mix-not-sum", f"{leg} is mixed on {place}, which is no mix of this rig.", place, leg)
         else:
-            _check_desk(scene, leg, place)
+            strayed = _check_desk(scene, leg, place)
+            if strayed is not None:
+                scene.roots[leg] = strayed
         if item is None and place in taken:
             item = report.add("mix-shared", f"{taken[place]} and {leg} are both mixed on {place}.", place, taken[place], leg,
                               numbers=(("feeds", 2),))
@@ -91,11 +94,13 @@ def check_mixes(scene: Scene) -> None:
         scene.feeders.enter("mix", leg, place)
 
 
-def _check_desk(scene: Scene, leg: str, place: Slot) -> None:
+def _check_desk(scene: Scene, leg: str, place: Slot) -> Item | None:
+    """Return the item for a mix that is not where its position works."""
     feed = scene.feeds[leg]
     desk = scene.show.desk_of(feed.mixed_at)
     if feed.from_:
         if not parse(feed.from_).holds(place):
-            scene.report.add("mix-elsewhere", f"{leg} is mixed on {place}; the show says {feed.from_}.", leg, place)
+            return scene.report.add("mix-elsewhere", f"{leg} is mixed on {place}; the show says {feed.from_}.", leg, place)
     elif desk and place.device != desk:
-        scene.report.add("mix-elsewhere", f"{leg} is mixed on {place}; {feed.mixed_at} works at {desk}.", leg, place)
+        return scene.report.add("mix-elsewhere", f"{leg} is mixed on {place}; {feed.mixed_at} works at {desk}.", leg, place)
+    return None

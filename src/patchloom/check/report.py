@@ -38,7 +38,7 @@ class Item:
             names = list(self.behind)
             more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
             message += f" Behind it: {', '.join(names[:_SHOWN])}{more}."
-            numbers += (("deliveries behind it", len(names)),)
+            numbers += (("behind it", len(names)),)
             where += tuple(name for name in names if name not in where)
         return Finding(self.rule, entry.severity, message, where, numbers, self.todo or entry.todo, period)
 

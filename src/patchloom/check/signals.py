@@ -168,4 +168,4 @@ class Signals:
 
     def _empty(self, slot: Slot) -> Item | None:
         """Return the item that explains why nothing arrives at a slot, where the rig itself explains it."""
-        return self.feeders.beyond(slot)
+        return self.feeders.beyond(slot) or self.feeders.unjoined(slot)

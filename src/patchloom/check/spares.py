@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.address import Slot, parse, slot
+from patchloom.check.report import Item
 from patchloom.check.scene import Scene
 from patchloom.errors import AddressError
 
@@ -49,8 +50,18 @@ def _check_reach(scene: Scene, place: Slot, positions: set[str], onward: dict[Sl
                 todo.append(there)
     for position in sorted(positions):
         if not any(_would_reach(scene, item.at, reached) for item in scene.show.lists if item.position == position):
+            lost = _root(scene, position)
+            if lost is not None:
+                lost.behind.setdefault(f"spare {place} for {position}")
+                continue
             scene.report.add("spare-not-reaching", f"{scene.ground.say(place)} is kept as a spare for {position}; a source plugged there would "
                              f"not reach {position}.", place, position)
+
+
+def _root(scene: Scene, position: str) -> Item | None:
+    """Return the item of a wrong choice on a position's devices, behind which a spare that does not reach it is folded."""
+    devices = {parse(item.at).device for item in scene.show.lists if item.position == position}
+    return next((item for (place, _), item in scene.feeders.blame.items() if place.device in devices), None)
 
 
 def _onward(scene: Scene) -> dict[Slot, list[Slot]]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from patchloom.address import Slot, parse
-from patchloom.check.deliver import Wanted, blame_missing, take
+from patchloom.check.deliver import Wanted, blame_route, swapped, take
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.model.show import List, Want
@@ -68,10 +68,11 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
     if over > last:
         scene.report.add("list-too-long", f"{item.id} needs {over - first + 1} slots of {item.at}, which has {last - first + 1}.",
                          item.id, item.at, numbers=(("asked", over - first + 1), ("there", last - first + 1)))
+        return  # where nothing fits, no entry has a right place
     wanted = _wanted(scene, item, rows, starts, span.device, bank)
-    free = all(_chosen_singly(scene, row.place) for row in wanted if row.place.number <= last and not row.alternate)
+    free = all(_chosen_singly(scene, row.place) for row in wanted if not row.alternate)
     if free:
-        _strict(scene, item, wanted, (first, last))
+        _strict(scene, item, wanted)
         claimed.update(row.place for row in wanted)
         _gaps(scene, item, rows, starts, Slot(span.device, bank, 0), claimed, last)
     else:
@@ -163,11 +164,9 @@ def _chosen_singly(scene: Scene, place: Slot) -> bool:
 # banks chosen slot by slot
 
 
-def _strict(scene: Scene, item: List, wanted: list[Wanted], bounds: tuple[int, int]) -> None:
+def _strict(scene: Scene, item: List, wanted: list[Wanted]) -> None:
     lost: list[tuple[Wanted, Node]] = []
     for row in wanted:
-        if row.place.number > bounds[1]:
-            continue
         if take(scene, row) is None:
             lost.append((row, scene.signals.at(row.place, row.alternate)))
         elif not row.must and row.name in scene.setting.unmet:
@@ -175,7 +174,8 @@ def _strict(scene: Scene, item: List, wanted: list[Wanted], bounds: tuple[int, i
         if row.leg and _outside(scene, item, row):
             scene.report.add("outside-within", f"{row.name} must land at {row.place}, outside the run it must land in.", item.id, row.leg)
     if lost:
-        _explain(scene, item, lost)
+        missed = {row.place for row, _ in lost}
+        _explain(scene, item, lost, {row.place for row in wanted} - missed)
 
 
 def _outside(scene: Scene, item: List, row: Wanted) -> bool:
@@ -183,32 +183,28 @@ def _outside(scene: Scene, item: List, row: Wanted) -> bool:
     return want is not None and bool(want.within) and not parse(want.within).holds(row.place)
 
 
-def _explain(scene: Scene, item: List, lost: list[tuple[Wanted, Node]]) -> None:
-    """Say what became of wants that do not get their leg, under as few roots as there are."""
-    places = {scene.signals.at(row.place, row.alternate).leg: row.place for row, _ in lost}
+def _explain(scene: Scene, item: List, lost: list[tuple[Wanted, Node]], right: set[Slot]) -> None:
+    """Say what became of wants that do not get their leg, under as few roots as there are; `right` slots are in order."""
+    there = {scene.signals.at(place).leg: place for place in reversed(scene.slots([item.at])) if place not in right}
     moved: list[tuple[Wanted, Slot]] = []
     for row, node in lost:
         if not row.must and _unmet(scene, row):
             continue
-        if blame_missing(scene, row, node):
-            continue
         twin = _twin(row, lost)
-        if row.alternate:
+        if scene.fold(row.name, node, row.leg):
+            continue
+        if twin is not None:
+            swapped(scene, row, twin)
+        elif blame_route(scene, row):
+            continue
+        elif row.alternate:
             _alternate(scene, row, node)
-        elif twin is not None:
-            legs = sorted((row.leg, twin.leg))
-            scene.report.add("legs-swapped", f"{row.to} gets {legs[0]} and {legs[1]} the wrong way round, on "
-                             f"{min(row.place, twin.place)} and {max(row.place, twin.place).number}.", item.id, *legs)
-        elif row.leg in places:
-            moved.append((row, places[row.leg]))
+        elif row.leg in there:
+            moved.append((row, there[row.leg]))
         elif node.leg:
             scene.report.add("wrong-signal", f"{row.to} wants {row.leg} on {row.place} and gets {node.leg}.", item.id, row.leg, row.place)
         else:
-            elsewhere = _elsewhere(scene, item, row)
-            if elsewhere is not None:
-                moved.append((row, elsewhere))
-            else:
-                scene.report.add("not-delivered", f"{row.to} wants {row.leg} on {row.place} and gets nothing.", item.id, row.leg, row.place)
+            scene.report.add("not-delivered", f"{row.to} wants {row.leg} on {row.place} and gets nothing.", item.id, row.leg, row.place)
     _moved(scene, item, moved)
 
 
@@ -216,19 +212,17 @@ def _twin(row: Wanted, lost: list[tuple[Wanted, Node]]) -> Wanted | None:
     """Return the other leg of the same entry where the two have changed places."""
     mine = next(node.leg for other, node in lost if other is row)
     for other, node in lost:
-        if other.entry == row.entry and other is not row and other.leg == mine and node.leg == row.leg:
+        if other.entry == row.entry and other is not row and not row.alternate and other.leg == mine and node.leg == row.leg:
             return other
     return None
 
 
-def _elsewhere(scene: Scene, item: List, row: Wanted) -> Slot | None:
-    for place in scene.slots([item.at]):
-        if scene.signals.at(place).leg == row.leg:
-            return place
-    return None
-
-
 def _moved(scene: Scene, item: List, moved: list[tuple[Wanted, Slot]]) -> None:
+    for row, place in moved:
+        want = item.wants[row.entry - 1]
+        if want is not None and want.within and not parse(want.within).holds(place):
+            scene.report.add("outside-within", f"{item.id} has {row.leg} on {place}, and must have it inside {want.within}.", item.id, row.leg)
+    moved = [(row, place) for row, place in moved if scene.report.get("outside-within", (item.id, row.leg)) is None]
     if moved:
         row, place = moved[0]
         more = f", and {len(moved) - 1} more" if len(moved) > 1 else ""
@@ -273,8 +267,9 @@ def _loose(scene: Scene, item: List, wanted: list[Wanted], rows: list[_Entry | N
         want = item.wants[row.entry - 1]
         assert want is not None
         if row.alternate:
-            if take(scene, row) is None and not blame_missing(scene, row, scene.signals.at(row.place, True)):
-                _alternate(scene, row, scene.signals.at(row.place, True))
+            node = scene.signals.at(row.place, True)
+            if take(scene, row) is None and not scene.fold(row.name, node, row.leg) and not blame_route(scene, row):
+                _alternate(scene, row, node)
             continue
         found = _nearest(there.get(row.leg, []), row, want, bounds)
         if found is None:
@@ -305,7 +300,7 @@ def _lost(scene: Scene, item: List, row: Wanted, there: dict[str, list[Slot]]) -
     if not row.must and _unmet(scene, row):
         return
     node = _where_routed(scene, row)
-    if blame_missing(scene, row, node):
+    if scene.fold(row.name, node, row.leg) or blame_route(scene, row):
         return
     if row.leg in there:
         rule = "wrong-channel" if want.channel is not None else "outside-within"

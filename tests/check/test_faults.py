@@ -1,0 +1,69 @@
+"""Every kind of planted fault is found as what it is, and right patches are left alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from patchloom.check.verify import verify
+from patchloom.finding import Finding
+from patchloom.model.base import build
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+
+from .bases import BASES
+from .faults import FAULTS, Fault, shared, table
+
+PAGE = Path(__file__).with_name("faults.md")
+
+
+def judge(rig: dict[str, Any], show: dict[str, Any], patch: dict[str, Any]) -> tuple[Finding, ...]:
+    """Return verify's findings of plain data."""
+    return verify(build(Rig, rig), build(Show, show), build(Patch, patch), digests=("sha256:rig", "sha256:show"))
+
+
+def spoiled(fault: Fault) -> tuple[Finding, ...]:
+    rig, show, patch = BASES[fault.base]()
+    patch.update(rig="sha256:rig", show="sha256:show")
+    setting = patch["settings"][0]
+    setting["all"], setting["patch"] = patch["settings"], patch
+    fault.spoil(rig, show, setting)
+    setting.pop("all")
+    setting.pop("patch")
+    return judge(rig, show, patch)
+
+
+@pytest.mark.parametrize("base", sorted(BASES))
+def test_a_right_patch_is_not_accused(base: str) -> None:
+    """Nothing at all is said about a right patch but that it names no rig and show."""
+    assert [row.rule for row in judge(*BASES[base]())] == ["digest-absent"]
+
+
+def test_a_source_handed_on_raw_is_not_accused() -> None:
+    """A source that passes a channel by a raw tap is still the source."""
+    rig, show, patch = BASES["house"]()
+    shared(rig, show, patch["settings"][0])
+    assert [str(row) for row in judge(rig, show, patch) if row.severity != "note"] == []
+
+
+@pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.kind.replace(" ", "-"))
+def test_a_planted_fault_is_found_as_its_root(fault: Fault) -> None:
+    """Exactly the checks named speak, each once; what follows from the root is folded under it."""
+    found = spoiled(fault)
+    told = "\n".join(map(str, found))
+    assert Counter(row.rule for row in found if row.severity != "note") == Counter(fault.found), told
+    for row in found:
+        assert row.message.endswith("."), told
+        assert row.todo.endswith("."), told
+        assert row.where or row.rule.startswith("digest"), told
+
+
+def test_kinds_are_different_and_the_page_is_fresh() -> None:
+    """Every kind is named once, there are at least fifty, and the committed page lists them all."""
+    names = [fault.kind for fault in FAULTS]
+    assert len(names) == len(set(names)) >= 50
+    assert PAGE.read_text(encoding="utf-8") == table(), "write faults.md again from faults.table()"
