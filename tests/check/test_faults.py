@@ -16,7 +16,8 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 from .bases import BASES
-from .faults import FAULTS, Fault, shared, table
+from .faults import FAULTS, Fault, table
+from .planting import shared
 
 PAGE = Path(__file__).with_name("faults.md")
 

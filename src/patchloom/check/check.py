@@ -32,8 +32,15 @@ Rule = Callable[[Rig, Show, Patch], Iterable[Finding]]
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 
 
-def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | Mapping[str, Rule] | None = None, *,
-          found: Iterable[Finding] | None = None, today: str = "") -> tuple[Finding, ...]:
+def check(
+    rig: Rig,
+    show: Show,
+    patch: Patch,
+    rules: Iterable[Any] | Mapping[str, Rule] | None = None,
+    *,
+    found: Iterable[Finding] | None = None,
+    today: str = "",
+) -> tuple[Finding, ...]:
     """Return what the rules say about a patch, gravest first, waivers applied; with `found`, those findings too.
 
     `rules` are functions, (name, function) pairs, or a mapping; None takes the shipped ones.  `found` are verify's
@@ -86,8 +93,9 @@ def _broken(name: str, why: str) -> Finding:
 # waivers
 
 
-def apply_waivers(findings: Iterable[Finding], show: Show, *, known: set[str] | None = None, asked: set[str] | None = None,
-                  today: str = "") -> tuple[Finding, ...]:
+def apply_waivers(
+    findings: Iterable[Finding], show: Show, *, known: set[str] | None = None, asked: set[str] | None = None, today: str = ""
+) -> tuple[Finding, ...]:
     """Return the findings with waivers written on them, and findings about waivers that do not hold.
 
     `known` are the names of all checks there are, `asked` of those that spoke this time: a waiver for a check that
@@ -100,8 +108,14 @@ def apply_waivers(findings: Iterable[Finding], show: Show, *, known: set[str] | 
     for number, waiver in enumerate(show.waivers, 1):
         where = (f"waiver {number}", waiver.rule)
         if waiver.rule not in known:
-            rows.append(_note("waiver-unknown", f"Waiver {number} by {waiver.who} is for {waiver.rule}, and no check has that name"
-                              f"{_near(waiver.rule, known)}.", where))
+            rows.append(
+                _note(
+                    "waiver-unknown",
+                    f"Waiver {number} by {waiver.who} is for {waiver.rule}, and no check has that name"
+                    f"{_near(waiver.rule, known)}.",
+                    where,
+                )
+            )
             continue
         last, problem = _ends(waiver, show, periods, today)
         if problem:
@@ -115,7 +129,9 @@ def apply_waivers(findings: Iterable[Finding], show: Show, *, known: set[str] | 
                 used = True
         if not used and waiver.rule in asked:
             at_words = f" at {', '.join(waiver.where)}" if waiver.where else ""
-            rows.append(_note("waiver-unused", f"Waiver {number} by {waiver.who} for {waiver.rule}{at_words} matches no finding.", where))
+            rows.append(
+                _note("waiver-unused", f"Waiver {number} by {waiver.who} for {waiver.rule}{at_words} matches no finding.", where)
+            )
     return tuple(sorted(rows, key=Finding.sort_key))
 
 

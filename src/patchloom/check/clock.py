@@ -22,11 +22,18 @@ def check_clock(scene: Scene) -> None:
     rows: dict[str, ClockDomain] = {}
     for row in scene.setting.clock:
         if row.id not in scene.rig.domains:
-            scene.report.add("clock-unknown-domain", f"The patch sets clock domain {row.id}, which the rig does not have.", row.id)
+            scene.report.add(
+                "clock-unknown-domain", f"The patch sets clock domain {row.id}, which the rig does not have.", row.id
+            )
         elif row.id in rows:
             leaders = (rows[row.id].leader, row.leader)
-            scene.report.add("clock-two-leaders", f"Domain {row.id} is led by {leaders[0]} and by {leaders[1]}.", row.id, *leaders,
-                             numbers=(("leaders", 2),))
+            scene.report.add(
+                "clock-two-leaders",
+                f"Domain {row.id} is led by {leaders[0]} and by {leaders[1]}.",
+                row.id,
+                *leaders,
+                numbers=(("leaders", 2),),
+            )
         else:
             rows[row.id] = row
     needed = _in_use(scene)
@@ -36,8 +43,12 @@ def check_clock(scene: Scene) -> None:
         if found is not None:
             _check_domain(scene, domain, found, parts)
         elif parts:
-            scene.report.add("clock-no-row", f"Domain {domain.id} has {len(parts)} devices in use and is not set.", domain.id,
-                             *dict.fromkeys(device for device, _ in parts))
+            scene.report.add(
+                "clock-no-row",
+                f"Domain {domain.id} has {len(parts)} devices in use and is not set.",
+                domain.id,
+                *dict.fromkeys(device for device, _ in parts),
+            )
 
 
 def _in_use(scene: Scene) -> list[_Part]:
@@ -64,8 +75,12 @@ def _in_use(scene: Scene) -> list[_Part]:
 def _check_domain(scene: Scene, domain: Domain, row: ClockDomain, parts: list[_Part]) -> None:
     report = scene.report
     if str(row.rate) != str(domain.rate):
-        report.add("clock-rate", f"Domain {row.id} is set to {row.rate} Hz; the rig says {domain.rate}.", row.id,
-                   numbers=(("set Hz", row.rate), ("rig Hz", domain.rate)))
+        report.add(
+            "clock-rate",
+            f"Domain {row.id} is set to {row.rate} Hz; the rig says {domain.rate}.",
+            row.id,
+            numbers=(("set Hz", row.rate), ("rig Hz", domain.rate)),
+        )
     followers = _followers(scene, row)
     if not row.leader:
         report.add("clock-no-leader", f"Domain {row.id} has no leader.", row.id)
@@ -77,9 +92,16 @@ def _check_domain(scene: Scene, domain: Domain, row: ClockDomain, parts: list[_P
         missing = [part for part in parts if part not in followers and part[0] != row.leader]
         missing += [part for part in parts if part[0] == row.leader and part not in followers and not _leads(scene, row, part)]
         if missing:
-            names = ", ".join(device if len(scene.rig.sections(device)) == 1 else f"{device} {section}" for device, section in missing)
-            report.add("clock-missing", f"{names}: in use in domain {row.id}, and neither leading nor following.",
-                       *dict.fromkeys(device for device, _ in missing), numbers=(("devices", len(missing)),), key=row.id)
+            names = ", ".join(
+                device if len(scene.rig.sections(device)) == 1 else f"{device} {section}" for device, section in missing
+            )
+            report.add(
+                "clock-missing",
+                f"{names}: in use in domain {row.id}, and neither leading nor following.",
+                *dict.fromkeys(device for device, _ in missing),
+                numbers=(("devices", len(missing)),),
+                key=row.id,
+            )
         _check_chains(scene, row, followers, {device for device, _ in missing}, wrong)
 
 
@@ -92,12 +114,20 @@ def _followers(scene: Scene, row: ClockDomain) -> dict[_Part, Follower]:
     found: dict[_Part, Follower] = {}
     for follower in row.followers:
         if follower.device not in scene.rig.devices:
-            scene.report.add("device-absent", f"{follower.device} follows in domain {row.id}, but it is not there.", follower.device, row.id)
+            scene.report.add(
+                "device-absent", f"{follower.device} follows in domain {row.id}, but it is not there.", follower.device, row.id
+            )
             continue
         part = (follower.device, follower.section or scene.rig.sections(follower.device)[0])
         if part in found:
-            scene.report.add("clock-two-inputs", f"{follower.device} takes its clock over {found[part].link} and over {follower.link}.",
-                             follower.device, found[part].link, follower.link, numbers=(("inputs", 2),))
+            scene.report.add(
+                "clock-two-inputs",
+                f"{follower.device} takes its clock over {found[part].link} and over {follower.link}.",
+                follower.device,
+                found[part].link,
+                follower.link,
+                numbers=(("inputs", 2),),
+            )
             continue
         found[part] = follower
     return found
@@ -120,19 +150,33 @@ def _check_leader(scene: Scene, domain: Domain, row: ClockDomain, followers: dic
     if why:
         scene.report.add("clock-cannot-lead", f"{row.leader} leads domain {row.id} and {why}.", row.leader, row.id)
     elif domain.leader and row.leader != domain.leader and domain.leader in scene.rig.devices:
-        scene.report.add("clock-leader-unlike", f"{row.leader} leads domain {row.id}; the rig says {domain.leader}.", row.id, row.leader,
-                         domain.leader)
+        scene.report.add(
+            "clock-leader-unlike",
+            f"{row.leader} leads domain {row.id}; the rig says {domain.leader}.",
+            row.id,
+            row.leader,
+            domain.leader,
+        )
     for part, follower in followers.items():
         if part[0] == row.leader and _leads(scene, row, part):
-            scene.report.add("clock-loop", f"{row.leader} leads domain {row.id} and follows {follower.from_} in it.", row.leader, row.id,
-                             follower.from_)
+            scene.report.add(
+                "clock-loop",
+                f"{row.leader} leads domain {row.id} and follows {follower.from_} in it.",
+                row.leader,
+                row.id,
+                follower.from_,
+            )
 
 
 def _check_fallback(scene: Scene, domain: Domain, row: ClockDomain) -> None:
     there = tuple(device for device in domain.fallback if device in scene.rig.devices)
     if domain.fallback and row.fallback not in (domain.fallback, there):
-        scene.report.add("clock-fallback-unlike", f"Domain {row.id} falls back to {', '.join(row.fallback) or 'nobody'}; the rig says "
-                         f"{', '.join(domain.fallback)}.", row.id, *row.fallback)
+        scene.report.add(
+            "clock-fallback-unlike",
+            f"Domain {row.id} falls back to {', '.join(row.fallback) or 'nobody'}; the rig says {', '.join(domain.fallback)}.",
+            row.id,
+            *row.fallback,
+        )
         return
     for device in row.fallback:
         why = _may_lead(scene, domain, device)
@@ -146,14 +190,24 @@ def _check_follower(scene: Scene, domain: Domain, row: Follower) -> bool:
     ends = scene.ground.ends.get(row.link)
     number = None
     if ends is not None:
-        number = next((n for n in (0, 1) if (ends[n].device, ends[n].name) == (row.device, row.port) and ends[1 - n].device == row.from_), None)
+        number = next(
+            (n for n in (0, 1) if (ends[n].device, ends[n].name) == (row.device, row.port) and ends[1 - n].device == row.from_),
+            None,
+        )
     if link is None or ends is None or number is None:
-        scene.report.add("clock-not-joined", f"{row.device} follows {row.from_} over {row.link} at port {row.port}; no such link joins "
-                         "them.", row.device, row.link, row.from_)
+        scene.report.add(
+            "clock-not-joined",
+            f"{row.device} follows {row.from_} over {row.link} at port {row.port}; no such link joins them.",
+            row.device,
+            row.link,
+            row.from_,
+        )
         return False
     shut = scene.ground.shut(link, 1 - number, "clock")
     if shut:
-        scene.report.add("clock-not-passed", f"{row.device} follows {row.from_} over {row.link}, but {shut}.", row.device, row.link, row.from_)
+        scene.report.add(
+            "clock-not-passed", f"{row.device} follows {row.from_} over {row.link}, but {shut}.", row.device, row.link, row.from_
+        )
         return False
     here, there = ends[number], ends[1 - number]
     own = scene.rig.domain_of(row.device, row.section)
@@ -162,12 +216,21 @@ def _check_follower(scene: Scene, domain: Domain, row: Follower) -> bool:
     given = scene.rig.domain_of(row.from_, there.port.clock if there.port else "")
     section = row.section or scene.rig.sections(row.device)[0]
     if (port_section or scene.rig.sections(row.device)[0]) != section:
-        scene.report.add("clock-wrong-domain", f"{row.device} takes the clock of its section {section} at port {row.port}, which belongs "
-                         f"to another section.", row.device, row.link)
+        scene.report.add(
+            "clock-wrong-domain",
+            f"{row.device} takes the clock of its section {section} at port {row.port}, which belongs to another section.",
+            row.device,
+            row.link,
+        )
         return False
     if not domain.id == own.id == taken.id == given.id:
-        scene.report.add("clock-wrong-domain", f"{row.device} (domain {own.id}) follows {row.from_} (domain {given.id}) in domain "
-                         f"{domain.id}.", row.device, row.link, row.from_)
+        scene.report.add(
+            "clock-wrong-domain",
+            f"{row.device} (domain {own.id}) follows {row.from_} (domain {given.id}) in domain {domain.id}.",
+            row.device,
+            row.link,
+            row.from_,
+        )
         return False
     return True
 
@@ -185,10 +248,12 @@ def _check_chains(scene: Scene, row: ClockDomain, followers: dict[_Part, Followe
             chain.append(here)
             here = by_device[here].from_
         if here in chain:
-            ring = sorted(chain[chain.index(here):])
+            ring = sorted(chain[chain.index(here) :])
             scene.report.add("clock-loop", f"{', '.join(ring)} follow each other in a circle in domain {row.id}.", *ring, row.id)
         elif here not in depth and here not in missing and chain[-1] not in wrong:
-            scene.report.add("clock-broken", f"{chain[-1]} follows {here}, which has no clock in domain {row.id}.", chain[-1], here, row.id)
+            scene.report.add(
+                "clock-broken", f"{chain[-1]} follows {here}, which has no clock in domain {row.id}.", chain[-1], here, row.id
+            )
         start = depth.get(here)
         for name in reversed(chain):
             start = None if start is None else start + 1
@@ -196,5 +261,10 @@ def _check_chains(scene: Scene, row: ClockDomain, followers: dict[_Part, Followe
     for device, follower in by_device.items():
         right = depth.get(device)
         if right is not None and device != row.leader and follower.depth != right:
-            scene.report.add("clock-depth", f"{device} is {right} hops from the leader; the patch says {follower.depth}.", device, row.id,
-                             numbers=(("hops", right), ("said", follower.depth)))
+            scene.report.add(
+                "clock-depth",
+                f"{device} is {right} hops from the leader; the patch says {follower.depth}.",
+                device,
+                row.id,
+                numbers=(("hops", right), ("said", follower.depth)),
+            )

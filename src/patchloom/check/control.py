@@ -25,9 +25,15 @@ def check_owners(scene: Scene) -> None:
             other = owner_at.setdefault(place, row)
             if other is not row:
                 again = True
-                scene.report.add("owner-two", f"{scene.ground.say(place)} is owned by {other.owner or 'nobody'} and by "
-                                 f"{row.owner or 'nobody'}.", place, other.owner, row.owner, numbers=(("owners", 2),),
-                                 key=(str(other.preamps), str(row.preamps), other.owner, row.owner))
+                scene.report.add(
+                    "owner-two",
+                    f"{scene.ground.say(place)} is owned by {other.owner or 'nobody'} and by {row.owner or 'nobody'}.",
+                    place,
+                    other.owner,
+                    row.owner,
+                    numbers=(("owners", 2),),
+                    key=(str(other.preamps), str(row.preamps), other.owner, row.owner),
+                )
         if not again:
             _check_row(scene, row)
     _check_units(scene, owner_at)
@@ -80,9 +86,17 @@ def _check_row(scene: Scene, row: Ownership) -> None:
         scene.report.add("owner-unreachable", f"{row.owner} owns {span} and has no desk to control it from.", span, row.owner)
         return
     at_home = desk == span.device
-    if (row.door not in doors and not at_home) or row.door not in ("local", "port", "network") or (row.door == "local") != at_home:
-        scene.report.add("owner-door", f"{row.owner} owns {span} through door {row.door or '(none)'} from {desk}; its doors are "
-                         f"{', '.join(doors)}.", span, row.owner)
+    if (
+        (row.door not in doors and not at_home)
+        or row.door not in ("local", "port", "network")
+        or (row.door == "local") != at_home
+    ):
+        scene.report.add(
+            "owner-door",
+            f"{row.owner} owns {span} through door {row.door or '(none)'} from {desk}; its doors are {', '.join(doors)}.",
+            span,
+            row.owner,
+        )
         return
     _check_path(scene, row, desk, preamp)
 
@@ -90,23 +104,42 @@ def _check_row(scene: Scene, row: Ownership) -> None:
 def _check_path(scene: Scene, row: Ownership, desk: str, preamp: Preamp) -> None:
     span, path = row.preamps, row.path
     if len(path) % 2 == 0 or path[0] != desk or path[-1] != span.device:
-        scene.report.add("owner-path", f"{row.owner} owns {span} over {' - '.join(path) or 'no path'}, which does not lead from {desk} to "
-                         f"{span.device}.", span, row.owner, key=(row.owner, path))
+        scene.report.add(
+            "owner-path",
+            f"{row.owner} owns {span} over {' - '.join(path) or 'no path'}, which does not lead from {desk} to {span.device}.",
+            span,
+            row.owner,
+            key=(row.owner, path),
+        )
         return
     for number in range(0, len(path) - 2, 2):
-        here, link_id, there = path[number:number + 3]
+        here, link_id, there = path[number : number + 3]
         ends = scene.ground.ends.get(link_id)
-        sender = None if ends is None else next((n for n in (0, 1) if (ends[n].device, ends[1 - n].device) == (here, there)), None)
+        sender = (
+            None if ends is None else next((n for n in (0, 1) if (ends[n].device, ends[1 - n].device) == (here, there)), None)
+        )
         if ends is None or sender is None:
-            scene.report.add("owner-path", f"{row.owner} owns {span} over {' - '.join(path)}, but {link_id} does not join {here} and "
-                             f"{there}.", span, row.owner, link_id, key=(row.owner, path))
+            scene.report.add(
+                "owner-path",
+                f"{row.owner} owns {span} over {' - '.join(path)}, but {link_id} does not join {here} and {there}.",
+                span,
+                row.owner,
+                link_id,
+                key=(row.owner, path),
+            )
             return
         why = scene.ground.shut(scene.ground.links[link_id], sender, "control")
         if not why and number > 0 and not scene.rig.type_of(here).passes_control:
             why = f"{here} hands no control on"
         if why:
-            scene.report.add("owner-unreachable", f"{row.owner} owns {span} and does not reach it from {desk} to {there}: {why}.", span,
-                             row.owner, link_id, key=(row.owner, path))
+            scene.report.add(
+                "owner-unreachable",
+                f"{row.owner} owns {span} and does not reach it from {desk} to {there}: {why}.",
+                span,
+                row.owner,
+                link_id,
+                key=(row.owner, path),
+            )
             return
     _check_role(scene, row, desk)
 
@@ -116,8 +149,14 @@ def _check_role(scene: Scene, row: Ownership, desk: str) -> None:
         return
     kind, box = scene.rig.type_of(desk), scene.rig.type_of(row.preamps.device)
     if kind.controls and box.role not in kind.controls and box.id not in kind.controls:
-        scene.report.add("owner-cannot-control", f"{row.owner} owns {row.preamps}; {desk} controls {', '.join(kind.controls)}, and "
-                         f"{row.preamps.device} is a {box.role} of type {box.id}.", row.preamps, row.owner, desk)
+        scene.report.add(
+            "owner-cannot-control",
+            f"{row.owner} owns {row.preamps}; {desk} controls {', '.join(kind.controls)}, and "
+            f"{row.preamps.device} is a {box.role} of type {box.id}.",
+            row.preamps,
+            row.owner,
+            desk,
+        )
 
 
 def _unit(preamp: Preamp, place: Slot) -> tuple[str, str, int]:
@@ -140,8 +179,13 @@ def _check_units(scene: Scene, owner_at: dict[Slot, Ownership]) -> None:
             names = [f"{owner or 'nobody'} ({span})" for owner, span in owners.items()]
             spans = tuple(owners.values())
             preamp = scene.preamp(Slot(spans[0].device, spans[0].bank or "", spans[0].first or 1))
-            scene.report.add("owner-finer", f"{device}{f'.{bank}' if bank else ''} takes one owner per {preamp.owner_by if preamp else ''}, "
-                             f"and has {', '.join(names)}.", *spans, numbers=(("owners", len(owners)), ("most", 1)))
+            scene.report.add(
+                "owner-finer",
+                f"{device}{f'.{bank}' if bank else ''} takes one owner per {preamp.owner_by if preamp else ''}, "
+                f"and has {', '.join(names)}.",
+                *spans,
+                numbers=(("owners", len(owners)), ("most", 1)),
+            )
 
 
 def _pair_key(owners: dict[str, Span]) -> tuple[str, str, str, str]:
@@ -154,13 +198,23 @@ def _check_show(scene: Scene, owner_at: dict[Slot, Ownership]) -> None:
     for place, row in owner_at.items():
         for span, owner in wanted:
             if span.holds(place) and row.owner != owner:
-                scene.report.add("owner-unlike-show", f"{row.preamps} is owned by {row.owner or 'nobody'}; the show says {owner}.",
-                                 row.preamps, owner, key=(str(row.preamps), owner))
+                scene.report.add(
+                    "owner-unlike-show",
+                    f"{row.preamps} is owned by {row.owner or 'nobody'}; the show says {owner}.",
+                    row.preamps,
+                    owner,
+                    key=(str(row.preamps), owner),
+                )
 
 
 def _check_used(scene: Scene, owner_at: dict[Slot, Ownership]) -> None:
     bare = [(place, leg) for place, leg in preamps_in_use(scene).items() if place not in owner_at]
     for place, leg in bare:
-        item = scene.report.add("owner-missing", f"{scene.ground.say(place)} and others of {place.device} are in use and have no owner.", place, leg,
-                                key=(place.device, place.bank))
+        item = scene.report.add(
+            "owner-missing",
+            f"{scene.ground.say(place)} and others of {place.device} are in use and have no owner.",
+            place,
+            leg,
+            key=(place.device, place.bank),
+        )
         item.behind.setdefault(f"{leg} at {place}")

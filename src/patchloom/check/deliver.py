@@ -13,7 +13,7 @@ from patchloom.check.scene import Scene, may_come_after
 from patchloom.check.signals import Node
 from patchloom.model.patch import Route
 
-__all__ = ["Wanted", "blame_route", "diverges", "disagreement", "swapped", "take"]
+__all__ = ["Wanted", "blame_route", "disagreement", "diverges", "swapped", "take"]
 
 
 class Wanted:
@@ -21,8 +21,18 @@ class Wanted:
 
     __slots__ = ("allow", "alternate", "entry", "feed", "leg", "must", "name", "place", "position", "to")
 
-    def __init__(self, leg: str, to: str, entry: int, place: Slot, position: str, allow: str, feed: bool, must: bool,
-                 alternate: bool = False) -> None:
+    def __init__(
+        self,
+        leg: str,
+        to: str,
+        entry: int,
+        place: Slot,
+        position: str,
+        allow: str,
+        feed: bool,
+        must: bool,
+        alternate: bool = False,
+    ) -> None:
         self.leg = leg
         self.to = to
         self.entry = entry
@@ -52,9 +62,13 @@ def _tap(scene: Scene, wanted: Wanted, node: Node) -> None:
     at = node.tapped or node.slot
     feeder = scene.feeders.of(at)
     tap = feeder.choice.tap if feeder and feeder.choice else ""
-    item = scene.report.add(rule, f"{at} takes {feeder.source if feeder else at} at tap {tap or '(wired)'}, after "
-                            f"{', '.join(node.after)}.", _choice(scene, at) or at, key=_choice(scene, at) or str(at),
-                            numbers=(("after", ", ".join(node.after)),))
+    item = scene.report.add(
+        rule,
+        f"{at} takes {feeder.source if feeder else at} at tap {tap or '(wired)'}, after {', '.join(node.after)}.",
+        _choice(scene, at) or at,
+        key=_choice(scene, at) or str(at),
+        numbers=(("after", ", ".join(node.after)),),
+    )
     item.behind.setdefault(wanted.name)
 
 
@@ -99,8 +113,13 @@ def disagreement(scene: Scene, route: Route, number: int) -> Item:
     if number == 0:
         other = feeder.leg if feeder is not None else ""
         there = f"{other or feeder.source} is there" if feeder is not None else "it does not enter there"
-        return scene.report.add("route-disagrees", f"Routes say {route.leg} enters at {place}, and {there}.", place, route.leg,
-                                key=tuple(sorted((route.leg, other))))
+        return scene.report.add(
+            "route-disagrees",
+            f"Routes say {route.leg} enters at {place}, and {there}.",
+            place,
+            route.leg,
+            key=tuple(sorted((route.leg, other))),
+        )
     before = route.hops[number - 1]
     chosen = _choice(scene, place)
     if feeder is not None and feeder.source is not None:
@@ -115,8 +134,12 @@ def swapped(scene: Scene, one: Wanted, other: Wanted) -> None:
     """Note two legs that arrive in each other's place; both their lists and feeds are folded under the one finding."""
     legs = sorted((one.leg, other.leg))
     places = sorted((one.place, other.place))
-    item = scene.report.add("legs-swapped", f"{legs[0]} and {legs[1]} arrive the wrong way round, first seen on {places[0]} and "
-                            f"{places[1]}.", *legs, key=tuple(legs))
+    item = scene.report.add(
+        "legs-swapped",
+        f"{legs[0]} and {legs[1]} arrive the wrong way round, first seen on {places[0]} and {places[1]}.",
+        *legs,
+        key=tuple(legs),
+    )
     item.behind.setdefault(f"{one.to}: {legs[0]}")
     item.behind.setdefault(f"{one.to}: {legs[1]}")
 

@@ -58,9 +58,14 @@ def _order(scene: Scene, feed: Feed, number: int) -> None:
     count = len(legs)
     places = [node.slot for _, _, node in scene.delivered[-count:]]
     if count > 1 and len({place[:2] for place in places}) == 1 and places != sorted(places):
-        scene.report.add("legs-swapped", f"{feed.id} arrives with its legs out of order, on "
-                         f"{', '.join(f'{leg} {place}' for leg, place in zip(legs, places, strict=True))}.", feed.id, *legs,
-                         key=(feed.id, number))
+        scene.report.add(
+            "legs-swapped",
+            f"{feed.id} arrives with its legs out of order, on "
+            f"{', '.join(f'{leg} {place}' for leg, place in zip(legs, places, strict=True))}.",
+            feed.id,
+            *legs,
+            key=(feed.id, number),
+        )
 
 
 def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Wanted], allowed: list[Slot], fixed: bool) -> None:
@@ -69,11 +74,15 @@ def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Want
     rows = {row.leg: row for row in lost}
     for row in lost:
         if not row.must:
-            scene.report.add("wish-unsaid", f"{row.name} is a wish, is not carried, and the patch does not say so.", row.to, row.leg)
+            scene.report.add(
+                "wish-unsaid", f"{row.name} is a wish, is not carried, and the patch does not say so.", row.to, row.leg
+            )
             continue
         strayed = _strayed(scene, row, allowed)
         if strayed is not None:
-            scene.report.add("feed-wrong-place", f"{row.leg} is led to {strayed}; its destination is {where}.", feed.id, row.leg, strayed)
+            scene.report.add(
+                "feed-wrong-place", f"{row.leg} is led to {strayed}; its destination is {where}.", feed.id, row.leg, strayed
+            )
             continue
         node = scene.signals.at(row.place) if fixed else _routed(scene, row)
         if scene.fold(row.name, node, row.leg):
@@ -83,7 +92,9 @@ def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Want
         elif blame_route(scene, row):
             continue
         elif fixed and got[row.leg]:
-            scene.report.add("wrong-signal", f"{row.place} should have {row.leg} and has {got[row.leg]}.", feed.id, row.leg, row.place)
+            scene.report.add(
+                "wrong-signal", f"{row.place} should have {row.leg} and has {got[row.leg]}.", feed.id, row.leg, row.place
+            )
         else:
             there = row.place if fixed else where
             scene.report.add("feed-not-delivered", f"{row.leg} does not arrive at {there}.", feed.id, row.leg, there)
@@ -93,7 +104,12 @@ def _strayed(scene: Scene, row: Wanted, allowed: list[Slot]) -> Slot | None:
     """Return where a route and the selections agree to lead a leg, when that is outside its destination."""
     for route in scene.routes.get((row.to, row.entry, row.leg, False), ()):
         last = route.hops[-1] if route.hops else None
-        if last is not None and last not in allowed and scene.ground.known(last.device, last.bank) and scene.signals.at(last).leg == row.leg:
+        if (
+            last is not None
+            and last not in allowed
+            and scene.ground.known(last.device, last.bank)
+            and scene.signals.at(last).leg == row.leg
+        ):
             return last
     return None
 

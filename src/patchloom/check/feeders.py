@@ -105,8 +105,9 @@ class Feeders:
     def collide(self, place: Slot, alternate: bool, one: str, two: str, choice: Selection | None = None) -> None:
         """Note that a slot has two feeders; a run of them under one choice is one finding."""
         key = (str(choice.into), str(choice.from_)) if choice else (str(place), two)
-        item = self.report.add("one-feeder", f"{self.ground.say(place)} is fed by {one} and by {two}.", place,
-                               numbers=(("feeders", 2),), key=key)
+        item = self.report.add(
+            "one-feeder", f"{self.ground.say(place)} is fed by {one} and by {two}.", place, numbers=(("feeders", 2),), key=key
+        )
         self.blame[place, alternate] = item
 
     def _choose(self, choice: Selection) -> None:
@@ -125,7 +126,13 @@ class Feeders:
     def _blame(self, choice: Selection, item: Item | None) -> None:
         """Remember which item emptied the slots of a choice, and of the whole runs it touches."""
         into = choice.into
-        if item is None or into.first is None or into.last is None or not into.bank or not self.ground.known(into.device, into.bank):
+        if (
+            item is None
+            or into.first is None
+            or into.last is None
+            or not into.bank
+            or not self.ground.known(into.device, into.bank)
+        ):
             return
         low, high = into.first, into.last
         for row in self.ground.rows_into(into.device, into.bank):
@@ -138,7 +145,11 @@ class Feeders:
 
     def _set(self, choice: Selection, row: Row, item: Item | None) -> None:
         into, source = choice.into, choice.from_
-        assert into.bank and source.bank and into.first and into.last and source.first
+        assert into.bank
+        assert source.bank
+        assert into.first
+        assert into.last
+        assert source.first
         for step in range(into.last - into.first + 1):
             place = Slot(into.device, into.bank, into.first + step)
             taken = Slot(source.device, source.bank, source.first + step)
@@ -154,36 +165,65 @@ class Feeders:
     def _absent(self, choice: Selection) -> Item | None:
         for span in (choice.into, choice.from_):
             if span.device not in self.ground.rig.devices:
-                return self.report.add("device-absent", f"{choice.into} takes {choice.from_}, but {span.device} is not there.",
-                                       choice.into, choice.from_)
+                return self.report.add(
+                    "device-absent",
+                    f"{choice.into} takes {choice.from_}, but {span.device} is not there.",
+                    choice.into,
+                    choice.from_,
+                )
             if span.bank is None or span.first is None or not self.ground.known(span.device, span.bank):
-                return self.report.add("no-such-place", f"{choice.into} takes {choice.from_}, but {span} is no run of slots of "
-                                       "this rig.", choice.into, choice.from_)
+                return self.report.add(
+                    "no-such-place",
+                    f"{choice.into} takes {choice.from_}, but {span} is no run of slots of this rig.",
+                    choice.into,
+                    choice.from_,
+                )
         if choice.into.device != choice.from_.device:
-            return self.report.add("no-select-row", f"{choice.into} takes {choice.from_}: a device selects only from its own banks.",
-                                   choice.into, choice.from_)
+            return self.report.add(
+                "no-select-row",
+                f"{choice.into} takes {choice.from_}: a device selects only from its own banks.",
+                choice.into,
+                choice.from_,
+            )
         return None
 
     def _bounds(self, choice: Selection) -> Item | None:
         for span in (choice.into, choice.from_):
-            assert span.bank is not None and span.last is not None
+            assert span.bank is not None
+            assert span.last is not None
             size = self.ground.size(span.device, span.bank)
             if size is None:
                 rate = self.ground.rate(span.device, span.bank)
-                return self.report.add("rate-unsupported", f"{span.device}.{span.bank} does not work at {rate} Hz.",
-                                       f"{span.device}.{span.bank}", numbers=(("rate Hz", str(rate)),))
+                return self.report.add(
+                    "rate-unsupported",
+                    f"{span.device}.{span.bank} does not work at {rate} Hz.",
+                    f"{span.device}.{span.bank}",
+                    numbers=(("rate Hz", str(rate)),),
+                )
             if span.last > size:
                 over = self.beyond(Slot(span.device, span.bank, span.last))
-                return over or self.report.add("out-of-range", f"{span} goes beyond {span.device}.{span.bank}, which has {size} "
-                                               "slots.", span, numbers=(("slot", span.last), ("slots there", size)))
+                return over or self.report.add(
+                    "out-of-range",
+                    f"{span} goes beyond {span.device}.{span.bank}, which has {size} slots.",
+                    span,
+                    numbers=(("slot", span.last), ("slots there", size)),
+                )
         return None
 
     def _check_way(self, choice: Selection, row: Row) -> None:
         """Note a choice into what the link does not carry, or from a port nothing is joined to."""
         into, source = choice.into, choice.from_
-        assert into.bank and source.bank and into.first and into.last and source.first and source.last
+        assert into.bank
+        assert source.bank
+        assert into.first
+        assert into.last
+        assert source.first
+        assert source.last
         # A block may drop its tail at the end of a link; single choices may not lie beyond it.
-        for span, last in ((into, into.last if row.by == 1 else into.first), (source, source.last if row.by == 1 else source.first)):
+        for span, last in (
+            (into, into.last if row.by == 1 else into.first),
+            (source, source.last if row.by == 1 else source.first),
+        ):
             side = self.ground.port(span.device, span.bank or "")
             if side is None:
                 continue
@@ -199,8 +239,11 @@ class Feeders:
         side = self.ground.port(place.device, place.bank)
         if side is None or side[1] != "in" or self.ground.joined.get((place.device, side[0].id)):
             return None
-        return self.report.add("link-absent", f"{place} is taken, but nothing is joined to {place.device}.{side[0].id}.",
-                               f"{place.device}.{side[0].id}")
+        return self.report.add(
+            "link-absent",
+            f"{place} is taken, but nothing is joined to {place.device}.{side[0].id}.",
+            f"{place.device}.{side[0].id}",
+        )
 
     def beyond(self, place: Slot) -> Item | None:
         """Return the item for a slot the link at its port does not carry; None where it does."""
@@ -212,16 +255,24 @@ class Feeders:
         ends = self.ground.ends[link.id]
         here = 0 if (ends[0].device, ends[0].name) == (place.device, side[0].id) else 1
         sender = here if side[1] == "out" else 1 - here
-        item = self.report.add(carry.rule, "", link.id, place, key=link.id if carry.rule == "rate-unsupported" else (link.id, sender))
+        item = self.report.add(
+            carry.rule, "", link.id, place, key=link.id if carry.rule == "rate-unsupported" else (link.id, sender)
+        )
         most = max(place.number, dict(item.numbers).get("slot", 0))
         item.numbers = (("slot", most), ("channels", carry.most))
-        item.message = (f"Slot {most} of link {link.id} from {ends[sender].device} to {ends[1 - sender].device} is used, but it "
-                        f"carries {carry.most}: {carry.why}.")
+        item.message = (
+            f"Slot {most} of link {link.id} from {ends[sender].device} to {ends[1 - sender].device} is used, but it "
+            f"carries {carry.most}: {carry.why}."
+        )
         return item
 
     def _fit(self, choice: Selection) -> _Fit:
-        worst = _Fit(None, "no-select-row", f"No select row of {choice.into.device} lets {choice.into} take {choice.from_}"
-                     f"{' as its alternate input' if choice.alternate else ''}.")
+        worst = _Fit(
+            None,
+            "no-select-row",
+            f"No select row of {choice.into.device} lets {choice.into} take {choice.from_}"
+            f"{' as its alternate input' if choice.alternate else ''}.",
+        )
         for row in self.ground.rows_into(choice.into.device, choice.into.bank or ""):
             if row.wired or row.select.alternate != choice.alternate:
                 continue
@@ -237,15 +288,26 @@ class Feeders:
     def _by_slot(self, choice: Selection) -> _Fit | None:
         """Return a fit for a span of single choices that lies across several rows by one slot."""
         into, source = choice.into, choice.from_
-        assert into.first and into.last and source.first and source.last
+        assert into.first
+        assert into.last
+        assert source.first
+        assert source.last
         if into.last - into.first != source.last - source.first or into.last == into.first:
             return None
-        rows = [row for row in self.ground.rows_into(into.device, into.bank or "")
-                if not row.wired and row.by == 1 and row.select.alternate == choice.alternate]
+        rows = [
+            row
+            for row in self.ground.rows_into(into.device, into.bank or "")
+            if not row.wired and row.by == 1 and row.select.alternate == choice.alternate
+        ]
         for step in range(into.last - into.first + 1):
-            if not any(_inside(self.ground, into.device, row.into, into.first + step, into.first + step)
-                       and any(run.bank == source.bank and _inside(self.ground, into.device, run, source.first + step,
-                                                                   source.first + step) for run in row.sources) for row in rows):
+            if not any(
+                _inside(self.ground, into.device, row.into, into.first + step, into.first + step)
+                and any(
+                    run.bank == source.bank and _inside(self.ground, into.device, run, source.first + step, source.first + step)
+                    for run in row.sources
+                )
+                for row in rows
+            ):
                 return None
         return _Fit(rows[0], "", "")
 
@@ -256,14 +318,23 @@ class Feeders:
             taps = [tap for tap in taps if tap in row.select.taps]
         if choice.tap and choice.tap not in taps:
             there = f"it has {', '.join(taps)}" if taps else "there is none"
-            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}.",
-                                   choice.into, choice.from_)
+            return self.report.add(
+                "tap-unknown", f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}.", choice.into, choice.from_
+            )
         if not choice.tap and kind is not None and kind.does == "process" and not taps:
-            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no "
-                                   "tap and hands nothing on.", choice.into, choice.from_)
+            return self.report.add(
+                "tap-unknown",
+                f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no tap and hands nothing on.",
+                choice.into,
+                choice.from_,
+            )
         if not choice.tap and len(taps) > 1 and kind is not None and kind.does != "carry":
-            return self.report.add("tap-unknown", f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}.",
-                                   choice.into, choice.from_)
+            return self.report.add(
+                "tap-unknown",
+                f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}.",
+                choice.into,
+                choice.from_,
+            )
         return None
 
 
@@ -288,10 +359,15 @@ def _run_end(ground: Ground, device: str, row: Row, first: int) -> int:
 
 def _fits(ground: Ground, choice: Selection, row: Row, run: Run) -> _Fit:
     into, source = choice.into, choice.from_
-    assert into.first and into.last and source.first and source.last
+    assert into.first
+    assert into.last
+    assert source.first
+    assert source.last
     width, taken = into.last - into.first + 1, source.last - source.first + 1
-    if not (_inside(ground, into.device, row.into, into.first, into.last)
-            and _inside(ground, into.device, run, source.first, source.last)):
+    if not (
+        _inside(ground, into.device, row.into, into.first, into.last)
+        and _inside(ground, into.device, run, source.first, source.last)
+    ):
         return _Fit(None, "no-select-row", "")
     if width != taken:
         return _Fit(None, "select-length", f"{into} has {width} slots and takes {source}, which has {taken}.")
@@ -299,11 +375,17 @@ def _fits(ground: Ground, choice: Selection, row: Row, run: Run) -> _Fit:
         return _Fit(row, "", "")
     off = (into.first - row.into.first) % row.by, (source.first - run.first) % row.by
     _, high = ground.bounds(into.device, run)
-    whole = min(_run_end(ground, into.device, row, into.first - off[0]) - into.first + off[0] + 1,
-                min(row.by, high - source.first + off[1] + 1))
+    whole = min(
+        _run_end(ground, into.device, row, into.first - off[0]) - into.first + off[0] + 1,
+        min(row.by, high - source.first + off[1] + 1),
+    )
     if off != (0, 0):
-        return _Fit(None, "select-misaligned", f"{into} takes {source}: runs of {row.by} start at slot {row.into.first} and "
-                    f"{run.first}, this one starts {off[0]} and {off[1]} off.")
+        return _Fit(
+            None,
+            "select-misaligned",
+            f"{into} takes {source}: runs of {row.by} start at slot {row.into.first} and "
+            f"{run.first}, this one starts {off[0]} and {off[1]} off.",
+        )
     if width != whole:
         return _Fit(None, "select-length", f"{into} takes {source}: one choice moves {whole} slots here, not {width}.")
     return _Fit(row, "", "")

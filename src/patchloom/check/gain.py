@@ -43,8 +43,13 @@ def check_gain(scene: Scene) -> None:
 
 def _wants(scene: Scene) -> set[tuple[str, str]]:
     """Return (signal, position) for everything a list of the position wants."""
-    return {(signal, item.position) for item in scene.show.lists for want in item.wants if want is not None
-            for signal in (want.signal, want.alternate)}
+    return {
+        (signal, item.position)
+        for item in scene.show.lists
+        for want in item.wants
+        if want is not None
+        for signal in (want.signal, want.alternate)
+    }
 
 
 def _heard(scene: Scene) -> dict[tuple[str, Slot], _Heard]:
@@ -64,8 +69,9 @@ def _heard(scene: Scene) -> dict[tuple[str, Slot], _Heard]:
     return found
 
 
-def _check(scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | None, heard: _Heard,
-           wants: set[tuple[str, str]]) -> None:
+def _check(
+    scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | None, heard: _Heard, wants: set[tuple[str, str]]
+) -> None:
     preamp = scene.preamp(place)
     assert preamp is not None
     fixed = next((line.gain_db for line in scene.show.gain.fixed if line.signal in (leg, source.id)), source.gain_db)
@@ -73,13 +79,23 @@ def _check(scene: Scene, place: Slot, leg: str, source: Source, row: GainSet | N
     gain = row.gain_db if row is not None else None
     if gain is None:
         if fixed is not None or wanted:
-            scene.report.add("gain-missing", f"{leg} at {scene.ground.say(place)} has no gain, and "
-                             f"{f'{fixed:g} dB is fixed' if fixed is not None else f'{len(wanted)} positions want one'}.", place, leg)
+            scene.report.add(
+                "gain-missing",
+                f"{leg} at {scene.ground.say(place)} has no gain, and "
+                f"{f'{fixed:g} dB is fixed' if fixed is not None else f'{len(wanted)} positions want one'}.",
+                place,
+                leg,
+            )
         return
     assert row is not None
     if fixed is not None and abs(gain - fixed) > _CLOSE:
-        scene.report.add("gain-fixed", f"{leg} at {place} is set to {gain:g} dB; {fixed:g} dB is fixed.", place, leg,
-                         numbers=(("gain dB", gain), ("fixed dB", fixed)))
+        scene.report.add(
+            "gain-fixed",
+            f"{leg} at {place} is set to {gain:g} dB; {fixed:g} dB is fixed.",
+            place,
+            leg,
+            numbers=(("gain dB", gain), ("fixed dB", fixed)),
+        )
     _check_preamp(scene, place, leg, source, preamp, gain)
     _check_trims(scene, place, leg, row, gain, wanted, heard)
     for position in row.trims_db:
@@ -92,18 +108,33 @@ def _check_preamp(scene: Scene, place: Slot, leg: str, source: Source, preamp: P
     if preamp.gain_db is not None:
         low, high = preamp.gain_db
         if not low - _CLOSE <= gain <= high + _CLOSE:
-            report.add("gain-range", f"{leg} at {place} is set to {gain:g} dB; the preamp has {low:g} to {high:g} dB.", place, leg,
-                       numbers=(("gain dB", gain), ("lowest dB", low), ("highest dB", high)))
+            report.add(
+                "gain-range",
+                f"{leg} at {place} is set to {gain:g} dB; the preamp has {low:g} to {high:g} dB.",
+                place,
+                leg,
+                numbers=(("gain dB", gain), ("lowest dB", low), ("highest dB", high)),
+            )
             return
         if preamp.step_db and not _on_step(gain - low, preamp.step_db):
-            report.add("gain-step", f"{leg} at {place} is set to {gain:g} dB; the preamp steps by {preamp.step_db:g} dB from {low:g} dB.",
-                       place, leg, numbers=(("gain dB", gain), ("step dB", preamp.step_db)))
+            report.add(
+                "gain-step",
+                f"{leg} at {place} is set to {gain:g} dB; the preamp steps by {preamp.step_db:g} dB from {low:g} dB.",
+                place,
+                leg,
+                numbers=(("gain dB", gain), ("step dB", preamp.step_db)),
+            )
     if source.peak_dbu is not None and preamp.full_scale_dbu is not None:
         cap = preamp.full_scale_dbu - source.peak_dbu - scene.show.gain.reserve_db
         if gain > cap + _CLOSE:
-            report.add("gain-headroom", f"{leg} at {place} is set to {gain:g} dB; full scale {preamp.full_scale_dbu:g} dBu less its peak of "
-                       f"{source.peak_dbu:g} dBu less {scene.show.gain.reserve_db:g} dB reserve leaves {cap:g} dB.", place, leg,
-                       numbers=(("gain dB", gain), ("most dB", cap)))
+            report.add(
+                "gain-headroom",
+                f"{leg} at {place} is set to {gain:g} dB; full scale {preamp.full_scale_dbu:g} dBu less its peak of "
+                f"{source.peak_dbu:g} dBu less {scene.show.gain.reserve_db:g} dB reserve leaves {cap:g} dB.",
+                place,
+                leg,
+                numbers=(("gain dB", gain), ("most dB", cap)),
+            )
 
 
 def _on_step(above: float, step: float) -> bool:
@@ -117,17 +148,36 @@ def _check_trims(scene: Scene, place: Slot, leg: str, row: GainSet, gain: float,
         right = want - gain
         if trim is None or abs(trim - right) > _CLOSE:
             said = "no trim" if trim is None else f"{trim:+g} dB"
-            report.add("gain-trim", f"{position} wants {want:g} dB of {leg} and has {gain:g} dB at {place}: {right:+g} dB of trim are "
-                       f"needed, {said} is set.", place, leg, position, numbers=(("needed dB", right), ("set dB", trim)))
+            report.add(
+                "gain-trim",
+                f"{position} wants {want:g} dB of {leg} and has {gain:g} dB at {place}: {right:+g} dB of trim are "
+                f"needed, {said} is set.",
+                place,
+                leg,
+                position,
+                numbers=(("needed dB", right), ("set dB", trim)),
+            )
             continue
         for low, high in heard[position]:
             if not low - _CLOSE <= right <= high + _CLOSE:
-                report.add("gain-trim-range", f"{position} needs {right:+g} dB of trim on {leg}; it has {low:+g} to {high:+g} dB.", place, leg,
-                           position, numbers=(("needed dB", right), ("lowest dB", low), ("highest dB", high)))
+                report.add(
+                    "gain-trim-range",
+                    f"{position} needs {right:+g} dB of trim on {leg}; it has {low:+g} to {high:+g} dB.",
+                    place,
+                    leg,
+                    position,
+                    numbers=(("needed dB", right), ("lowest dB", low), ("highest dB", high)),
+                )
             elif row.margin and not _kept(right, low, high, scene.show.gain.margin_db):
-                report.add("gain-margin", f"{position} trims {leg} by {right:+g} dB of {low:+g} to {high:+g} dB, which leaves less than the "
-                           f"margin of {scene.show.gain.margin_db:g} dB.", place, leg, position,
-                           numbers=(("needed dB", right), ("margin dB", scene.show.gain.margin_db)))
+                report.add(
+                    "gain-margin",
+                    f"{position} trims {leg} by {right:+g} dB of {low:+g} to {high:+g} dB, which leaves less than the "
+                    f"margin of {scene.show.gain.margin_db:g} dB.",
+                    place,
+                    leg,
+                    position,
+                    numbers=(("needed dB", right), ("margin dB", scene.show.gain.margin_db)),
+                )
 
 
 def _kept(trim: float, low: float, high: float, margin: float) -> bool:

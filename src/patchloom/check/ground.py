@@ -10,6 +10,7 @@ asked for, so that a large rig costs only what the patch uses of it.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -20,6 +21,7 @@ from patchloom.model.rig import Bank, Format, Link, Port, Preamp, Rig, Select, T
 __all__ = ["Carry", "End", "Ground", "Row", "Run", "Way"]
 
 _RUN = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?\Z")
+
 
 class Run(NamedTuple):
     """A run inside one device; `last` 0 means to the end of the bank."""
@@ -139,7 +141,9 @@ class Ground:
         """Return whether the rig has this bank or port side."""
         key = (device, bank)
         if key not in self._known:
-            self._known[key] = device in self.rig.devices and (self.bank(device, bank) is not None or self.port(device, bank) is not None)
+            self._known[key] = device in self.rig.devices and (
+                self.bank(device, bank) is not None or self.port(device, bank) is not None
+            )
         return self._known[key]
 
     def preamp(self, device: str, bank: str) -> Preamp | None:
@@ -182,7 +186,7 @@ class Ground:
         port, side = found
         rate = self.rate(device, bank)
         own = port.slots
-        if hasattr(own, "get") and ("in" in own or "out" in own):
+        if isinstance(own, Mapping) and ("in" in own or "out" in own):
             own = own.get(side)
         if own is not None:
             return at_rate(own, rate)  # type: ignore[no-any-return,arg-type]
@@ -355,7 +359,7 @@ def _shut(link: Link, here: End, there: End, spoken: Format, what: str) -> str:
 
 def _declared(port: Port | None, side: str, rate: Fraction) -> int | None:
     size = port.slots if port is not None else None
-    if hasattr(size, "get") and ("in" in size or "out" in size):
+    if isinstance(size, Mapping) and ("in" in size or "out" in size):
         size = size.get(side)
     if size is None:
         return None

@@ -39,13 +39,24 @@ def check_entries(scene: Scene) -> None:
 
 def check_unmet(scene: Scene) -> None:
     """Note musts the patch gives up as if they were wishes."""
-    wishes = {f"{item.id}: {leg}" for item in scene.show.lists for want in item.wants if want is not None and want.priority is not None
-              for leg in (*scene.legs(want.signal, want.leg), *scene.legs(want.alternate))}
-    wishes |= {f"{feed.id}: {leg}" for feed in scene.show.feeds if any(row.priority is not None for row in feed.to)
-               for leg in feed.leg_ids()}
+    wishes = {
+        f"{item.id}: {leg}"
+        for item in scene.show.lists
+        for want in item.wants
+        if want is not None and want.priority is not None
+        for leg in (*scene.legs(want.signal, want.leg), *scene.legs(want.alternate))
+    }
+    wishes |= {
+        f"{feed.id}: {leg}"
+        for feed in scene.show.feeds
+        if any(row.priority is not None for row in feed.to)
+        for leg in feed.leg_ids()
+    }
     for text in scene.setting.unmet:
         if text not in wishes:
-            scene.report.add("must-unmet", f"The patch gives up {text}, which is no wish of the show.", *text.split(": "), key=text)
+            scene.report.add(
+                "must-unmet", f"The patch gives up {text}, which is no wish of the show.", *text.split(": "), key=text
+            )
 
 
 def check_fixed(scene: Scene) -> None:
@@ -63,8 +74,13 @@ def check_fixed(scene: Scene) -> None:
                     blamed.behind.setdefault(f"fixed {row.into}")
                     break
                 has = f"{feeder.source or feeder.leg}{f' at tap {tap}' if tap else ''}" if feeder is not None else "nothing"
-                item = scene.report.add("fixed-ignored", f"{row.into} is fixed to take {row.from_}{f' at tap {row.tap}' if row.tap else ''}; "
-                                        f"{place} takes {has}.", row.into, row.from_, key=(row.into, row.from_))
+                item = scene.report.add(
+                    "fixed-ignored",
+                    f"{row.into} is fixed to take {row.from_}{f' at tap {row.tap}' if row.tap else ''}; {place} takes {has}.",
+                    row.into,
+                    row.from_,
+                    key=(row.into, row.from_),
+                )
                 for lost in into:
                     scene.feeders.blame.setdefault((lost, False), item)
                 break
@@ -95,9 +111,13 @@ def _check_pool(scene: Scene, device: str, limit: Limit, used: dict[tuple[str, s
     else:
         count = sum(len(numbers) for numbers in taken.values())
     if count > most:
-        scene.report.add("limit-exceeded", f"{device} uses {count} {limit.count} of {', '.join(limit.of)}; "
-                         f"{limit.about or 'the pool'} has {most}.", device, *(f"{device}.{text}" for text in limit.of),
-                         numbers=(("used", count), ("most", most)))
+        scene.report.add(
+            "limit-exceeded",
+            f"{device} uses {count} {limit.count} of {', '.join(limit.of)}; {limit.about or 'the pool'} has {most}.",
+            device,
+            *(f"{device}.{text}" for text in limit.of),
+            numbers=(("used", count), ("most", most)),
+        )
 
 
 def _within(numbers: Iterable[int], text: str, device: str) -> list[int]:

@@ -41,8 +41,11 @@ def check_phantom(scene: Scene) -> None:
         elif row.at.last is not None:
             wrong.update(group for place in row.at.slots() if (group := _group(scene, place)) is not None)
             wrong.add(row.at)
-    plugged = [(leg, place) for leg, place in sorted(scene.setting.plugs.items(), key=lambda row: (row[1], row[0]))
-               if leg in scene.sources and scene.ground.known(place.device, place.bank)]
+    plugged = [
+        (leg, place)
+        for leg, place in sorted(scene.setting.plugs.items(), key=lambda row: (row[1], row[0]))
+        if leg in scene.sources and scene.ground.known(place.device, place.bank)
+    ]
     settled = _clashes(scene, plugged) | wrong
     for leg, place in plugged:
         supplies = list(_supplies(scene, place, switches))
@@ -74,8 +77,13 @@ def _check_switch(scene: Scene, row: PhantomSet) -> bool:
     size = scene.ground.size(span.device, span.bank or "") or 0
     cut = group._replace(last=min(group.last or size, size))
     if span not in (group, cut):
-        scene.report.add("phantom-group", f"Phantom is set for {span}; {cut} is switched together.", span, cut,
-                         numbers=(("set", (span.last or 0) - span.first + 1), ("together", (cut.last or 0) - (cut.first or 0) + 1)))
+        scene.report.add(
+            "phantom-group",
+            f"Phantom is set for {span}; {cut} is switched together.",
+            span,
+            cut,
+            numbers=(("set", (span.last or 0) - span.first + 1), ("together", (cut.last or 0) - (cut.first or 0) + 1)),
+        )
         return False
     return True
 
@@ -91,8 +99,14 @@ def _clashes(scene: Scene, plugged: list[tuple[str, Slot]]) -> set[Span]:
         need = [leg for leg in legs if _needs(scene.sources[leg])]
         never = [leg for leg in legs if scene.sources[leg].phantom == "never"]
         if need and never:
-            scene.report.add("phantom-clash", f"{group} is switched together; {', '.join(need)} need phantom and {', '.join(never)} must "
-                             "not see it.", group, *need, *never, numbers=(("need", len(need)), ("never", len(never))))
+            scene.report.add(
+                "phantom-clash",
+                f"{group} is switched together; {', '.join(need)} need phantom and {', '.join(never)} must not see it.",
+                group,
+                *need,
+                *never,
+                numbers=(("need", len(need)), ("never", len(never))),
+            )
             found.add(group)
     return found
 
@@ -109,8 +123,13 @@ def _check_leg(scene: Scene, leg: str, source: Source, place: Slot, supplies: li
     live = [row for row in supplies if row.on and row.dc == "yes"]
     maybe = [row for row in supplies if row.on and row.dc == "unknown"]
     if len(live) > 1:
-        report.add("phantom-two-suppliers", f"{leg} at {scene.ground.say(place)} gets phantom from {live[0].at} and from {live[1].at}.", leg,
-                   *(row.at for row in live), numbers=(("suppliers", len(live)),))
+        report.add(
+            "phantom-two-suppliers",
+            f"{leg} at {scene.ground.say(place)} gets phantom from {live[0].at} and from {live[1].at}.",
+            leg,
+            *(row.at for row in live),
+            numbers=(("suppliers", len(live)),),
+        )
         return
     if source.phantom == "never":
         if live:
@@ -118,18 +137,31 @@ def _check_leg(scene: Scene, leg: str, source: Source, place: Slot, supplies: li
         elif maybe:
             _unknown(scene, leg, maybe[0])
         return
-    isolated = [row for row in supplies if row.on and row.dc == "no"
-                and (row.switch is None or leg in row.switch.because or not row.switch.because)]
+    isolated = [
+        row
+        for row in supplies
+        if row.on and row.dc == "no" and (row.switch is None or leg in row.switch.because or not row.switch.because)
+    ]
     if _needs(source) and not live:
         if isolated:
-            report.add("phantom-isolated", f"{leg} needs phantom, and {isolated[0].at} is on behind a path that passes no direct current.", leg,
-                       isolated[0].at, place)
+            report.add(
+                "phantom-isolated",
+                f"{leg} needs phantom, and {isolated[0].at} is on behind a path that passes no direct current.",
+                leg,
+                isolated[0].at,
+                place,
+            )
         elif maybe:
             _unknown(scene, leg, maybe[0])
         else:
             _off(scene, leg, place, supplies)
     elif isolated and any(row.switch is not None and leg in row.switch.because for row in isolated):
-        report.add("phantom-isolated", f"{isolated[0].at} is on for {leg}, and no direct current passes between them.", leg, isolated[0].at)
+        report.add(
+            "phantom-isolated",
+            f"{isolated[0].at} is on for {leg}, and no direct current passes between them.",
+            leg,
+            isolated[0].at,
+        )
     if len(live) + len(maybe) > 1:
         _unknown(scene, leg, maybe[0])
 
@@ -147,7 +179,9 @@ def _off(scene: Scene, leg: str, place: Slot, supplies: list[_Supply]) -> None:
 
 
 def _unknown(scene: Scene, leg: str, row: _Supply) -> None:
-    scene.report.add("phantom-dc-unknown", f"{row.at} is on, and whether direct current passes from there to {leg} is unknown.", leg, row.at)
+    scene.report.add(
+        "phantom-dc-unknown", f"{row.at} is on, and whether direct current passes from there to {leg} is unknown.", leg, row.at
+    )
 
 
 # copper, from the plug onward

@@ -21,24 +21,38 @@ def check_plugs(scene: Scene, allowed_now: frozenset[str], act_plugs: dict[str, 
         signal = leg.partition(".")[0]
         known = leg in scene.sources or (signal in allowed_now and leg not in scene.feeds)
         if not known:
-            report.add("plug-unknown", f"{leg} is plugged into {scene.ground.say(place)}, but no source of this period has that leg.",
-                       leg, place)
+            report.add(
+                "plug-unknown",
+                f"{leg} is plugged into {scene.ground.say(place)}, but no source of this period has that leg.",
+                leg,
+                place,
+            )
             continue
         item = None
         if place.device not in scene.rig.devices:
             item = report.add("device-absent", f"{leg} is plugged into {place}, but {place.device} is not there.", place, leg)
         elif not _is_socket(scene, place):
-            item = report.add("plug-no-socket", f"{leg} is plugged into {place}, which is no input socket of this rig.", place, leg)
+            item = report.add(
+                "plug-no-socket", f"{leg} is plugged into {place}, which is no input socket of this rig.", place, leg
+            )
         elif act_plugs is not None and act_plugs.get(leg, place) != place:
-            item = report.add("plug-moved-in-scene", f"{leg} is plugged into {place}, and into {act_plugs[leg]} in the act.", leg, place)
+            item = report.add(
+                "plug-moved-in-scene", f"{leg} is plugged into {place}, and into {act_plugs[leg]} in the act.", leg, place
+            )
         elif leg in scene.sources:
             _check_allowed(scene, leg, place)
         if item is not None:
             scene.roots[leg] = item
             continue
         if place in taken:
-            item = report.add("plug-shared", f"{taken[place]} and {leg} are both plugged into {scene.ground.say(place)}.", place,
-                              taken[place], leg, numbers=(("sources", 2),))
+            item = report.add(
+                "plug-shared",
+                f"{taken[place]} and {leg} are both plugged into {scene.ground.say(place)}.",
+                place,
+                taken[place],
+                leg,
+                numbers=(("sources", 2),),
+            )
             scene.roots[leg] = item
             continue
         taken[place] = leg
@@ -53,16 +67,26 @@ def _is_socket(scene: Scene, place: Slot) -> bool:
 def _check_allowed(scene: Scene, leg: str, place: Slot) -> None:
     """Note a plug the show's rows do not allow; rows for the leg itself go before rows for its source."""
     rows = [row for row in scene.show.plug if row.source == leg] or [
-        row for row in scene.show.plug if row.source == scene.sources[leg].id]
+        row for row in scene.show.plug if row.source == scene.sources[leg].id
+    ]
     kind = scene.ground.bank(place.device, place.bank)
     texts = [text for row in rows for text in row.into]
     named = [text for text in texts if parse(text).holds(place)]
     if texts and not named:
-        scene.report.add("plug-not-allowed", f"{leg} is plugged into {scene.ground.say(place)}; the show allows {', '.join(texts)}.",
-                         leg, place)
+        scene.report.add(
+            "plug-not-allowed",
+            f"{leg} is plugged into {scene.ground.say(place)}; the show allows {', '.join(texts)}.",
+            leg,
+            place,
+        )
     elif kind is not None and kind.only_for and not any(parse(text).bank for text in named):
-        scene.report.add("plug-not-allowed", f"{leg} is plugged into {scene.ground.say(place)}, which is only for {kind.only_for}, and "
-                         "no plug row names that bank.", leg, place)
+        scene.report.add(
+            "plug-not-allowed",
+            f"{leg} is plugged into {scene.ground.say(place)}, which is only for {kind.only_for}, and "
+            "no plug row names that bank.",
+            leg,
+            place,
+        )
 
 
 def check_mixes(scene: Scene) -> None:
@@ -85,8 +109,14 @@ def check_mixes(scene: Scene) -> None:
             if strayed is not None:
                 scene.roots[leg] = strayed
         if item is None and place in taken:
-            item = report.add("mix-shared", f"{taken[place]} and {leg} are both mixed on {place}.", place, taken[place], leg,
-                              numbers=(("feeds", 2),))
+            item = report.add(
+                "mix-shared",
+                f"{taken[place]} and {leg} are both mixed on {place}.",
+                place,
+                taken[place],
+                leg,
+                numbers=(("feeds", 2),),
+            )
         if item is not None:
             scene.roots[leg] = item
             continue

@@ -50,8 +50,15 @@ class Report:
         self.period = period
         self._items: dict[Hashable, Item] = {}
 
-    def add(self, rule: str, message: str, *where: object, numbers: tuple[tuple[str, Any], ...] = (), todo: str = "",
-            key: Hashable = None) -> Item:
+    def add(
+        self,
+        rule: str,
+        message: str,
+        *where: object,
+        numbers: tuple[tuple[str, Any], ...] = (),
+        todo: str = "",
+        key: Hashable = None,
+    ) -> Item:
         """Return the item noted; a second one under the same rule and key is the first one again."""
         places = tuple(str(place) for place in where)
         name = (rule, places if key is None else key)

@@ -29,8 +29,12 @@ def check_routes(scene: Scene) -> None:
     if bare:
         leg, place = bare[0]
         more = f", nor for {len(bare) - 1} more" if len(bare) > 1 else ""
-        scene.report.add("route-missing", f"No route is written for {leg} to {place}{more}.", *dict.fromkeys(leg for leg, _ in bare),
-                         numbers=(("deliveries", len(bare)),))
+        scene.report.add(
+            "route-missing",
+            f"No route is written for {leg} to {place}{more}.",
+            *dict.fromkeys(leg for leg, _ in bare),
+            numbers=(("deliveries", len(bare)),),
+        )
 
 
 def _agrees(scene: Scene, route: Route) -> bool:
@@ -64,7 +68,9 @@ def _unknown(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str
             return f"A route leads {route.leg} to entry {route.entry} of {route.to}, which is empty or not there."
         signal = want.alternate if route.alternate else want.signal
         legs = scene.legs(signal, "" if route.alternate else want.leg)
-        return "" if route.leg in legs else f"A route leads {route.leg} to entry {route.entry} of {route.to}, which wants {signal}."
+        return (
+            "" if route.leg in legs else f"A route leads {route.leg} to entry {route.entry} of {route.to}, which wants {signal}."
+        )
     feed = feeds.get(route.to)
     if feed is None:
         return f"A route leads {route.leg} to {route.to}, which is no list or feed of this period."
@@ -76,4 +82,6 @@ def _unknown(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str
 def _told(scene: Scene, route: Route) -> bool:
     """Return whether something already found speaks of this delivery: its root, or the want itself."""
     name = f"{route.to}: {route.leg}"
-    return any(name in item.behind or (item.where[:1] == (route.to,) and route.leg in item.where) for item in scene.report.items())
+    return any(
+        name in item.behind or (item.where[:1] == (route.to,) and route.leg in item.where) for item in scene.report.items()
+    )

@@ -88,9 +88,14 @@ class Signals:
 
     def _circle(self, steps: list[tuple[Slot, bool, Feeder | None]], here: Slot) -> list[tuple[Slot, bool, Feeder | None]]:
         ring = [slot for slot, _, _ in steps]
-        ring = ring[ring.index(here):]
-        item = self.report.add("signal-loop", f"{', '.join(map(str, ring[::-1]))} feed each other in a circle of {len(ring)}.",
-                               *sorted(ring), key=min(ring), numbers=(("slots", len(ring)),))
+        ring = ring[ring.index(here) :]
+        item = self.report.add(
+            "signal-loop",
+            f"{', '.join(map(str, ring[::-1]))} feed each other in a circle of {len(ring)}.",
+            *sorted(ring),
+            key=min(ring),
+            numbers=(("slots", len(ring)),),
+        )
         self.feeders.blame.setdefault((steps[-1][0], steps[-1][1]), item)
         return [*steps[:-1], (steps[-1][0], steps[-1][1], None)]
 
@@ -143,18 +148,30 @@ class Signals:
             return
         one, two = self.ground.domain(here.device, here.bank), self.ground.domain(there.device, there.bank)
         if one is not two:
-            self.report.add("rate-crossing", f"Link {link.id} carries signal from domain {one.id} ({one.rate} Hz) into domain "
-                            f"{two.id} ({two.rate} Hz).", link.id, here.device, there.device,
-                            numbers=(("from Hz", str(one.rate)), ("to Hz", str(two.rate))), key=link.id)
+            self.report.add(
+                "rate-crossing",
+                f"Link {link.id} carries signal from domain {one.id} ({one.rate} Hz) into domain {two.id} ({two.rate} Hz).",
+                link.id,
+                here.device,
+                there.device,
+                numbers=(("from Hz", str(one.rate)), ("to Hz", str(two.rate))),
+                key=link.id,
+            )
         framing = link.framing
         if len(framing) == 2 and framing[0] != framing[1]:
-            self.report.add("framing-mismatch", f"Link {link.id} is set to framing {framing[0]} at {link.join[0]} "
-                            f"and {framing[1]} at {link.join[1]}.", link.id)
+            self.report.add(
+                "framing-mismatch",
+                f"Link {link.id} is set to framing {framing[0]} at {link.join[0]} and {framing[1]} at {link.join[1]}.",
+                link.id,
+            )
         for end, word in zip(self.ground.ends[link.id], framing * (2 // max(1, len(framing))), strict=False):
             have = (end.port.framings if end.port else ()) or spoken.framings
             if have and word not in have:
-                self.report.add("framing-mismatch", f"Link {link.id} is set to framing {word}, but {end.device}.{end.name} has "
-                                f"{', '.join(have)}.", link.id)
+                self.report.add(
+                    "framing-mismatch",
+                    f"Link {link.id} is set to framing {word}, but {end.device}.{end.name} has {', '.join(have)}.",
+                    link.id,
+                )
 
     def _conversion(self, feeder: Feeder, here: Slot, there: Slot) -> None:
         row = feeder.row
@@ -162,9 +179,14 @@ class Signals:
             return
         one, two = self.ground.domain(here.device, here.bank), self.ground.domain(there.device, there.bank)
         if one is not two:
-            self.report.add("converts-missing", f"{there.device}.{there.bank} takes {here.bank} across domains {one.id} and {two.id}, "
-                            f"and select row {row.number} does not convert.", f"{there.device}.{there.bank}",
-                            f"{here.device}.{here.bank}", numbers=(("from Hz", str(one.rate)), ("to Hz", str(two.rate))))
+            self.report.add(
+                "converts-missing",
+                f"{there.device}.{there.bank} takes {here.bank} across domains {one.id} and {two.id}, "
+                f"and select row {row.number} does not convert.",
+                f"{there.device}.{there.bank}",
+                f"{here.device}.{here.bank}",
+                numbers=(("from Hz", str(one.rate)), ("to Hz", str(two.rate))),
+            )
 
     def _empty(self, slot: Slot) -> Item | None:
         """Return the item that explains why nothing arrives at a slot, where the rig itself explains it."""

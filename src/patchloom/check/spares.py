@@ -33,7 +33,12 @@ def check_spares(scene: Scene) -> None:
         if kind is None or kind.socket != "in" or place.number > (scene.ground.size(place.device, place.bank) or 0) or not rows:
             scene.report.add("spare-not-free", f"{text} is said to be spare; no spare was asked for there.", text)
         elif place in plugged:
-            scene.report.add("spare-not-free", f"{scene.ground.say(place)} is said to be spare and holds {plugged[place]}.", text, plugged[place])
+            scene.report.add(
+                "spare-not-free",
+                f"{scene.ground.say(place)} is said to be spare and holds {plugged[place]}.",
+                text,
+                plugged[place],
+            )
         else:
             _check_reach(scene, place, {position for row in rows for position in row.reaching}, onward)
 
@@ -54,8 +59,13 @@ def _check_reach(scene: Scene, place: Slot, positions: set[str], onward: dict[Sl
             if lost is not None:
                 lost.behind.setdefault(f"spare {place} for {position}")
                 continue
-            scene.report.add("spare-not-reaching", f"{scene.ground.say(place)} is kept as a spare for {position}; a source plugged there would "
-                             f"not reach {position}.", place, position)
+            scene.report.add(
+                "spare-not-reaching",
+                f"{scene.ground.say(place)} is kept as a spare for {position}; a source plugged there would "
+                f"not reach {position}.",
+                place,
+                position,
+            )
 
 
 def _root(scene: Scene, position: str) -> Item | None:
@@ -102,13 +112,15 @@ def _would_reach(scene: Scene, at: str, reached: set[Slot]) -> bool:
                 banks.add((way.device, way.bank))
                 todo.append((way.device, way.bank))
     for place in reached:
-        if span.holds(place) or (place.device, place.bank) in banks and place.device != span.device:
+        if span.holds(place) or ((place.device, place.bank) in banks and place.device != span.device):
             return True
         for device, bank in banks:
             if place.device == device and any(
-                    not row.wired and row.by == 1 and any(run.bank == place.bank and _holds(scene, device, run, place.number)
-                                                          for run in row.sources)
-                    for row in scene.ground.rows_into(device, bank)):
+                not row.wired
+                and row.by == 1
+                and any(run.bank == place.bank and _holds(scene, device, run, place.number) for run in row.sources)
+                for row in scene.ground.rows_into(device, bank)
+            ):
                 return True
     return False
 

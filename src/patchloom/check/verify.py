@@ -47,8 +47,11 @@ def verify(rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | Non
     settings: dict[str, Setting] = {}
     for setting in patch.settings:
         if setting.period not in ids or setting.period in settings:
-            report.add("period-unknown", f"The patch has a setting for period {setting.period!r}, which the show does not have once.",
-                       setting.period)
+            report.add(
+                "period-unknown",
+                f"The patch has a setting for period {setting.period!r}, which the show does not have once.",
+                setting.period,
+            )
             continue
         settings[setting.period] = setting
     for period in ids:
@@ -73,8 +76,12 @@ def _check_digests(report: Report, rig: Rig, show: Show, patch: Patch, digests: 
         else:
             real = digests[number]
         if real != said:
-            report.add("digest-mismatch", f"The patch was made for a {name} of digest {said}; this one has {real}.", name,
-                       numbers=(("said", said), ("is", real)))
+            report.add(
+                "digest-mismatch",
+                f"The patch was made for a {name} of digest {said}; this one has {real}.",
+                name,
+                numbers=(("said", said), ("is", real)),
+            )
 
 
 def _check_period(rig: Rig, show: Show, setting: Setting, settings: dict[str, Setting]) -> list[Finding]:

@@ -57,8 +57,12 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
         return
     size = scene.ground.size(span.device, bank)
     if size is None:
-        scene.report.add("rate-unsupported", f"{span.device}.{bank} does not work at {scene.ground.rate(span.device, bank)} Hz.",
-                         f"{span.device}.{bank}", numbers=(("rate Hz", str(scene.ground.rate(span.device, bank))),))
+        scene.report.add(
+            "rate-unsupported",
+            f"{span.device}.{bank} does not work at {scene.ground.rate(span.device, bank)} Hz.",
+            f"{span.device}.{bank}",
+            numbers=(("rate Hz", str(scene.ground.rate(span.device, bank))),),
+        )
         return
     first, last = span.first or 1, min(span.last or size, size)
     rows = _entries(scene, item)
@@ -66,8 +70,13 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
     starts = lay_out(rows, first, last, odd, hard)
     over = max((start + row.width - 1 for row, start in zip(rows, starts, strict=True) if row is not None), default=0)
     if over > last:
-        scene.report.add("list-too-long", f"{item.id} needs {over - first + 1} slots of {item.at}, which has {last - first + 1}.",
-                         item.id, item.at, numbers=(("asked", over - first + 1), ("there", last - first + 1)))
+        scene.report.add(
+            "list-too-long",
+            f"{item.id} needs {over - first + 1} slots of {item.at}, which has {last - first + 1}.",
+            item.id,
+            item.at,
+            numbers=(("asked", over - first + 1), ("there", last - first + 1)),
+        )
         return  # where nothing fits, no entry has a right place
     wanted = _wanted(scene, item, rows, starts, span.device, bank)
     free = all(_chosen_singly(scene, row.place) for row in wanted if not row.alternate)
@@ -94,8 +103,9 @@ def lay_out(rows: list[_Entry | None], first: int, last: int, odd: bool, hard: b
 
 
 def _line_up(rows: list[_Entry | None], first: int, last: int, odd: bool) -> list[int]:
-    held = {row.want.channel + step for row in rows if row is not None and row.want.channel is not None
-            for step in range(row.width)}
+    held = {
+        row.want.channel + step for row in rows if row is not None and row.want.channel is not None for step in range(row.width)
+    }
     here = first
     starts = []
     for row in rows:
@@ -149,8 +159,14 @@ def _chosen_singly(scene: Scene, place: Slot) -> bool:
     """Return whether somebody can choose what a slot takes, there or where it is wired on from."""
     ground = scene.ground
     for _ in range(64):
-        way = next((way for way in ground.ways(place.device, place.bank)
-                    if way.first <= place.number <= way.last and not (way.row and way.row.select.alternate)), None)
+        way = next(
+            (
+                way
+                for way in ground.ways(place.device, place.bank)
+                if way.first <= place.number <= way.last and not (way.row and way.row.select.alternate)
+            ),
+            None,
+        )
         if way is None:
             break
         place = Slot(way.device, way.bank, way.start + place.number - way.first)
@@ -172,7 +188,9 @@ def _strict(scene: Scene, item: List, wanted: list[Wanted]) -> None:
         elif not row.must and row.name in scene.setting.unmet:
             scene.report.add("unmet-but-met", f"The patch calls {row.name} unmet, and it arrives.", row.to, row.leg)
         if row.leg and _outside(scene, item, row):
-            scene.report.add("outside-within", f"{row.name} must land at {row.place}, outside the run it must land in.", item.id, row.leg)
+            scene.report.add(
+                "outside-within", f"{row.name} must land at {row.place}, outside the run it must land in.", item.id, row.leg
+            )
     if lost:
         missed = {row.place for row, _ in lost}
         _explain(scene, item, lost, {row.place for row in wanted} - missed)
@@ -202,9 +220,13 @@ def _explain(scene: Scene, item: List, lost: list[tuple[Wanted, Node]], right: s
         elif row.leg in there:
             moved.append((row, there[row.leg]))
         elif node.leg:
-            scene.report.add("wrong-signal", f"{row.to} wants {row.leg} on {row.place} and gets {node.leg}.", item.id, row.leg, row.place)
+            scene.report.add(
+                "wrong-signal", f"{row.to} wants {row.leg} on {row.place} and gets {node.leg}.", item.id, row.leg, row.place
+            )
         else:
-            scene.report.add("not-delivered", f"{row.to} wants {row.leg} on {row.place} and gets nothing.", item.id, row.leg, row.place)
+            scene.report.add(
+                "not-delivered", f"{row.to} wants {row.leg} on {row.place} and gets nothing.", item.id, row.leg, row.place
+            )
     _moved(scene, item, moved)
 
 
@@ -221,18 +243,30 @@ def _moved(scene: Scene, item: List, moved: list[tuple[Wanted, Slot]]) -> None:
     for row, place in moved:
         want = item.wants[row.entry - 1]
         if want is not None and want.within and not parse(want.within).holds(place):
-            scene.report.add("outside-within", f"{item.id} has {row.leg} on {place}, and must have it inside {want.within}.", item.id, row.leg)
+            scene.report.add(
+                "outside-within", f"{item.id} has {row.leg} on {place}, and must have it inside {want.within}.", item.id, row.leg
+            )
     moved = [(row, place) for row, place in moved if scene.report.get("outside-within", (item.id, row.leg)) is None]
     if moved:
         row, place = moved[0]
         more = f", and {len(moved) - 1} more" if len(moved) > 1 else ""
-        scene.report.add("wrong-channel", f"{item.id} wants {row.leg} on {row.place} and has it on {place}{more}.", item.id,
-                         *(row.leg for row, _ in moved), numbers=(("entries", len(moved)),))
+        scene.report.add(
+            "wrong-channel",
+            f"{item.id} wants {row.leg} on {row.place} and has it on {place}{more}.",
+            item.id,
+            *(row.leg for row, _ in moved),
+            numbers=(("entries", len(moved)),),
+        )
 
 
 def _alternate(scene: Scene, row: Wanted, node: Node) -> None:
-    scene.report.add("alternate-wrong", f"The alternate input of {row.place} should take {row.leg} and takes {node.leg or 'nothing'}.",
-                     row.to, row.leg, row.place)
+    scene.report.add(
+        "alternate-wrong",
+        f"The alternate input of {row.place} should take {row.leg} and takes {node.leg or 'nothing'}.",
+        row.to,
+        row.leg,
+        row.place,
+    )
 
 
 def _unmet(scene: Scene, row: Wanted) -> bool:
@@ -242,15 +276,18 @@ def _unmet(scene: Scene, row: Wanted) -> bool:
     return True
 
 
-def _gaps(scene: Scene, item: List, rows: list[_Entry | None], starts: list[int], bank: Slot, claimed: set[Slot], last: int) -> None:
+def _gaps(
+    scene: Scene, item: List, rows: list[_Entry | None], starts: list[int], bank: Slot, claimed: set[Slot], last: int
+) -> None:
     for want, row, start in zip(item.wants, rows, starts, strict=True):
         place = bank._replace(number=start)
         if want is None and row is None and start <= last and place not in claimed:
             feeder = scene.feeders.of(place)
             if feeder is not None and feeder.kind == "select":
                 node = scene.signals.at(place)
-                scene.report.add("gap-not-empty", f"{item.id} leaves {place} empty, and it takes {node.leg or feeder.source}.", place,
-                                 item.id)
+                scene.report.add(
+                    "gap-not-empty", f"{item.id} leaves {place} empty, and it takes {node.leg or feeder.source}.", place, item.id
+                )
 
 
 # banks that inherit an order
@@ -281,8 +318,13 @@ def _loose(scene: Scene, item: List, wanted: list[Wanted], rows: list[_Entry | N
             off.append((row, asked))
     if off and not any(item.id in note for note in scene.setting.notes):
         row, asked = off[0]
-        scene.report.add("order-unsaid", f"{item.id} has {row.leg} on {row.place} instead of {asked}, and no note says so.", item.id,
-                         *(row.leg for row, _ in off), numbers=(("entries", len(off)),))
+        scene.report.add(
+            "order-unsaid",
+            f"{item.id} has {row.leg} on {row.place} instead of {asked}, and no note says so.",
+            item.id,
+            *(row.leg for row, _ in off),
+            numbers=(("entries", len(off)),),
+        )
 
 
 def _nearest(places: list[Slot], row: Wanted, want: Want, bounds: tuple[int, int]) -> Slot | None:
@@ -304,10 +346,17 @@ def _lost(scene: Scene, item: List, row: Wanted, there: dict[str, list[Slot]]) -
         return
     if row.leg in there:
         rule = "wrong-channel" if want.channel is not None else "outside-within"
-        scene.report.add(rule, f"{item.id} has {row.leg} on {there[row.leg][0]}, and must have it "
-                         f"{f'on {row.place}' if want.channel is not None else f'inside {want.within}'}.", item.id, row.leg)
+        scene.report.add(
+            rule,
+            f"{item.id} has {row.leg} on {there[row.leg][0]}, and must have it "
+            f"{f'on {row.place}' if want.channel is not None else f'inside {want.within}'}.",
+            item.id,
+            row.leg,
+        )
         return
-    scene.report.add("not-delivered", f"{item.id} wants {row.leg} in {item.at} and gets it nowhere there.", item.id, row.leg, item.at)
+    scene.report.add(
+        "not-delivered", f"{item.id} wants {row.leg} in {item.at} and gets it nowhere there.", item.id, row.leg, item.at
+    )
 
 
 def _where_routed(scene: Scene, row: Wanted) -> Node:

@@ -40,8 +40,15 @@ def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
                         legs.append(leg)
             for label, legs in labels.items():
                 if len(legs) > 1:
-                    yield Finding(_NAME, entry.severity, f"{item.id} shows {', '.join(legs)} all as {label!r}, cut to {length} characters.",
-                                  (item.id, *legs), (("characters", length), ("equal", len(legs))), entry.todo, setting.period)
+                    yield Finding(
+                        _NAME,
+                        entry.severity,
+                        f"{item.id} shows {', '.join(legs)} all as {label!r}, cut to {length} characters.",
+                        (item.id, *legs),
+                        (("characters", length), ("equal", len(legs))),
+                        entry.todo,
+                        setting.period,
+                    )
 
 
 def _length(rig: Rig, show: Show, item: List) -> int:

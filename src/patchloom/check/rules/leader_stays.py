@@ -32,14 +32,24 @@ def leader_stays(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
                 continue
             others = sorted({row.device for row in domain.followers if _whose(here, row.device) != leader.belongs_to})
             if leader.leaves:
-                yield _say(setting.period, domain, f"{domain.leader} leads domain {domain.id} and leaves before the end; "
-                           f"{_count(domain)} follow it.")
+                yield _say(
+                    setting.period,
+                    domain,
+                    f"{domain.leader} leads domain {domain.id} and leaves before the end; {_count(domain)} follow it.",
+                )
             elif leader.belongs_to and others:
-                yield _say(setting.period, domain, f"{domain.leader} leads domain {domain.id} and belongs to {leader.belongs_to}; "
-                           f"{', '.join(others)} follow it and do not.")
+                yield _say(
+                    setting.period,
+                    domain,
+                    f"{domain.leader} leads domain {domain.id} and belongs to {leader.belongs_to}; "
+                    f"{', '.join(others)} follow it and do not.",
+                )
             if not domain.fallback:
-                yield _say(setting.period, domain, f"No device is named to lead domain {domain.id} after {domain.leader}; "
-                           f"{_count(domain)} follow it.")
+                yield _say(
+                    setting.period,
+                    domain,
+                    f"No device is named to lead domain {domain.id} after {domain.leader}; {_count(domain)} follow it.",
+                )
 
 
 def _whose(rig: Rig, device: str) -> str:

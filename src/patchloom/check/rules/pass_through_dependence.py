@@ -9,6 +9,7 @@ When it is no fault: the feed of a position dies with that position's own desk, 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from patchloom.check.catalogue import ENTRY
 from patchloom.finding import Finding
@@ -66,27 +67,45 @@ def _leans(setting: Setting, key: str, desk: str, positions: list[str], routes: 
         return
     entry = ENTRY[_NAME]
     names = list(dict.fromkeys(route.leg for route in lost))
-    yield Finding(_NAME, entry.severity, f"{key} loses {len(lost)} of {len(routes)} when {desk} ({', '.join(positions)}) goes down: "
-                  f"{_short(names)}.", (key, desk, *names), (("lost", len(lost)), ("of", len(routes))), entry.todo, setting.period)
+    yield Finding(
+        _NAME,
+        entry.severity,
+        f"{key} loses {len(lost)} of {len(routes)} when {desk} ({', '.join(positions)}) goes down: {_short(names)}.",
+        (key, desk, *names),
+        (("lost", len(lost)), ("of", len(routes))),
+        entry.todo,
+        setting.period,
+    )
 
 
 def _survives(rig: Rig, setting: Setting, key: str, row: Survives, routes: list[Route]) -> Iterator[Finding]:
     link = next((link for link in rig.links if link.id == row.loss_of), None)
-    lost = [route for route in routes if route.leg.partition(".")[0] not in row.except_ and route.leg not in row.except_
-            and (_passes(route, row.loss_of) or (link is not None and _over(route, link)))]
+    lost = [
+        route
+        for route in routes
+        if route.leg.partition(".")[0] not in row.except_
+        and route.leg not in row.except_
+        and (_passes(route, row.loss_of) or (link is not None and _over(route, link)))
+    ]
     if not lost:
         return
     entry = ENTRY[_NAME]
     names = list(dict.fromkeys(route.leg for route in lost))
-    yield Finding(_NAME, "stop", f"{key} must outlive the loss of {row.loss_of} and loses {len(lost)} of {len(routes)} with it: "
-                  f"{_short(names)}.", (key, row.loss_of, *names), (("lost", len(lost)), ("of", len(routes))), entry.todo,
-                  setting.period)
+    yield Finding(
+        _NAME,
+        "stop",
+        f"{key} must outlive the loss of {row.loss_of} and loses {len(lost)} of {len(routes)} with it: {_short(names)}.",
+        (key, row.loss_of, *names),
+        (("lost", len(lost)), ("of", len(routes))),
+        entry.todo,
+        setting.period,
+    )
 
 
 def _over(route: Route, link: Link) -> bool:
     ends = {end.split("[")[0] for end in link.join}
     places = [f"{hop.device}.{hop.bank.partition('.')[0]}" for hop in route.hops]
-    return any({one, two} == ends for one, two in zip(places, places[1:], strict=False))
+    return any({one, two} == ends for one, two in pairwise(places))
 
 
 def _short(names: list[str]) -> str:
