@@ -33,6 +33,14 @@ def show(mic: str, line: str, at: str, **more: Any) -> dict[str, Any]:
     }
 
 
+@pytest.mark.parametrize("name", library.type_names())
+def test_every_type_stands_in_a_rig(name: str) -> None:
+    """Whatever a type refers to is there: banks, ports, taps, preamps, formats, runs within their banks."""
+    clocks = {"clocks": {"A": "main", "B": "main"}} if "clocks" in library.types()[name] else {}
+    made = patchloom.read_rig({"format": "rig/1", "rate": 48000, "devices": {"X": {"type": name, **clocks}}})
+    assert made.type_of("X").about
+
+
 @pytest.mark.parametrize("desk", DESKS)
 @pytest.mark.parametrize("box", BOXES)
 def test_every_desk_works_with_every_box(desk: str, box: str) -> None:
