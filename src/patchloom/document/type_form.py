@@ -6,7 +6,8 @@ key braces, `like`, `set` (RFC 7396) and rows that speak for many resolved.  Nex
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import ChainMap
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
@@ -20,7 +21,7 @@ _TABLES = ("banks", "ports", "preamps")
 class Types:
     """The types a rig can name: its own first, then the library's; each resolved once."""
 
-    def __init__(self, written: Any, library: Mapping[str, Any], complaints: Complaints) -> None:
+    def __init__(self, written: Any, library: ChainMap[str, Any], complaints: Complaints) -> None:
         self.complaints = complaints
         self.library = library
         self.local = {key: (value, path) for key, value, path in expand_keys(written, ("types",), complaints)}
@@ -39,21 +40,18 @@ class Types:
             self._raw[name] = None
             made = self._resolve(name, value, path) if isinstance(value, dict) else None
         elif name in self.library:
-            value = self.library[name]
-            made = self._resolve(name, value, ()) if value.get("like") not in (None, name) else self._shelved(value)
+            made = self._shelved(name, self.library.maps)
         else:
             return None
         self._raw[name] = made
         return made
 
-    def _resolve(self, name: str, value: dict[str, Any], path: Path) -> dict[str, Any] | None:
+    def _resolve(self, name: str, value: dict[str, Any], path: Path) -> dict[str, Any]:
+        """Return a type with what it is like merged in; one that is like its own name means the shelf's."""
         base: dict[str, Any] | None = {}
         other = value.get("like")
         if isinstance(other, str):
-            if other == name and other in self.library:
-                base = self._shelved(self.library[other])
-            else:
-                base = self.raw(other)
+            base = self._shelved(name, self.library.maps) if other == name and name in self.library else self.raw(other)
             if base is None:
                 known = other in self.local
                 self.complaints.add(
@@ -63,12 +61,23 @@ class Types:
                     hint="" if known else near(other, self.names()),
                 )
                 base = {}
+        return self._merged(base or {}, value, path)
+
+    def _shelved(self, name: str, maps: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+        """Return a type of the first shelf that has it; one that is like its own name means the next shelf's."""
+        number = next(number for number, shelf in enumerate(maps) if name in shelf)
+        value, rest = maps[number][name], maps[number + 1 :]
+        base: dict[str, Any] | None = {}
+        if value.get("like") == name and any(name in shelf for shelf in rest):
+            base = self._shelved(name, rest)
+        elif value.get("like") not in (None, name):
+            self._raw[name] = {}
+            base = self.raw(value["like"])
+        return self._merged(base or {}, value, ())
+
+    def _merged(self, base: dict[str, Any], value: dict[str, Any], path: Path) -> dict[str, Any]:
         own = _open({key: item for key, item in value.items() if key != "like"}, path, self.complaints)
         return _likes(merge(base, own), path, self.complaints)
-
-    def _shelved(self, value: dict[str, Any]) -> dict[str, Any]:
-        own = {key: item for key, item in value.items() if key != "like"}
-        return _likes(_open(own, (), self.complaints), (), self.complaints)
 
     def alike(self, name: str) -> bool:
         """Return whether a local type starts from something else, itself or in one of its rows."""
