@@ -11,6 +11,7 @@ that is not listed is not supported.
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 import attrs
 
@@ -54,7 +55,7 @@ class Bank:
     """An ordered row of slots on a device."""
 
     id: str = text("Key in `banks`.")
-    slots: object = plain("How many slots, a size. Required.")
+    slots: Any = plain("How many slots, a size. Required.")
     about: str = text("What it is, where the name does not say it.")
     socket: str | None = plain("`in` or `out` when each slot is a physical connector. Absent: not a socket.")
     does: str = text("`carry`, `process` (channels) or `sum` (mixes). Absent: carry.", "carry")
@@ -129,7 +130,7 @@ class Limit:
     """A pool shared between banks: at most so many slots or blocks in use over all of them."""
 
     of: tuple[str, ...] = words("Banks that share the pool. Required.")
-    most: object = plain("The pool, a size. Required.")
+    most: Any = plain("The pool, a size. Required.")
     count: str = text("`slots` or `blocks`. Absent: slots.", "slots")
     by: int = plain("Slots in a block when blocks are counted. Absent: 8.", 8)
     about: str = text("What the pool is.")

@@ -22,25 +22,35 @@ from patchloom.model.patch import Patch, Setting, WishValue
 from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Bank, Rig
 from patchloom.model.show import Show, Spare
+from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.bounds import bounds, too_long
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.copper import amplified, copper
+from patchloom.solve.cutting import build_fabric
 from patchloom.solve.emit import entries, routes, selections
-from patchloom.solve.fabric import Fabric, build_fabric
+from patchloom.solve.fabric import Fabric
 from patchloom.solve.gain import gains, phantom_sets
 from patchloom.solve.owner import ownerships
-from patchloom.solve.place import Placed, Plan, Unit, place_all, units
-from patchloom.solve.route import Goal, Net
+from patchloom.solve.path import Goal
+from patchloom.solve.place import place_all
+from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim, aims, cut_at, root
 from patchloom.solve.unhonoured import unhonoured
+from patchloom.solve.unit import Unit, units
 
 __all__ = ["solve"]
 
 Progress = Callable[[str], None]
 
 
-def solve(rig: Rig, show: Show, previous: Patch | None = None, limit_s: float | None = None, rules: Sequence[Any] = (),
-          progress: Progress | None = None) -> Patch:
+def solve(
+    rig: Rig,
+    show: Show,
+    previous: Patch | None = None,
+    limit_s: float | None = None,
+    rules: Sequence[Any] = (),
+    progress: Progress | None = None,
+) -> Patch:
     """Return a patch that carries every must of a show over a rig.
 
     `previous` is a patch to stay close to.  Raises Impossible with facts that prove there is none, Undecided when
@@ -58,8 +68,11 @@ def solve(rig: Rig, show: Show, previous: Patch | None = None, limit_s: float | 
         setting, met = _solve_period(rig, show, period, before, base is not None, progress)
         settings.append(setting)
         wishes.extend(met)
-    return Patch(settings=tuple(settings), wishes=tuple(wishes),
-                 unhonoured=(*unhonoured(rig, show), *(f"rule {getattr(rule, 'name', rule)}" for rule in rules)))
+    return Patch(
+        settings=tuple(settings),
+        wishes=tuple(wishes),
+        unhonoured=(*unhonoured(rig, show), *(f"rule {getattr(rule, 'name', rule)}" for rule in rules)),
+    )
 
 
 def _periods(show: Show) -> list[tuple[str, str]]:
@@ -81,8 +94,9 @@ def _old_setting(old: Patch | None, period: str) -> Setting | None:
     return next((row for row in old.settings if row.period == period), old.settings[0] if old.settings else None)
 
 
-def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, keep: bool,
-                  progress: Progress | None) -> tuple[Setting, list[WishValue]]:
+def _solve_period(
+    rig: Rig, show: Show, period: str, before: Setting | None, keep: bool, progress: Progress | None
+) -> tuple[Setting, list[WishValue]]:
     here, tonight = in_period(rig, show, period)
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
@@ -101,11 +115,20 @@ def _solve_period(rig: Rig, show: Show, period: str, before: Setting | None, kee
     early = too_long(tonight, fabric, wanted)
     if early:
         raise Impossible(tuple(early))
-    placed = place_all(fabric, plan, lambda net: _prepare(net, fabric, tonight, wanted, before), spare_units, progress,
-                       lambda: _disprove(fabric, tonight, wanted, found))
+    placed = place_all(
+        fabric,
+        plan,
+        lambda net: _prepare(net, fabric, tonight, wanted, before),
+        spare_units,
+        progress,
+        lambda: _disprove(fabric, tonight, wanted, found),
+    )
     if placed.failed is not None:
-        raise Undecided(("No patch was found, and nothing rules one out.",), tuple(placed.missing),
-                        Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)))
+        raise Undecided(
+            ("No patch was found, and nothing rules one out.",),
+            tuple(placed.missing),
+            Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)),
+        )
     setting = _setting(fabric, tonight, period, placed, wanted, found)
     setting, more = _rest(here, tonight, setting, clock)
     if more:
@@ -201,8 +224,9 @@ def _sockets(fabric: Fabric, text: str) -> list[tuple[int, int]]:
     if bank is None:
         return []
     last = min(span.last or fabric.size[bank], fabric.size[bank])
-    return [place for number in range(span.first or 1, last + 1)
-            if (place := fabric.find(Slot(span.device, span.bank or "", number)))]
+    return [
+        place for number in range(span.first or 1, last + 1) if (place := fabric.find(Slot(span.device, span.bank or "", number)))
+    ]
 
 
 def _spare_goals(fabric: Fabric, show: Show, spare: Spare) -> list[tuple[str, Goal]]:
@@ -219,7 +243,8 @@ def _spare_goals(fabric: Fabric, show: Show, spare: Spare) -> list[tuple[str, Go
             base, _ = root(fabric, fabric.segment_of[bank][span.first or 1])
             rows = [row for row in fabric.singles_into[base] if not fabric.rows[row].alternate]
             segments = sorted({source for row in rows for source in fabric.rows[row].sources}) or list(
-                dict.fromkeys(fabric.segment_of[bank][1:]))
+                dict.fromkeys(fabric.segment_of[bank][1:])
+            )
             goals.append((item.id, Goal(tuple(segments), None, False, ())))
             break
     return goals
@@ -265,13 +290,20 @@ def _run(fabric: Fabric, span: Any) -> int | None:
     exact = fabric.run_of.get((bank, span.first, length))
     if exact is not None:
         return exact
-    return next((number for (b, first, size), number in fabric.run_of.items() if b == bank and first == span.first and size >= length),
-                None)
+    return next(
+        (number for (b, first, size), number in fabric.run_of.items() if b == bank and first == span.first and size >= length),
+        None,
+    )
 
 
 def _setting(fabric: Fabric, show: Show, period: str, placed: Placed, wanted: list[Aim], found: list[Unit]) -> Setting:
-    return Setting(period=period, plugs=entries(fabric, placed, found, False), mixes=entries(fabric, placed, found, True),
-                   selections=tuple(selections(fabric, placed.net)), routes=tuple(routes(fabric, placed, wanted)))
+    return Setting(
+        period=period,
+        plugs=entries(fabric, placed, found, False),
+        mixes=entries(fabric, placed, found, True),
+        selections=tuple(selections(fabric, placed.net)),
+        routes=tuple(routes(fabric, placed, wanted)),
+    )
 
 
 def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Setting, list[Fact]]:
@@ -314,11 +346,16 @@ def _notes(fabric: Fabric, show: Show, placed: Placed, wanted: list[Aim]) -> lis
         place = fabric.place(goal.tail[-1] if goal.tail and goal.tail[0] >= 0 else segment, offset)
         if place != aim.place:
             moved.setdefault(aim.to, []).append(f"{aim.leg} on {place.number} instead of {aim.place.number}")
-    return [f"The order of {key} could not be kept as written: {'; '.join(rows[:6])}"
-            + (f"; and {len(rows) - 6} more." if len(rows) > 6 else ".") for key, rows in sorted(moved.items())]
+    return [
+        f"The order of {key} could not be kept as written: {'; '.join(rows[:6])}"
+        + (f"; and {len(rows) - 6} more." if len(rows) > 6 else ".")
+        for key, rows in sorted(moved.items())
+    ]
 
 
-def _spares(fabric: Fabric, show: Show, placed: Placed, spare_units: list[Unit], period: str) -> tuple[list[str], list[WishValue]]:
+def _spares(
+    fabric: Fabric, show: Show, placed: Placed, spare_units: list[Unit], period: str
+) -> tuple[list[str], list[WishValue]]:
     kept = []
     for unit in spare_units:
         leg = placed.net.legs.get(unit.name)
@@ -327,6 +364,6 @@ def _spares(fabric: Fabric, show: Show, placed: Placed, spare_units: list[Unit],
     if not spare_units:
         return [], []
     name = "spares kept" + (f" ({period})" if period else "")
-    return kept, [WishValue(wish=name, value=len(kept), bound=len(spare_units), unit="lines", proven=len(kept) == len(spare_units))]
-
-
+    return kept, [
+        WishValue(wish=name, value=len(kept), bound=len(spare_units), unit="lines", proven=len(kept) == len(spare_units))
+    ]

@@ -111,8 +111,11 @@ def _tree(leader: Part, parts: list[Part], ways: dict[Part, list[_Way]]) -> tupl
         for way in sorted(ways.get(part, ())):
             if way.to in inside and way.to not in depth:
                 depth[way.to] = depth[part] + 1
-                followers.append(Follower(device=way.to[0], section=way.to[1], port=way.port, link=way.link, from_=part[0],
-                                          depth=depth[way.to]))
+                followers.append(
+                    Follower(
+                        device=way.to[0], section=way.to[1], port=way.port, link=way.link, from_=part[0], depth=depth[way.to]
+                    )
+                )
                 todo.append(way.to)
     return followers, [part for part in parts if part not in depth]
 
@@ -123,6 +126,11 @@ def _no_tree(domain: str, leader: str, most: tuple[int, Part, list[Part]] | None
     _, part, missing = most
     names = ", ".join(device for device, _ in missing)
     who = leader or f"any device (nearest: {part[0]})"
-    return Fact(limit=f"clock {domain}", text=f"Clock led by {who} in domain {domain} does not reach {names}: no link on the way "
-                "passes clock in that direction.", asked=size - 1, there=size - 1 - len(missing), short=len(missing),
-                members=tuple(device for device, _ in missing))
+    return Fact(
+        limit=f"clock {domain}",
+        text=f"Clock led by {who} in domain {domain} does not reach {names}: no link on the way passes clock in that direction.",
+        asked=size - 1,
+        there=size - 1 - len(missing),
+        short=len(missing),
+        members=tuple(device for device, _ in missing),
+    )

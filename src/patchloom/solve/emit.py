@@ -10,10 +10,12 @@ from collections.abc import Sequence
 
 from patchloom.address import Slot, Span
 from patchloom.model.patch import Route, Selection
+from patchloom.solve.attempt import Placed
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.place import Placed, Unit
-from patchloom.solve.route import BOUND, Net
+from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
+from patchloom.solve.state import State
+from patchloom.solve.unit import Unit
 
 __all__ = ["entries", "routes", "selections"]
 
@@ -30,7 +32,7 @@ def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) 
     return dict(sorted(found.items()))
 
 
-def selections(fabric: Fabric, net: Net) -> list[Selection]:
+def selections(fabric: Fabric, net: State) -> list[Selection]:
     """Return every choice set, runs of single slots that keep step joined, by address."""
     rows: list[tuple[str, str, int, int, str, str, int, str, bool, bool]] = []
     for run, (source, _, tap) in net.run_source.items():
@@ -49,14 +51,24 @@ def selections(fabric: Fabric, net: Net) -> list[Selection]:
     for d1, b1, n1, length, d2, b2, n2, tap, alternate, alone in rows:
         if alone and single and found:
             last = found[-1]
-            if (last.into[:2] == (d1, b1) and last.into.last == n1 - 1 and last.from_[:2] == (d2, b2)
-                    and last.from_.last == n2 - 1 and last.tap == tap and last.alternate == alternate):
-                found[-1] = Selection(into=last.into._replace(last=n1), from_=last.from_._replace(last=n2), tap=tap,
-                                      alternate=alternate)
+            if (
+                last.into[:2] == (d1, b1)
+                and last.into.last == n1 - 1
+                and last.from_[:2] == (d2, b2)
+                and last.from_.last == n2 - 1
+                and last.tap == tap
+                and last.alternate == alternate
+            ):
+                found[-1] = Selection(
+                    into=last.into._replace(last=n1), from_=last.from_._replace(last=n2), tap=tap, alternate=alternate
+                )
                 continue
         single = alone
-        found.append(Selection(into=Span(d1, b1, n1, n1 + length - 1), from_=Span(d2, b2, n2, n2 + length - 1), tap=tap,
-                               alternate=alternate))
+        found.append(
+            Selection(
+                into=Span(d1, b1, n1, n1 + length - 1), from_=Span(d2, b2, n2, n2 + length - 1), tap=tap, alternate=alternate
+            )
+        )
     return found
 
 

@@ -52,8 +52,11 @@ def _gain(leg: str, place: Slot, source: Source, preamp: Preamp, heard: list[tup
     if source.peak_dbu is not None and preamp.full_scale_dbu is not None:
         cap = preamp.full_scale_dbu - source.peak_dbu - show.gain.reserve_db
         if cap < high[0]:
-            high = (cap, f"headroom ({preamp.full_scale_dbu:g} dBu full scale, {source.peak_dbu:g} dBu peak, "
-                         f"{show.gain.reserve_db:g} dB reserve) needs at most")
+            high = (
+                cap,
+                f"headroom ({preamp.full_scale_dbu:g} dBu full scale, {source.peak_dbu:g} dBu peak, "
+                f"{show.gain.reserve_db:g} dB reserve) needs at most",
+            )
     rows = [(position, source.want_db[position], bank.trim_db) for position, bank in heard if position in source.want_db]
     rows = list(dict.fromkeys(rows))
     soft_low, soft_high = low[0], high[0]
@@ -79,10 +82,16 @@ def _gain(leg: str, place: Slot, source: Source, preamp: Preamp, heard: list[tup
     else:
         gain, margin_kept = _choose(low[0], high[0], soft_low, soft_high, preamp, bool(rows) or high[1].startswith("headroom"))
         if gain is None and (rows or high[1].startswith("headroom")):
-            return Fact(limit=f"gain of {leg}", text=f"No step of the preamp at {place} ({preamp.step_db:g} dB steps) lies between "
-                        f"{low[0]:g} and {high[0]:g} dB, as {leg} needs.", members=(leg, str(place)))
+            return Fact(
+                limit=f"gain of {leg}",
+                text=f"No step of the preamp at {place} ({preamp.step_db:g} dB steps) lies between "
+                f"{low[0]:g} and {high[0]:g} dB, as {leg} needs.",
+                members=(leg, str(place)),
+            )
     trims = Table({position: round(want - gain, 6) for position, want, _ in sorted(rows)}) if gain is not None else Table()
-    interval = (low[0], high[0]) if math.isfinite(low[0]) and math.isfinite(high[0]) and (rows or source.peak_dbu is not None) else None
+    interval = (
+        (low[0], high[0]) if math.isfinite(low[0]) and math.isfinite(high[0]) and (rows or source.peak_dbu is not None) else None
+    )
     return GainSet(leg=leg, at=place, gain_db=gain, interval_db=interval, trims_db=trims, margin=margin_kept)
 
 
@@ -105,11 +114,20 @@ def _snap(value: float, preamp: Preamp) -> float:
 
 
 def _conflict(leg: str, place: Slot, low: Bound, high: Bound) -> Fact:
-    return Fact(limit=f"gain of {leg}", text=f"No gain at {place} suits {leg}: {low[1]} {low[0]:g} dB, and {high[1]} {high[0]:g} dB: "
-                f"{low[0] - high[0]:g} dB short.", asked=low[0], there=high[0], short=low[0] - high[0], members=(leg, str(place)))
+    return Fact(
+        limit=f"gain of {leg}",
+        text=f"No gain at {place} suits {leg}: {low[1]} {low[0]:g} dB, and {high[1]} {high[0]:g} dB: "
+        f"{low[0] - high[0]:g} dB short.",
+        asked=low[0],
+        there=high[0],
+        short=low[0] - high[0],
+        members=(leg, str(place)),
+    )
 
 
-def phantom_sets(rig: Rig, show: Show, plugs: Mapping[str, Slot], feeds_on: Mapping[Slot, list[Slot]]) -> tuple[list[PhantomSet], list[Fact]]:
+def phantom_sets(
+    rig: Rig, show: Show, plugs: Mapping[str, Slot], feeds_on: Mapping[Slot, list[Slot]]
+) -> tuple[list[PhantomSet], list[Fact]]:
     """Return every phantom switch that has something plugged in its group, and the facts that forbid one.
 
     `feeds_on` maps a plugged socket without an amplifier to the amplified sockets its copper leads on to, unbroken.
@@ -123,7 +141,9 @@ def phantom_sets(rig: Rig, show: Show, plugs: Mapping[str, Slot], feeds_on: Mapp
             if preamp is None or not preamp.phantom_by:
                 continue
             first = (socket.number - 1) // preamp.phantom_by * preamp.phantom_by + 1
-            groups.setdefault(Span(socket.device, socket.bank, first, first + preamp.phantom_by - 1), []).append((leg, sources[leg]))
+            groups.setdefault(Span(socket.device, socket.bank, first, first + preamp.phantom_by - 1), []).append(
+                (leg, sources[leg])
+            )
     supplied: set[str] = set()
     found, facts = [], []
     for span, rows in sorted(groups.items()):
@@ -131,8 +151,16 @@ def phantom_sets(rig: Rig, show: Show, plugs: Mapping[str, Slot], feeds_on: Mapp
         never = [leg for leg, source in rows if source.phantom == "never"]
         unknown = [leg for leg, source in rows if source.phantom == "unknown"]
         if need and never:
-            facts.append(Fact(limit=f"phantom of {span}", text=f"{span} is switched together, and {', '.join(need)} need phantom "
-                              f"while {', '.join(never)} must never have it.", asked=len(need), there=0, members=(*need, *never)))
+            facts.append(
+                Fact(
+                    limit=f"phantom of {span}",
+                    text=f"{span} is switched together, and {', '.join(need)} need phantom "
+                    f"while {', '.join(never)} must never have it.",
+                    asked=len(need),
+                    there=0,
+                    members=(*need, *never),
+                )
+            )
             continue
         on = bool(need) and not all(leg in supplied for leg in need)
         if on:

@@ -12,8 +12,9 @@ from typing import Any
 __all__ = ["smallest_cut"]
 
 
-def smallest_cut(capacity: Mapping[Any, int], ways: Iterable[tuple[Any, Any]], sources: Mapping[Any, int],
-                 sinks: Iterable[Any]) -> tuple[int, list[Any]]:
+def smallest_cut(
+    capacity: Mapping[Any, int], ways: Iterable[tuple[Any, Any]], sources: Mapping[Any, int], sinks: Iterable[Any]
+) -> tuple[int, list[Any]]:
     """Return (greatest flow, nodes of a smallest cut in order) from sources with supplies to sinks.
 
     Every node passes at most its capacity; ways are unlimited.  Deterministic: nodes are added in the order given.

@@ -22,7 +22,7 @@ __all__ = ["control_paths", "ownerships"]
 
 def control_paths(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
     """Return, for each device a desk can control, the way there as device, link, device, ... (fewest hops)."""
-    reached = {desk: (desk,)}
+    reached: dict[str, tuple[str, ...]] = {desk: (desk,)}
     todo = [desk]
     for device in todo:
         if device != desk and not rig.type_of(device).passes_control:
@@ -52,8 +52,11 @@ def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]
         for want in item.wants:
             if want is not None:
                 wanted.setdefault(want.signal, []).append(item.position)
-    positions = list(dict.fromkeys([item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds]
-                                   + [row.owner for row in show.owners]))
+    positions = list(
+        dict.fromkeys(
+            [item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds] + [row.owner for row in show.owners]
+        )
+    )
     paths = {position: control_paths(rig, desk) for position in positions if (desk := show.desk_of(position))}
     groups: dict[tuple[str, str, int], list[Slot]] = {}
     for place in sorted(used):
@@ -79,14 +82,28 @@ def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]
     return found, facts
 
 
-def _own(rig: Rig, show: Show, places: list[Slot], legs: dict[Slot, str], wanted: dict[str, list[str]],
-         paths: dict[str, dict[str, tuple[str, ...]]]) -> tuple[list[Ownership], list[Fact]]:
+def _own(
+    rig: Rig,
+    show: Show,
+    places: list[Slot],
+    legs: dict[Slot, str],
+    wanted: dict[str, list[str]],
+    paths: dict[str, dict[str, tuple[str, ...]]],
+) -> tuple[list[Ownership], list[Fact]]:
     device = places[0].device
     declared = [row.owner for place in places for row in show.owners if any(_holds(text, place) for text in row.preamps)]
     names = list(dict.fromkeys(declared))
     if len(names) > 1:
-        return [], [Fact(limit=f"owner of {device}", text=f"{device} takes one owner for {spans(places)[0]}, and the show names "
-                         f"{len(names)}: {', '.join(names)}.", asked=len(names), there=1, short=len(names) - 1, members=tuple(names))]
+        return [], [
+            Fact(
+                limit=f"owner of {device}",
+                text=f"{device} takes one owner for {spans(places)[0]}, and the show names {len(names)}: {', '.join(names)}.",
+                asked=len(names),
+                there=1,
+                short=len(names) - 1,
+                members=tuple(names),
+            )
+        ]
     bank = rig.type_of(device).banks[places[0].bank]
     preamp = rig.type_of(device).preamps[bank.preamp or ""]
     if names:
@@ -96,8 +113,10 @@ def _own(rig: Rig, show: Show, places: list[Slot], legs: dict[Slot, str], wanted
             return [], [_unreachable(rig, show, owner, device, len(places))]
     else:
         able = [position for position in paths if device in paths[position]]
-        counts = {position: sum(position in wanted.get(legs.get(place, "").partition(".")[0], ()) for place in places)
-                  for position in able}
+        counts = {
+            position: sum(position in wanted.get(legs.get(place, "").partition(".")[0], ()) for place in places)
+            for position in able
+        }
         own = [position for position in able if len(paths[position][device]) == 1]
         ranked = sorted(own or able, key=lambda position: (-counts[position], able.index(position)))
         owner = ranked[0] if ranked else ""
@@ -120,5 +139,11 @@ def _unreachable(rig: Rig, show: Show, owner: str, device: str, count: int) -> F
         text = f"{owner} cannot own the preamps of {device}: {words} carries no control from {desk} to {device}."
     else:
         text = f"{owner} cannot own the preamps of {device}: no way from {desk} to {device} carries control."
-    return Fact(limit=f"control of {device}", text=text, asked=count, there=0, short=count,
-                members=(owner, device, *(link.id for link in joins)))
+    return Fact(
+        limit=f"control of {device}",
+        text=text,
+        asked=count,
+        there=0,
+        short=count,
+        members=(owner, device, *(link.id for link in joins)),
+    )

@@ -15,468 +15,25 @@ import random
 from collections.abc import Callable
 from typing import Any
 
-from patchloom.address import parse
-from patchloom.model.show import Show
-from patchloom.solve.copper import gives_phantom
+from patchloom.solve.attempt import Attempt, Placed, Plan
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.route import BOUND, FRESH, Goal, Leg, Net
-from patchloom.solve.slot import Aim, root
+from patchloom.solve.route import Net
+from patchloom.solve.unit import Unit
 
-__all__ = ["Placed", "Unit", "place_all", "units"]
+__all__ = ["place_all"]
 
 TRIES = 60
 
 
-class Unit:
-    """A signal with its legs, the places it may enter by, and what is wanted of it."""
-
-    __slots__ = ("aims", "allow", "allowed", "choices", "ends", "feed", "fixed", "group_key", "legs", "name", "number", "phantom",
-                 "prefer", "signature", "spare")
-
-    def __init__(self, name: str, legs: tuple[str, ...], number: int, feed: bool) -> None:
-        self.name = name
-        self.legs = legs
-        self.number = number
-        self.feed = feed
-        self.phantom = "no"
-        self.allow = ""
-        self.allowed: list[set[tuple[int, int]]] = []
-        """Per leg: the (segment, offset) places it may enter by."""
-        self.choices: list[int] = []
-        """Segments that hold a place for the first leg, by address."""
-        self.fixed = False
-        self.aims: list[Aim] = []
-        self.prefer: dict[str, tuple[int, int]] = {}
-        """Leg to a place some wired list would like it at."""
-        self.signature: tuple[str, ...] = ()
-        self.ends: tuple[tuple[int, ...], ...] = ()
-        """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
-        self.group_key = ""
-        self.spare = False
-
-
-class Placed:
-    """The outcome of the tries: the net, where each aim arrived, and what is missing."""
-
-    def __init__(self, net: Net) -> None:
-        self.net = net
-        self.arrived: dict[int, tuple[int, int, int]] = {}
-        """Place of an aim in the list of aims to (segment, offset, which goal)."""
-        self.missing: list[str] = []
-        self.unmet: list[str] = []
-        self.failed: Unit | None = None
-        self.spares: list[tuple[int, int]] = []
-
-
-def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
-    """Return the units of a show in a period: every source that is plugged or wanted, every feed wanted.
-
-    `hidden` maps a feed to the desk it is mixed at.
-    """
-    by_leg: dict[str, list[Aim]] = {}
-    for aim in aims:
-        by_leg.setdefault(aim.leg, []).append(aim)
-    order = {leg: (rank, number) for rank, number, leg in _orders(aims)}
-    found: list[Unit] = []
-    plugs: dict[str, list[str]] = {}
-    for row in show.plug:
-        plugs.setdefault(row.source, []).extend(row.into)
-    general: list[str] | None = None
-    for number, source in enumerate(show.sources):
-        unit = Unit(source.id, source.leg_ids(), number, False)
-        unit.phantom = source.phantom if source.powered_by not in ("battery", "mains") else "no"
-        for leg in unit.legs:
-            texts = plugs.get(leg) or plugs.get(source.id)
-            if texts is None:
-                if general is None:
-                    general = _general(fabric)
-                texts = general
-            unit.allowed.append(_places(fabric, texts, len(unit.legs)))
-        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
-        if not unit.aims and source.id not in plugs and not any(leg in plugs for leg in unit.legs):
-            continue
-        found.append(unit)
-    for number, feed in enumerate(show.feeds, start=len(show.sources)):
-        unit = Unit(feed.id, feed.leg_ids(), number, True)
-        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
-        if not unit.aims:
-            continue
-        unit.allow = feed.tap
-        texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
-        unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
-        found.append(unit)
-    for unit in found:
-        _finish(fabric, unit, order)
-    return found
-
-
-def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> None:
-    unit.fixed = all(len(places) == 1 for places in unit.allowed)
-    unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
-    unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
-    unit.ends = tuple(dict.fromkeys(aim.goals[0].segments for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals))
-    # What can land in one place only goes first: its way fixes the slots that the others can share.
-    unit.aims.sort(key=lambda aim: 0 if len(aim.goals) == 1 and aim.goals[0].tail == BOUND else 1)
-    if not unit.allow:
-        unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
-    unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
-    for aim in unit.aims:
-        if not aim.free and aim.place is not None and not unit.feed:
-            place = fabric.find(aim.place)
-            if place is not None:
-                base, _ = root(fabric, place[0])
-                if aim.leg not in unit.prefer and (base, place[1]) in unit.allowed[aim.partner % len(unit.legs)]:
-                    unit.prefer[aim.leg] = (base, place[1])
-
-
-def _orders(aims: list[Aim]) -> list[tuple[int, int, str]]:
-    """Return (rank, number, leg) for the legs of lists whose order only the plugs can give; first such list wins."""
-    seen: set[str] = set()
-    rows = []
-    first = next((aim.to for aim in aims if not aim.free), None)
-    for number, aim in enumerate(aims):
-        if aim.to == first and aim.leg not in seen:
-            seen.add(aim.leg)
-            rows.append((0, number, aim.leg))
-    return rows
-
-
-def _places(fabric: Fabric, texts: list[str], legs: int) -> set[tuple[int, int]]:
-    found: set[tuple[int, int]] = set()
-    for text in texts:
-        span = parse(text)
-        names = [span.bank] if span.bank else [
-            name for device, name in fabric.banks if device == span.device
-            and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "in" and not kind.only_for]
-        for name in names:
-            bank = fabric.bank_of.get((span.device, name))
-            if bank is None:
-                continue
-            last = min(span.last or fabric.size[bank], fabric.size[bank])
-            for number in range(span.first or 1, last + 1):
-                segment = fabric.segment_of[bank][number]
-                if fabric.fed_by[segment] is not None:
-                    continue  # a cable is in it already
-                found.add((segment, number - fabric.seg_first[segment]))
-    return found
-
-
-def _general(fabric: Fabric) -> list[str]:
-    return [f"{device}.{name}" for device, name in fabric.banks
-            if (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "in" and not kind.only_for]
-
-
-def _sums(fabric: Fabric, desk: str) -> list[str]:
-    return [f"{device}.{name}" for device, name in fabric.banks
-            if device == desk and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.does == "sum"]
-
-
-class _Try:
-    """One try at placing and routing everything."""
-
-    def __init__(self, fabric: Fabric, plan: Plan, net: Net) -> None:
-        self.fabric = fabric
-        self.plan = plan
-        self.net = net
-        self.out = Placed(net)
-        self.phantom: dict[tuple[int, int], list[int]] = {}
-        self.group_device: dict[str, str] = {}
-        self.costs: dict[tuple[Any, ...], tuple[int, float]] = {}
-        self.origins_taken: set[tuple[int, int]] = set()
-        self.homes: dict[tuple[Any, ...], int] = {}
-
-    def put(self, unit: Unit) -> bool:
-        """Place one unit and carry it to every must; return whether that worked."""
-        ranked = self._ranked(unit)
-        for _, segment, places in ranked:
-            if self._commit(unit, places):
-                if not unit.fixed:
-                    self.homes[self._class(unit)] = segment
-                return True
-        self.out.failed = unit
-        return False
-
-    def _class(self, unit: Unit) -> tuple[Any, ...]:
-        return (unit.ends, unit.signature, len(unit.legs), unit.phantom, unit.feed, tuple(unit.choices), unit.spare)
-
-    def _ranked(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
-        """Return the placements to try, cheapest first."""
-        if unit.fixed:
-            places = [next(iter(allowed)) for allowed in unit.allowed]
-            return [(0.0, places[0][0], places)] if self._may(unit, places) else []
-        options: list[tuple[float, int, list[tuple[int, int]]]] = []
-        hinted = [self.plan.hints.get(leg) for leg in unit.legs]
-        if all(place is not None for place in hinted):
-            places = [place for place in hinted if place is not None]
-            if all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)) and self._may(unit, places):
-                options.append((-1e6, places[0][0], places))
-        if unit.prefer and len(unit.prefer) == len(unit.legs):
-            places = [unit.prefer[leg] for leg in unit.legs]
-            if len(set(places)) == len(places) and self._may(unit, places):
-                options.append((-1e5, places[0][0], places))
-        home = self.homes.get(self._class(unit))
-        if home is not None and not options:
-            found = self._pick(unit, home)
-            if found and found[0] == 0 and self._price(unit, found[1][0]) < FRESH:
-                options.append((-1e4, home, found[1]))
-        if options:
-            # The rest is only looked at when the hint does not work out.
-            return _Lazy(options, lambda: self._all(unit))  # type: ignore[return-value]
-        return self._all(unit)
-
-    def _all(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
-        options = []
-        for segment in unit.choices:
-            found = self._pick(unit, segment)
-            if found is None:
-                continue
-            misfit, places = found
-            price = self._price(unit, places[0]) if unit.aims else 0.0
-            if price >= 1e8:
-                continue
-            options.append((price + misfit + self._waste(unit, segment), segment, places))
-        options.sort(key=lambda row: (row[0], row[1]))
-        return options
-
-    def _waste(self, unit: Unit, segment: int) -> float:
-        """Return a small price for taking room that more widely wanted units could use, and for opening a new box."""
-        held = [self.net.legs[leg] for offset in range(self.fabric.seg_length[segment])
-                if (leg := self.net.held.get((segment, offset))) is not None and leg in self.net.legs]
-        if not held:
-            return 1.0 + self.plan.jitter(segment)
-        mine = set(unit.signature)
-        strange = sum(1 for leg in held if set(self.plan.signature_of(leg.name)) != mine)
-        return 0.5 * strange / len(held)
-
-    def _price(self, unit: Unit, place: tuple[int, int]) -> float:
-        key = (self._look(place[0]), unit.ends, unit.allow, unit.feed)
-        known = self.costs.get(key)
-        if known is not None and (known[0] == self.net.epoch or self.net.quick):
-            return known[1]
-        goals: list[Goal] = []
-        for aim in unit.aims:
-            if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND:
-                goals.append(aim.goals[0])
-        price = 0.0
-        if goals:
-            probe = Leg(unit.legs[0], unit.feed, unit.allow)
-            done = self.net.search(probe, goals, {place[0]: place[1]})
-            price = 1e9 if len(done) < len(goals) else _union_price(done)
-            if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
-                price = 500.0
-        self.costs[key] = (self.net.epoch, price)
-        return price
-
-    def _look(self, segment: int) -> tuple[Any, ...]:
-        """Return what a segment looks like from outside now: where it can lead, and where its blocks already come in.
-
-        Segments that look alike cost the same, so one search prices them all.
-        """
-        net = self.net
-        comes_in: list[int] = []
-        todo = [segment]
-        for at in todo:
-            todo.extend(step.to for step in self.fabric.fixed[at])
-            for _, source in self.fabric.blocks_from[at]:
-                comes_in.extend(self.fabric.runs[run].bank for run in net.by_source.get(source, ()))
-        return (self.fabric.seg_bank[segment], net._segment_kind(segment, 0), tuple(comes_in))
-
-    def _pick(self, unit: Unit, segment: int) -> tuple[float, list[tuple[int, int]]] | None:
-        """Return how ill the best free places of a unit in a segment fit, and the places; None without room."""
-        best: tuple[float, list[tuple[int, int]]] | None = None
-        length, first = self.fabric.seg_length[segment], self.fabric.seg_first[segment]
-        if self.net.used[segment] + len(unit.legs) > length or self.net.block_at[segment] >= 0:
-            return None
-        for offset in range(length):
-            places = [(segment, offset + part) for part in range(len(unit.legs))]
-            if len(places) > 1 and offset + len(places) > length:
-                places = self._across(segment, offset, len(unit.legs)) or []
-            if not places or not all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)):
-                continue
-            misfit = self._misfit(unit, places)
-            if misfit is None:
-                continue
-            if len(places) == 2 and (first + offset) % 2 == 0:
-                misfit += 6.0
-            if best is None or misfit < best[0]:
-                best = (misfit, places)
-            if misfit == 0:
-                break
-        if best is None and len(unit.legs) > 1:
-            return self._scattered(unit, segment)
-        return best
-
-    def _across(self, segment: int, offset: int, width: int) -> list[tuple[int, int]] | None:
-        bank = self.fabric.seg_bank[segment]
-        start = self.fabric.seg_first[segment] + offset
-        if start + width - 1 > self.fabric.size[bank]:
-            return None
-        numbers = [(self.fabric.segment_of[bank][n], n) for n in range(start, start + width)]
-        return [(s, n - self.fabric.seg_first[s]) for s, n in numbers]
-
-    def _scattered(self, unit: Unit, segment: int) -> tuple[float, list[tuple[int, int]]] | None:
-        """Return places that are not neighbours, the last resort for a stereo unit."""
-        free = [(segment, offset) for offset in range(self.fabric.seg_length[segment])
-                if self._misfit(unit, [(segment, offset)]) is not None]
-        chosen: list[tuple[int, int]] = []
-        for allowed in unit.allowed:
-            place = next((place for place in free if place in allowed and place not in chosen), None)
-            if place is None:
-                return None
-            chosen.append(place)
-        return (12.0, chosen)
-
-    def _may(self, unit: Unit, places: list[tuple[int, int]]) -> bool:
-        return self._misfit(unit, places) is not None
-
-    def _misfit(self, unit: Unit, places: list[tuple[int, int]]) -> float | None:
-        """Return how ill free places suit a unit's phantom and groups; None where they are taken or forbidden."""
-        misfit = 0.0
-        for place in places:
-            if not self.net.pool_room(self.fabric.seg_bank[place[0]], 0, 1):
-                return None
-            if place in self.net.held or place in self.net.reserved or (place in self.plan.kept and not unit.fixed):
-                return None
-            if unit.feed:
-                continue
-            group = self._phantom_group(place)
-            if group is None:
-                if unit.phantom == "need" and self.plan.no_phantom(place):
-                    return None
-                continue
-            need, never, other = self.phantom.get(group, (0, 0, 0))
-            if (unit.phantom == "need" and never) or (unit.phantom == "never" and need):
-                return None
-            if unit.phantom == "need":
-                misfit += 0.0 if need else (3.0 if other else 1.5)
-            elif need:
-                misfit += 2.0 if unit.phantom == "unknown" else 0.5
-        device = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
-        if unit.group_key and self.group_device.get(unit.group_key, device) != device:
-            return None
-        return misfit
-
-    def _phantom_group(self, place: tuple[int, int]) -> tuple[int, int] | None:
-        by = self.plan.phantom_by(place[0])
-        if not by or by < 2:
-            return None
-        return self.fabric.seg_bank[place[0]], (self.fabric.seg_first[place[0]] + place[1] - 1) // by
-
-    def _commit(self, unit: Unit, places: list[tuple[int, int]]) -> bool:
-        legs = []
-        for name, place in zip(unit.legs, places, strict=True):
-            leg = Leg(name, unit.feed, unit.allow)
-            leg.wants_banks = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
-            self.net.enter(leg, *place)
-            legs.append(leg)
-        arrived: dict[int, tuple[int, int, int]] = {}
-        for leg in legs:
-            for aim in unit.aims:
-                if aim.leg == leg.name and aim.must:
-                    found = self._carry(leg, aim)
-                    if found is None:
-                        for other in legs:
-                            self.net.release(other)
-                        return False
-                    number = self.plan.aim_number.get(aim)
-                    if number is not None:
-                        arrived[number] = found
-        self.out.arrived.update(arrived)
-        if not unit.feed:
-            for place in places:
-                group = self._phantom_group(place)
-                if group is not None:
-                    counts = self.phantom.setdefault(group, [0, 0, 0])
-                    counts[0 if unit.phantom == "need" else 1 if unit.phantom == "never" else 2] += 1
-        if unit.group_key:
-            self.group_device[unit.group_key] = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
-        return True
-
-    def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
-        self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
-        self.net.prefer_segment = -1
-        if not aim.free and aim.place is not None:
-            wished = self.fabric.find(aim.place)
-            self.net.prefer_segment = wished[0] if wished is not None else -1
-        for number, goal in enumerate(aim.goals):
-            place = self.net.route(leg, goal)
-            if place is not None:
-                return (*place, number)
-        return None
-
-
-def _union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
-    """Return the price of several paths from one place, what they share counted once."""
-    total, seen = 0.0, set()
-    for number in sorted(done):
-        cost, steps, _ = done[number]
-        shared = sum(1 for step in steps if (step.to, step.run) in seen)
-        total += cost * (1 - shared / (len(steps) or 1))
-        seen.update((step.to, step.run) for step in steps)
-    return total
-
-
-class _Lazy:
-    """The first options, and the rest only when they are asked for."""
-
-    def __init__(self, first: list[Any], rest: Callable[[], list[Any]]) -> None:
-        self.first = first
-        self.rest = rest
-
-    def __iter__(self) -> Any:
-        yield from self.first
-        yield from self.rest()
-
-
-class Plan:
-    """What stays the same over all tries: aims, hints, keeps, phantom switches."""
-
-    def __init__(self, fabric: Fabric, show: Show, aims: list[Aim], found: list[Unit]) -> None:
-        self.fabric = fabric
-        self.aims = aims
-        self.units = found
-        self.aim_number = {aim: number for number, aim in enumerate(aims)}
-        self.hints: dict[str, tuple[int, int]] = {}
-        self.kept: set[tuple[int, int]] = set()
-        self.seed = 0
-        self._signatures = {leg: unit.signature for unit in found for leg in unit.legs}
-        positions = sorted({item.position for item in show.lists} | {feed.mixed_at for feed in show.feeds})
-        self._positions = {position: number for number, position in enumerate(positions)}
-        self._by: dict[int, int | None] = {}
-        self._powered: dict[tuple[int, int], bool] = {}
-
-    def signature_of(self, leg: str) -> tuple[str, ...]:
-        """Return which lists and destinations want a leg."""
-        return self._signatures.get(leg, ())
-
-    def position_number(self, position: str) -> int:
-        """Return the number of a position."""
-        return self._positions.get(position, -1)
-
-    def phantom_by(self, segment: int) -> int | None:
-        """Return how many sockets of a segment's bank one phantom switch serves; None without phantom."""
-        bank = self.fabric.seg_bank[segment]
-        if bank not in self._by:
-            kind = self.fabric.kind[bank]
-            device = self.fabric.banks[bank][0]
-            preamp = self.fabric.rig.type_of(device).preamps.get(kind.preamp) if kind is not None and kind.preamp else None
-            self._by[bank] = preamp.phantom_by if preamp is not None else None
-        return self._by[bank]
-
-    def no_phantom(self, place: tuple[int, int]) -> bool:
-        """Return whether phantom can never reach a source plugged at a place."""
-        found = self._powered.get(place)
-        if found is None:
-            found = self._powered[place] = gives_phantom(self.fabric.rig, self.fabric.place(*place))
-        return not found
-
-    def jitter(self, segment: int) -> float:
-        """Return a small seeded price that shuffles equal segments in later tries."""
-        return 0.0 if self.seed == 0 else random.Random(self.seed * 100_003 + segment).random() * 4
-
-
-def place_all(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit],
-              progress: Callable[[str], None] | None, disprove: Callable[[], None], tries: int = TRIES) -> Placed:
+def place_all(
+    fabric: Fabric,
+    plan: Plan,
+    prepare: Callable[[Net], None],
+    spares: list[Unit],
+    progress: Callable[[str], None] | None,
+    disprove: Callable[[], None],
+    tries: int = TRIES,
+) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
     `disprove` is asked once, after the second try has failed: it raises when it can prove that none will do.
@@ -489,7 +46,7 @@ def place_all(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares
         net = Net(fabric, reach)
         net.quick = number == 0
         prepare(net)
-        run = _Try(fabric, plan, net)
+        run = Attempt(fabric, plan, net)
         keep = spares if number % 2 == 0 else []
         if progress and number:
             progress(f"try {number + 1} of {tries}")
@@ -533,26 +90,36 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
         wide = -len(unit.signature)
         if number % 3 == 2:
             wide += round(noise[unit.name] * 2)
-        return (*first, len(unit.allowed[0]) // 16, 0 if unit.prefer else 1, wide, unit.signature, -len(unit.legs) if number else 0,
-                0 if unit.phantom == "need" else 1, noise[unit.name] if number % 3 == 1 else 0.0, unit.number)
+        return (
+            *first,
+            len(unit.allowed[0]) // 16,
+            0 if unit.prefer else 1,
+            wide,
+            unit.signature,
+            -len(unit.legs) if number else 0,
+            0 if unit.phantom == "need" else 1,
+            noise[unit.name] if number % 3 == 1 else 0.0,
+            unit.number,
+        )
 
     ordered = sorted(plan.units, key=key)
     if not spares:
         return ordered
-    last_wide = max((i for i, unit in enumerate(ordered) if not unit.feed and set(spares[0].signature) <= set(unit.signature)),
-                    default=len(ordered) - 1)
-    return [*ordered[: last_wide + 1], *spares, *ordered[last_wide + 1:]]
+    last_wide = max(
+        (i for i, unit in enumerate(ordered) if not unit.feed and set(spares[0].signature) <= set(unit.signature)),
+        default=len(ordered) - 1,
+    )
+    return [*ordered[: last_wide + 1], *spares, *ordered[last_wide + 1 :]]
 
 
-def _wishes(run: _Try, plan: Plan) -> None:
+def _wishes(run: Attempt, plan: Plan) -> None:
     """Carry the wants that are wishes, the dearest first, where a way is left."""
     for number, aim in enumerate(plan.aims):
         if aim.must:
             continue
         leg = run.net.legs.get(aim.leg)
-        found = run._carry(leg, aim) if leg is not None else None
+        found = run.carry(leg, aim) if leg is not None else None
         if found is None:
             run.out.unmet.append(f"{aim.to}: {aim.leg}")
         else:
             run.out.arrived[number] = found
-

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from patchloom.address import Slot, Span, parse
 from patchloom.model.show import Destination, Feed, List, Show, Want
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.route import BOUND, Goal
+from patchloom.solve.path import BOUND, Goal
 
 __all__ = ["Aim", "aims", "cut_at", "layout", "legs_of", "root"]
 
@@ -93,8 +93,9 @@ def _width(want: Want, legs: tuple[str, ...]) -> int:
     return 1 if want.fold else len(legs)
 
 
-def _lay(rows: list[tuple[int, Want | None, tuple[str, ...]]], first: int, last: int, gaps: bool,
-         fixed: set[int]) -> list[tuple[int, Want, tuple[str, ...], int]]:
+def _lay(
+    rows: list[tuple[int, Want | None, tuple[str, ...]]], first: int, last: int, gaps: bool, fixed: set[int]
+) -> list[tuple[int, Want, tuple[str, ...], int]]:
     taken = set(fixed)
     laid = []
     cursor = first
@@ -156,8 +157,9 @@ def _list_aims(fabric: Fabric, show: Show, item: List) -> list[Aim]:
     return found
 
 
-def _aim(fabric: Fabric, item: List, number: int, want: Want, leg: str, slot: Slot, part: int, whole: tuple[int, ...],
-         alternate: bool) -> Aim:
+def _aim(
+    fabric: Fabric, item: List, number: int, want: Want, leg: str, slot: Slot, part: int, whole: tuple[int, ...], alternate: bool
+) -> Aim:
     goal, free = _exact(fabric, slot, alternate)
     goals: tuple[Goal, ...]
     slots: tuple[Slot, ...] = (slot,)
@@ -195,9 +197,17 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
     slots: list[Slot] = []
     for text in destination.at:
         span = parse(text)
-        banks = [span.bank] if span.bank else [
-            name for device, name in fabric.banks
-            if device == span.device and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "out"]
+        banks = (
+            [span.bank]
+            if span.bank
+            else [
+                name
+                for device, name in fabric.banks
+                if device == span.device
+                and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None
+                and kind.socket == "out"
+            ]
+        )
         for name in banks:
             bank = fabric.bank_of.get((span.device, name))
             if bank is None:
@@ -209,13 +219,29 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
     if len(slots) != len(legs):
         segments = tuple(dict.fromkeys(place[0] for slot in slots if (place := fabric.find(slot)) is not None))
         goals = (Goal(segments, None, False, ()),) if segments else ()
-        return [Aim(leg, feed.id, number, feed.mixed_at, None, goals, tuple(slots[:1]), feed.tap, False, must, True, part)
-                for part, leg in enumerate(legs)]
+        return [
+            Aim(leg, feed.id, number, feed.mixed_at, None, goals, tuple(slots[:1]), feed.tap, False, must, True, part)
+            for part, leg in enumerate(legs)
+        ]
     found = []
     for part, leg in enumerate(legs):
         goal, free = _exact(fabric, slots[part], False)
-        found.append(Aim(leg, feed.id, number, feed.mixed_at, slots[part], (goal,) if goal is not None else (), (slots[part],),
-                         feed.tap, False, must, free, part))
+        found.append(
+            Aim(
+                leg,
+                feed.id,
+                number,
+                feed.mixed_at,
+                slots[part],
+                (goal,) if goal is not None else (),
+                (slots[part],),
+                feed.tap,
+                False,
+                must,
+                free,
+                part,
+            )
+        )
     return found
 
 

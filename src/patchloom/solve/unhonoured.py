@@ -30,4 +30,3 @@ def unhonoured(rig: Rig, show: Show) -> tuple[str, ...]:
     if show.routing:
         found.append("routing (read, not steered by)")
     return tuple(found)
-

@@ -1,0 +1,271 @@
+"""What one try has taken so far: slots, runs, and the tree of every leg.
+
+Comes in: a `Fabric`.  Goes out: a `State`; every change is undone by `release`.
+Next: `route.py` adds the search, `emit.py` reads the state out.
+
+What is full is no way on: capacity holds at every step, nothing is overused on the way.
+"""
+
+from __future__ import annotations
+
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.path import Leg, Step
+
+__all__ = ["State"]
+
+
+class State:
+    """The state of one try; every change is undone by `release`."""
+
+    def __init__(self, fabric: Fabric, reach_cache: dict[tuple[int, ...], dict[int, float]]) -> None:
+        self.fabric = fabric
+        self.legs: dict[str, Leg] = {}
+        self.held: dict[tuple[int, int], str] = {}
+        """(segment, offset) to the leg put there by a plug, a mix or a single row."""
+        self.used = [0] * len(fabric.seg_bank)
+        self.taken: dict[tuple[int, int], tuple[int, int, int, str]] = {}
+        """(segment, offset) fed by a single row: (source segment, offset, row, tap)."""
+        self.alternates: dict[tuple[int, int], tuple[int, int, int, str]] = {}
+        self.run_source: dict[int, tuple[int, int, str]] = {}
+        """Run to (source run, row, tap)."""
+        self.run_users: dict[int, int] = {}
+        self.by_source: dict[int, list[int]] = {}
+        self.block_at = [-1] * len(fabric.seg_bank)
+        self.bank_blocks = [0] * len(fabric.banks)
+        self.bank_slots = [0] * len(fabric.banks)
+        self.reserved: set[tuple[int, int]] = set()
+        self.reserved_count = [0] * len(fabric.seg_bank)
+        self.epoch = 0
+        self.hint_run: dict[int, int] = {}
+        self.fixed_run: dict[int, int] = {}
+        """Runs whose source the user has fixed."""
+        self.fixed_slot: dict[tuple[int, int], tuple[int, int]] = {}
+        self.prefer_segment = -1
+        """Segment a list in an inherited order would like; -1 when there is none."""
+        self.position = -1
+        """Number of the position a leg is being carried to; -1 when it is not known."""
+        self._reach = reach_cache
+        self.quick = True
+        """Whether legs may repeat the way of a leg alike instead of searching."""
+        self._habits: dict[tuple[object, ...], list[tuple[int, int, object, int]]] = {}
+        self._mark: tuple[int, int, list[tuple[int, int]]] = (0, 0, [])
+        self._kinds: dict[int, int] = {}
+        self.segment_kinds: dict[int, int] = {}
+        self._names: dict[object, int] = {}
+        self._kinds_of_row: dict[int, list[tuple[object, list[int]]]] = {}
+        self.ordered: frozenset[int] = frozenset()
+        self.along: int | None = None
+        """Place in its block a bound goal needs; slots chosen on the way take it where they can."""
+
+    def reserve(self, segment: int, offset: int) -> None:
+        """Keep a slot for what is wanted exactly there."""
+        if (segment, offset) not in self.reserved:
+            self.reserved.add((segment, offset))
+            self.reserved_count[segment] += 1
+
+    def free_slot(self, segment: int, leg: Leg, offset: int | None = None) -> int | None:
+        """Return a free offset in a segment that single rows feed: the one asked for, or the best for the leg."""
+        if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
+            return None
+        length = self.fabric.seg_length[segment]
+        if self.used[segment] >= length:
+            return None
+        if offset is not None:
+            return offset if (segment, offset) not in self.held else None
+        if self.used[segment] + self.reserved_count[segment] >= length and self._crowded(segment):
+            return None
+        if self.along is not None:
+            wished = self._opposite(segment)
+            if wished is not None and self._open(segment, wished):
+                return wished
+        first = self.fabric.seg_first[segment]
+        base, _, part = leg.name.partition(".")
+        if part:
+            sibling = self._sibling(segment, base, leg.name)
+            if sibling is not None and sibling + 1 < length and self._open(segment, sibling + 1):
+                return sibling + 1
+            if sibling is None:
+                for number in range(length - 1):
+                    if (first + number) % 2 and self._open(segment, number) and self._open(segment, number + 1):
+                        return number
+        for number in range(length):
+            if self._open(segment, number):
+                return number
+        return None
+
+    def _crowded(self, segment: int) -> bool:
+        return not any(self._open(segment, number) for number in range(self.fabric.seg_length[segment]))
+
+    def _open(self, segment: int, offset: int) -> bool:
+        place = (segment, offset)
+        return place not in self.held and place not in self.reserved and place not in self.fixed_slot
+
+    def _opposite(self, segment: int) -> int | None:
+        """Return the offset in a segment that a block would carry to the place wished for."""
+        assert self.along is not None
+        for _, source in self.fabric.blocks_from[segment]:
+            offset = self.fabric.runs[source].first + self.along - self.fabric.seg_first[segment]
+            if 0 <= offset < self.fabric.seg_length[segment]:
+                return offset
+        return None
+
+    def _sibling(self, segment: int, base: str, name: str) -> int | None:
+        best = None
+        for offset in range(self.fabric.seg_length[segment]):
+            leg = self.held.get((segment, offset))
+            if leg and leg != name and leg.partition(".")[0] == base:
+                best = offset
+        return best
+
+    def run_free(self, run: int, source: int) -> bool:
+        """Return whether a run is free to take a source run."""
+        fixed = self.fixed_run.get(run)
+        if fixed is not None and fixed != source:
+            return False
+        if run in self.run_source:
+            return False
+        return all(
+            self.used[segment] == 0 and self.block_at[segment] < 0 and self.fabric.fed_by[segment] is None
+            for segment in self.fabric.runs[run].segments
+        )
+
+    def pool_room(self, bank: int, blocks: int, slots: int) -> bool:
+        """Return whether the shared limits a bank belongs to leave room for so many more blocks and slots."""
+        for banks, most, count in self.fabric.pools:
+            if bank in banks:
+                have = sum((self.bank_blocks if count == "blocks" else self.bank_slots)[other] for other in banks)
+                if have + (blocks if count == "blocks" else slots) > most:
+                    return False
+        return True
+
+    def kind_of(self, run: int) -> int:
+        """Return a number that is the same for runs that lead to the same places in the same way."""
+        known = self._kinds.get(run)
+        if known is None:
+            parts = tuple(self.segment_kind(segment, 0) for segment in self.fabric.runs[run].segments)
+            known = self._kinds[run] = self._names.setdefault(parts, len(self._names))
+        return known
+
+    def segment_kind(self, segment: int, depth: int) -> int:
+        """Return a number that is the same for segments that lead to the same places in the same way."""
+        known = self.segment_kinds.get(segment)
+        if known is None:
+            kind = self._describe(segment, depth)
+            known = self.segment_kinds[segment] = self._names.setdefault(kind, len(self._names))
+        return known
+
+    def _describe(self, segment: int, depth: int) -> tuple[object, ...]:
+        fabric = self.fabric
+        if segment in self.ordered or depth > 12:
+            return (segment,)
+        return (
+            fabric.seg_length[segment],
+            tuple(sorted({row for row, _ in fabric.blocks_from[segment]})),
+            tuple(fabric.singles_from[segment]),
+            tuple(self.segment_kind(step.to, depth + 1) for step in fabric.fixed[segment]),
+        )
+
+    def carried(self, segment: int, offset: int) -> str | None:
+        """Return the leg a slot carries now, followed upstream; None when nothing comes in."""
+        for _ in range(64):
+            leg = self.held.get((segment, offset))
+            if leg is not None:
+                return leg
+            fed = self.fabric.fed_by[segment]
+            if fed is not None:
+                segment = fed[0]
+                continue
+            run = self.block_at[segment]
+            if run < 0:
+                return None
+            there = self.fabric.through(segment, offset, run, self.run_source[run][0])
+            if there is None:
+                return None
+            segment, offset = there
+        return None
+
+    def enter(self, leg: Leg, segment: int, offset: int) -> None:
+        """Put a leg on the socket or mix slot it enters by."""
+        leg.origin = (segment, offset)
+        leg.tree[segment] = offset
+        leg.parent[segment, offset] = None
+        self.legs[leg.name] = leg
+        self.hold(leg, segment, offset)
+
+    def hold(self, leg: Leg, segment: int, offset: int) -> None:
+        """Note that a leg has been put on a slot of its own."""
+        self.held[segment, offset] = leg.name
+        self.used[segment] += 1
+        self.bank_slots[self.fabric.seg_bank[segment]] += 1
+        leg.slot_holds.append((segment, offset))
+
+    def take_run(self, leg: Leg, step: Step) -> bool:
+        """Let a run take the source run of a step, or share it when it does already; return whether it could."""
+        known = self.run_source.get(step.run)
+        if known is None:
+            if not self.run_free(step.run, step.source_run) or not self.pool_room(self.fabric.runs[step.run].bank, 1, 0):
+                return False
+            self.run_source[step.run] = (step.source_run, step.row, step.tap)
+            self.run_users[step.run] = 0
+            self.by_source.setdefault(step.source_run, []).append(step.run)
+            for segment in self.fabric.runs[step.run].segments:
+                self.block_at[segment] = step.run
+            self.bank_blocks[self.fabric.runs[step.run].bank] += 1
+            self.epoch += 1
+        elif known[0] != step.source_run:
+            return False
+        if step.run not in leg.block_holds:
+            self.run_users[step.run] += 1
+            leg.block_holds.append(step.run)
+        return True
+
+    def undo(self, leg: Leg, slots: int, blocks: int, added: list[tuple[int, int]]) -> None:
+        """Give back what a leg took since it held so many slots and blocks, and forget the places added since."""
+        for place in added:
+            del leg.parent[place]
+            if leg.tree.get(place[0]) == place[1]:
+                del leg.tree[place[0]]
+        while len(leg.slot_holds) > slots:
+            self._drop_slot(leg.slot_holds.pop())
+        while len(leg.block_holds) > blocks:
+            self._drop_run(leg.block_holds.pop())
+
+    def _drop_slot(self, place: tuple[int, int]) -> None:
+        self.held.pop(place, None)
+        self.taken.pop(place, None)
+        self.used[place[0]] -= 1
+        self.bank_slots[self.fabric.seg_bank[place[0]]] -= 1
+
+    def _drop_run(self, run: int) -> None:
+        self.run_users[run] -= 1
+        if self.run_users[run] == 0:
+            source, _, _ = self.run_source.pop(run)
+            self.by_source[source].remove(run)
+            for segment in self.fabric.runs[run].segments:
+                self.block_at[segment] = -1
+            self.bank_blocks[self.fabric.runs[run].bank] -= 1
+            self.epoch += 1
+
+    def release(self, leg: Leg) -> None:
+        """Take a leg out of the rig: its plug, its slots, its share of every block."""
+        self.undo(leg, 0, 0, [])
+        for place in [place for place, fed in self.alternates.items() if (fed[0], fed[1]) in leg.parent]:
+            del self.alternates[place]
+        leg.tree.clear()
+        leg.parent.clear()
+        leg.origin = None
+        self.legs.pop(leg.name, None)
+
+    def hops(self, leg: Leg, place: tuple[int, int], alternate: bool = False) -> list[tuple[int, int]]:
+        """Return the (segment, offset) places a leg passes, from its origin to a place it arrived at."""
+        chain = [place]
+        at: tuple[int, int] | None
+        if alternate:
+            fed = self.alternates[place]
+            at = (fed[0], fed[1])
+        else:
+            at = leg.parent[place]
+        while at is not None:
+            chain.append(at)
+            at = leg.parent[at]
+        return chain[::-1]

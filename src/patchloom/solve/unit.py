@@ -1,0 +1,175 @@
+"""What has to be placed: each signal with its legs, where it may enter, what is wanted of it.
+
+Comes in: fabric, show, aims.  Goes out: `Unit`s.  Next: `attempt.py` places and routes them.
+"""
+
+from __future__ import annotations
+
+from patchloom.address import parse
+from patchloom.model.show import Show
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.path import BOUND
+from patchloom.solve.slot import Aim, root
+
+__all__ = ["Unit", "units"]
+
+
+class Unit:
+    """A signal with its legs, the places it may enter by, and what is wanted of it."""
+
+    __slots__ = (
+        "aims",
+        "allow",
+        "allowed",
+        "choices",
+        "ends",
+        "feed",
+        "fixed",
+        "group_key",
+        "legs",
+        "name",
+        "number",
+        "phantom",
+        "prefer",
+        "signature",
+        "spare",
+    )
+
+    def __init__(self, name: str, legs: tuple[str, ...], number: int, feed: bool) -> None:
+        self.name = name
+        self.legs = legs
+        self.number = number
+        self.feed = feed
+        self.phantom = "no"
+        self.allow = ""
+        self.allowed: list[set[tuple[int, int]]] = []
+        """Per leg: the (segment, offset) places it may enter by."""
+        self.choices: list[int] = []
+        """Segments that hold a place for the first leg, by address."""
+        self.fixed = False
+        self.aims: list[Aim] = []
+        self.prefer: dict[str, tuple[int, int]] = {}
+        """Leg to a place some wired list would like it at."""
+        self.signature: tuple[str, ...] = ()
+        self.ends: tuple[tuple[int, ...], ...] = ()
+        """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
+        self.group_key = ""
+        self.spare = False
+
+
+def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
+    """Return the units of a show in a period: every source that is plugged or wanted, every feed wanted.
+
+    `hidden` maps a feed to the desk it is mixed at.
+    """
+    by_leg: dict[str, list[Aim]] = {}
+    for aim in aims:
+        by_leg.setdefault(aim.leg, []).append(aim)
+    order = {leg: (rank, number) for rank, number, leg in _orders(aims)}
+    found: list[Unit] = []
+    plugs: dict[str, list[str]] = {}
+    for row in show.plug:
+        plugs.setdefault(row.source, []).extend(row.into)
+    general: list[str] | None = None
+    for number, source in enumerate(show.sources):
+        unit = Unit(source.id, source.leg_ids(), number, False)
+        unit.phantom = source.phantom if source.powered_by not in ("battery", "mains") else "no"
+        for leg in unit.legs:
+            texts = plugs.get(leg) or plugs.get(source.id)
+            if texts is None:
+                if general is None:
+                    general = _general(fabric)
+                texts = general
+            unit.allowed.append(_places(fabric, texts, len(unit.legs)))
+        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
+        if not unit.aims and source.id not in plugs and not any(leg in plugs for leg in unit.legs):
+            continue
+        found.append(unit)
+    for number, feed in enumerate(show.feeds, start=len(show.sources)):
+        unit = Unit(feed.id, feed.leg_ids(), number, True)
+        unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
+        if not unit.aims:
+            continue
+        unit.allow = feed.tap
+        texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
+        unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
+        found.append(unit)
+    for unit in found:
+        _finish(fabric, unit, order)
+    return found
+
+
+def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> None:
+    unit.fixed = all(len(places) == 1 for places in unit.allowed)
+    unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
+    unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
+    unit.ends = tuple(dict.fromkeys(aim.goals[0].segments for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals))
+    # What can land in one place only goes first: its way fixes the slots that the others can share.
+    unit.aims.sort(key=lambda aim: 0 if len(aim.goals) == 1 and aim.goals[0].tail == BOUND else 1)
+    if not unit.allow:
+        unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
+    unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
+    for aim in unit.aims:
+        if not aim.free and aim.place is not None and not unit.feed:
+            place = fabric.find(aim.place)
+            if place is not None:
+                base, _ = root(fabric, place[0])
+                if aim.leg not in unit.prefer and (base, place[1]) in unit.allowed[aim.partner % len(unit.legs)]:
+                    unit.prefer[aim.leg] = (base, place[1])
+
+
+def _orders(aims: list[Aim]) -> list[tuple[int, int, str]]:
+    """Return (rank, number, leg) for the legs of lists whose order only the plugs can give; first such list wins."""
+    seen: set[str] = set()
+    rows = []
+    first = next((aim.to for aim in aims if not aim.free), None)
+    for number, aim in enumerate(aims):
+        if aim.to == first and aim.leg not in seen:
+            seen.add(aim.leg)
+            rows.append((0, number, aim.leg))
+    return rows
+
+
+def _places(fabric: Fabric, texts: list[str], legs: int) -> set[tuple[int, int]]:
+    found: set[tuple[int, int]] = set()
+    for text in texts:
+        span = parse(text)
+        names = (
+            [span.bank]
+            if span.bank
+            else [
+                name
+                for device, name in fabric.banks
+                if device == span.device
+                and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None
+                and kind.socket == "in"
+                and not kind.only_for
+            ]
+        )
+        for name in names:
+            bank = fabric.bank_of.get((span.device, name))
+            if bank is None:
+                continue
+            last = min(span.last or fabric.size[bank], fabric.size[bank])
+            for number in range(span.first or 1, last + 1):
+                segment = fabric.segment_of[bank][number]
+                if fabric.fed_by[segment] is not None:
+                    continue  # a cable is in it already
+                found.add((segment, number - fabric.seg_first[segment]))
+    return found
+
+
+def _general(fabric: Fabric) -> list[str]:
+    return [
+        f"{device}.{name}"
+        for device, name in fabric.banks
+        if (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.socket == "in" and not kind.only_for
+    ]
+
+
+def _sums(fabric: Fabric, desk: str) -> list[str]:
+    return [
+        f"{device}.{name}"
+        for device, name in fabric.banks
+        if device == desk and (kind := fabric.kind[fabric.bank_of[device, name]]) is not None and kind.does == "sum"
+    ]
