@@ -7,6 +7,8 @@ Next: everything that looks at one period at a time.
 
 from __future__ import annotations
 
+from typing import Any
+
 import attrs
 
 from patchloom.model.base import Table, build
@@ -85,9 +87,9 @@ def _row(show: Show, period: str) -> Period | None:
     return next((row for row in show.periods if row.id == period), None) if period else None
 
 
-def _overlay(item: List, own: object, used: set[str], widths: dict[str, int]) -> List:
+def _overlay(item: List, own: Any, used: set[str], widths: dict[str, int]) -> List:
     if own is not None:
-        wants = tuple(None if want is None else build(Want, want) for want in own)  # type: ignore[attr-defined]
+        wants = tuple(None if want is None else build(Want, want) for want in own)
         return attrs.evolve(item, wants=wants)
     kept: list[Want | None] = []
     for want in item.wants:
@@ -99,8 +101,8 @@ def _overlay(item: List, own: object, used: set[str], widths: dict[str, int]) ->
     return attrs.evolve(item, wants=tuple(kept))
 
 
-def _renamed(item: object, names: dict[str, str], people: dict[str, str]) -> object:
-    key = item.id  # type: ignore[attr-defined]
+def _renamed(item: Any, names: dict[str, str], people: dict[str, str]) -> Any:
+    key = item.id
     if key not in names and key not in people:
         return item
-    return attrs.evolve(item, name=names.get(key, item.name), person=people.get(key, item.person))  # type: ignore
+    return attrs.evolve(item, name=names.get(key, item.name), person=people.get(key, item.person))
