@@ -5,13 +5,13 @@ Comes in: nothing.  Goes out: `FAULTS`, one row a kind; `table()` is the page `f
 
 from __future__ import annotations
 
-from . import faults_signals
-from . import faults_control  # isort: skip  (kinds are numbered in this order)
+from . import faults_carried, faults_riding
 from .planting import FAULTS, Fault
 
 __all__ = ["FAULTS", "Fault", "table"]
 
-_BOTH = (faults_signals, faults_control)
+_ENTERED = (faults_carried, faults_riding)
+"""The modules that enter kinds, in the order of the page."""
 
 
 def table() -> str:

@@ -1,7 +1,7 @@
 """How a fault is planted: a named kind, the right patch it goes into, the checks that must speak.
 
-Comes in: the right patches of `bases`.  Goes out: `FAULTS`, in the order entered.  Next: `faults_signals`,
-`faults_control` enter kinds; `faults` has them all.
+Comes in: the right patches of `bases`.  Goes out: `FAULTS`, in the order entered.  Next: `faults_carried`,
+`faults_riding` enter kinds; `faults` has them all.
 A fault names the checks that must speak, each once, and nothing else of severity stop, safety or warn may.
 """
 

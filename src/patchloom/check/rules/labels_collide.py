@@ -1,8 +1,9 @@
 """Two short names on one desk that are equal once cut to what the desk can show.
 
-What it says: in one list, two signals (or two legs) whose labels are the same after truncation.
-Why: KEYS L and KEYS R both become KEYS at four characters, and somebody opens the wrong one (common practice, no
-source).  Legs count as different where the leg's name still fits.
+What it says: in one list, two signals (or two legs) whose labels are the same after truncation.  It is a `stop` where
+the short names were typed that way, a warning where they were derived and papers can still number them.
+Why: KEYS LEFT and KEYS RIGHT both become KEYS at four characters, and somebody opens the wrong one (common practice,
+no source).
 When it is no fault: the same signal twice in one list, on purpose.
 """
 
@@ -16,7 +17,7 @@ from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
-from patchloom.model.show import List, Show, Want
+from patchloom.model.show import Feed, List, Show, Source, Want
 
 __all__ = ["labels_collide"]
 
@@ -27,28 +28,29 @@ _ABSENT = 12
 
 def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each label that two signals of one list would share."""
-    entry = ENTRY[_NAME]
     for setting in patch.settings:
         here, tonight = in_period(rig, show, setting.period)
+        signals = tonight.signals()
         for item in tonight.lists:
             length = _length(here, tonight, item)
-            labels: dict[str, list[str]] = {}
+            labels: dict[str, dict[str, bool]] = {}
             for want in item.wants:
-                for leg, label in _labels(tonight, want, length) if want is not None else ():
-                    legs = labels.setdefault(label.casefold(), [])
-                    if leg not in legs:
-                        legs.append(leg)
+                signal = signals.get(want.signal) if want is not None else None
+                if want is not None and signal is not None:
+                    for leg, words, typed in _names(want, signal):
+                        labels.setdefault(_cut(words, length).casefold(), {}).setdefault(leg, typed)
             for label, legs in labels.items():
                 if len(legs) > 1:
-                    yield Finding(
-                        _NAME,
-                        entry.severity,
-                        f"{item.id} shows {', '.join(legs)} all as {label!r}, cut to {length} characters.",
-                        (item.id, *legs),
-                        (("characters", length), ("equal", len(legs))),
-                        entry.todo,
-                        setting.period,
-                    )
+                    yield _say(setting.period, item, label, legs, length)
+
+
+def _say(period: str, item: List, label: str, legs: dict[str, bool], length: int) -> Finding:
+    """Return the finding: a stop where the short names were typed, a warning where papers can still number them."""
+    entry = ENTRY[_NAME]
+    severity = entry.severity if all(legs.values()) else "warn"
+    told = f"{item.id} shows {', '.join(legs)} all as {label!r}, cut to {length} characters."
+    numbers = (("characters", length), ("equal", len(legs)))
+    return Finding(_NAME, severity, told, (item.id, *legs), numbers, entry.todo, period)
 
 
 def _length(rig: Rig, show: Show, item: List) -> int:
@@ -60,15 +62,18 @@ def _length(rig: Rig, show: Show, item: List) -> int:
     return kind.label_length if kind is not None and kind.label_length else _ABSENT
 
 
-def _labels(show: Show, want: Want, length: int) -> Iterator[tuple[str, str]]:
-    """Yield (leg, label) for the legs of a want; a leg's name is kept at the end when it fits."""
-    signal = show.signals().get(want.signal)
-    if signal is None:
-        return
-    stem = want.name or signal.short or signal.name or signal.id
-    legs = [want.leg] if want.leg else [""] if want.fold or not signal.legs else list(signal.legs)
-    for leg in legs:
-        name = f"{signal.id}.{leg}" if leg else signal.id
-        tail = f" {leg}" if leg else ""
-        room = length - len(tail)
-        yield name, (stem[:room].rstrip() + tail) if room > 0 else stem[:length]
+def _names(want: Want, signal: Source | Feed) -> Iterator[tuple[str, str, bool]]:
+    """Yield (leg, the words of its label, whether they were typed as a short name) for the legs of a want."""
+    stem = signal.short or want.name or signal.name or signal.id
+    for leg in [want.leg] if want.leg else [""] if want.fold or not signal.legs else list(signal.legs):
+        yield (f"{signal.id}.{leg}", f"{stem} {leg}", bool(signal.short)) if leg else (signal.id, stem, bool(signal.short))
+
+
+def _cut(words: str, length: int) -> str:
+    """Return words cut to a length; the last one stays whole where it is short, as legs and numbers stand last."""
+    if len(words) <= length:
+        return words
+    head, _, tail = words.rpartition(" ")
+    if head and len(tail) <= max(2, length // 3):
+        return head.replace(" ", "")[: length - len(tail)] + tail
+    return words.replace(" ", "")[:length]
