@@ -10,13 +10,13 @@ them away.  `expect` says the verdict and its numbers.
 from __future__ import annotations
 
 import json
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import patchloom
 
-__all__ = ["ROOT", "VARIANTS", "blocks", "example", "folder", "links_of", "through", "solved", "used", "variant"]
+__all__ = ["ROOT", "VARIANTS", "blocks", "example", "folder", "links_of", "solved", "through", "used", "variant"]
 
 ROOT = Path(__file__).parents[2]
 VARIANTS = sorted((Path(__file__).parent / "variants").glob("*.json"))
@@ -33,7 +33,7 @@ def example(name: str) -> tuple[Any, Any]:
     return rig, patchloom.read_show(folder(name) / "show.json", rig)
 
 
-@lru_cache(maxsize=None)
+@cache
 def solved(name: str) -> tuple[Any, Any, Any]:
     """Return rig, show and patch of an example; solved once."""
     rig, show = example(name)
@@ -99,7 +99,7 @@ def through(setting: Any, to: str, device: str) -> int:
 def links_of(rig: Any, route: Any) -> list[str]:
     """Return the links a route takes, in order."""
     found = []
-    for here, there in zip(route.hops, route.hops[1:]):
+    for here, there in zip(route.hops, route.hops[1:], strict=False):
         ends = {f"{here.device}.{here.bank.removesuffix('.out')}", f"{there.device}.{there.bank.removesuffix('.in')}"}
         found += [link.id for link in rig.links if {end.partition("[")[0] for end in link.join} == ends]
     return found

@@ -12,10 +12,12 @@ def test_demo_is_large_enough() -> None:
     rig, show, _ = solved("demo")
     kinds = [rig.type_of(device) for device in rig.devices]
     names = {rig.devices[device].type.split("--")[0] for device in rig.devices}
-    assert len(show.positions) >= 4 and len(show.sources) >= 40
+    assert len(show.positions) >= 4
+    assert len(show.sources) >= 40
     assert sum(1 for source in show.sources if len(source.legs) == 2) >= 5
     assert sum(1 for source in show.sources if source.kind == "radio") >= 4
-    assert sum(1 for kind in kinds if kind.role == "box") == 2 and sum(1 for kind in kinds if kind.role == "split") == 1
+    assert sum(1 for kind in kinds if kind.role == "box") == 2
+    assert sum(1 for kind in kinds if kind.role == "split") == 1
     assert {"desk-two-step", "desk-block"} <= names
     assert len({link.format for link in rig.links if link.format}) >= 3
 
@@ -23,8 +25,10 @@ def test_demo_is_large_enough() -> None:
 def test_a_mix_goes_home_through_other_desks() -> None:
     """The house mix comes to the amplifier through the monitor desk, the host's cue through two desks."""
     routes = {(route.leg, route.to): [hop.device for hop in route.hops] for route in solved("demo")[2].setting().routes}
-    assert "MON" in routes["pa.L", "pa"] and routes["pa.L", "pa"][-1] == "AMP"
-    assert {"FOH", "MON"} <= set(routes["guide", "guide"]) and routes["guide", "guide"][0] == "TRUCK"
+    assert "MON" in routes["pa.L", "pa"]
+    assert routes["pa.L", "pa"][-1] == "AMP"
+    assert {"FOH", "MON"} <= set(routes["guide", "guide"])
+    assert routes["guide", "guide"][0] == "TRUCK"
 
 
 def test_preamps_are_shared_with_trims() -> None:
@@ -39,7 +43,7 @@ def test_preamps_are_shared_with_trims() -> None:
 
 
 def test_split_places_have_a_preamp_of_their_own_in_the_truck() -> None:
-    """The lead voice is plugged into the split: gain on the stage box, another gain in the truck, phantom from the direct side."""
+    """The lead voice is plugged into the split: a gain on the stage box, another in the truck, phantom from the direct side."""
     setting = solved("demo")[2].setting()
     assert {str(gain.at).split(".")[0] for gain in setting.gains if gain.leg == "lead"} == {"STAGE", "TRUCK"}
     on = {slot.device for row in setting.phantom if row.on for slot in row.at.slots()}
@@ -55,7 +59,9 @@ def test_phantom_groups_part_the_choir_from_the_receivers() -> None:
         for leg in source.leg_ids():
             if leg in plugs and plugs[leg].device == "DECK" and source.phantom in groups:
                 groups[source.phantom].add((plugs[leg].number - 1) // 8)
-    assert groups["need"] and groups["never"] and not groups["need"] & groups["never"]
+    assert groups["need"]
+    assert groups["never"]
+    assert not groups["need"] & groups["never"]
 
 
 def test_one_leader_and_a_guest_behind_a_converter() -> None:
@@ -90,4 +96,5 @@ def test_no_grave_finding_and_nothing_grave_waived() -> None:
     rig, show, patch = solved("demo")
     findings = (*patchloom.verify(rig, show, patch), *patchloom.check(rig, show, patch))
     assert [row for row in findings if row.severity in ("stop", "safety")] == []
-    assert {row.severity for row in findings if row.waived} == {"warn"} and len(show.waivers) == 1
+    assert {row.severity for row in findings if row.waived} == {"warn"}
+    assert len(show.waivers) == 1

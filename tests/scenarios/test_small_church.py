@@ -18,9 +18,11 @@ def test_phantom_is_on_where_five_lines_need_it_and_off_at_the_receivers() -> No
     """Overhead, acoustic DI, choir and lectern have it; receivers and the computer never."""
     _, show, patch = solved("small-church")
     setting = patch.setting()
-    legs = {need: [leg for source in show.sources if source.phantom == need for leg in source.leg_ids()] for need in ("need", "never")}
+    legs = {need: [leg for source in show.sources if source.phantom == need for leg in source.leg_ids()]
+            for need in ("need", "never")}
     on = {str(slot) for row in setting.phantom if row.on for slot in row.at.slots()}
-    assert len(legs["need"]) == 5 and len(legs["never"]) == 5
+    assert len(legs["need"]) == 5
+    assert len(legs["never"]) == 5
     assert {str(setting.plugs[leg]) for leg in legs["need"]} <= on
     assert not {str(setting.plugs[leg]) for leg in legs["never"]} & on
 
@@ -50,4 +52,5 @@ def test_stream_is_no_copy_of_the_hall() -> None:
 def test_documents_fit_on_a_page() -> None:
     """The show of a small church is one page, its rig another half."""
     lines = {kind: (folder("small-church") / f"{kind}.json").read_text(encoding="utf-8").count("\n") for kind in ("rig", "show")}
-    assert lines["show"] <= 45 and lines["rig"] <= 25
+    assert lines["show"] <= 45
+    assert lines["rig"] <= 25

@@ -29,7 +29,7 @@ def test_seven_returns_and_a_kept_spare() -> None:
 
 def test_house_depends_on_the_truck_for_the_presenter_only() -> None:
     """Of the 57 at the house, one passes the truck, by one path."""
-    rig, show, patch = solved("truck")
+    _rig, show, patch = solved("truck")
     routes = [route for route in patch.setting().routes if route.to == "foh"]
     behind = [route.leg for route in routes if any(hop.device == "TRUCK" for hop in route.hops)]
     assert (len(routes), behind) == (57, ["presenter"])
@@ -62,11 +62,13 @@ def test_two_leaders_with_the_converter_between() -> None:
 
 def test_monitors_own_the_stage_preamps() -> None:
     """No control passes the converter: monitors own the boxes, the truck its own sockets."""
-    assert {(row.preamps.device, row.owner) for row in solved("truck")[2].setting().owners} == {("BOX1", "mon"), ("BOX2", "mon"), ("TRUCK", "truck")}
+    owners = {(row.preamps.device, row.owner) for row in solved("truck")[2].setting().owners}
+    assert owners == {("BOX1", "mon"), ("BOX2", "mon"), ("TRUCK", "truck")}
 
 
 def test_every_source_to_the_truck_passes_the_converter() -> None:
     """Fifty-six lines and eight audience microphones take the converter, in samples of the truck's own clock."""
     rig, _, patch = solved("truck")
     ways = [links_of(rig, route) for route in patch.setting().routes if route.to == "truck" and route.leg != "presenter"]
-    assert len(ways) == 64 and all(way[-1] == "T3" and way[-2] in ("T1", "T2") for way in ways)
+    assert len(ways) == 64
+    assert all(way[-1] == "T3" and way[-2] in ("T1", "T2") for way in ways)

@@ -34,7 +34,8 @@ def documents(case: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
     own = rig.get("types", {})
     named = [row if isinstance(row, str) else row["type"] for row in rig["devices"].values()]
     types = {name: parts["types"][name] for name in sorted(set(named)) if name not in own}
-    spoken = {name for kind in (*types.values(), *own.values()) for port in kind.get("ports", {}).values() for name in port["speaks"]}
+    ports = [port for kind in (*types.values(), *own.values()) for port in kind.get("ports", {}).values()]
+    spoken = {name for port in ports for name in port["speaks"]}
     used = spoken | {link["format"] for link in rig["links"] if "format" in link}
     rig["types"] = {**types, **own}
     rig["formats"] = {name: parts["formats"][name] for name in sorted(used) if name in parts["formats"]}
@@ -67,7 +68,7 @@ def _routes(wanted: dict[str, Any], setting: Any) -> Iterator[str]:
 
 def _fits(line: str, hops: Any) -> bool:
     patterns = [_HOP.match(part.strip()) for part in line.split(">")]
-    return len(patterns) == len(hops) and all(_hop(pattern, hop) for pattern, hop in zip(patterns, hops))
+    return len(patterns) == len(hops) and all(_hop(pattern, hop) for pattern, hop in zip(patterns, hops, strict=False))
 
 
 def _hop(pattern: re.Match[str] | None, hop: Any) -> bool:
@@ -81,7 +82,7 @@ def _hop(pattern: re.Match[str] | None, hop: Any) -> bool:
 def _settings(expect: dict[str, Any], setting: Any) -> Iterator[str]:
     fed = {}
     for row in setting.selections:
-        for into, taken in zip(row.into.slots(), row.from_.slots()):
+        for into, taken in zip(row.into.slots(), row.from_.slots(), strict=False):
             fed[str(into), row.alternate] = (str(taken), row.tap)
     for place, tap in expect.get("taps", {}).items():
         if fed.get((place, False), ("", ""))[1] != tap:
@@ -95,7 +96,7 @@ def _settings(expect: dict[str, Any], setting: Any) -> Iterator[str]:
 
 
 def _plugs(expect: dict[str, Any], setting: Any) -> Iterator[str]:
-    place = {leg: slot for leg, slot in setting.plugs.items()}
+    place = dict(setting.plugs.items())
     if "apart" in expect:
         rule = expect["apart"]
         one, other = ({(place[leg].number - 1) // rule["by"] for leg in rule[side]} for side in ("one", "other"))

@@ -12,13 +12,12 @@ No row is dropped without being named; nothing in the file is calculated, opened
 
 from __future__ import annotations
 
+from patchloom.finding import Imported
 from patchloom_list_csv.body import Entry, entries
 from patchloom_list_csv.headers import find, score
 from patchloom_list_csv.report import Report
 from patchloom_list_csv.show import document
 from patchloom_list_csv.text import SEPARATORS, Rows, clean, decode, split
-
-from patchloom.finding import Imported
 
 __all__ = ["read"]
 

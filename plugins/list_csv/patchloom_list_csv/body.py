@@ -6,6 +6,7 @@ none is reported with its reason.  Next: `show.py` makes the document.
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import Any
 
 import attrs
@@ -42,17 +43,27 @@ class Entry:
 
 def entries(rows: Rows, table: Table, report: Report) -> list[Entry]:
     """Return the entries of one table."""
-    reader = _Reader(table, report)
+    reader = _Reader(table, report, _numbered(rows, table))
     for number, row in enumerate(rows[table.body:], start=table.body + 1):
         reader.take(number, [row[column] if column < len(row) else "" for column in range(max(table.columns, default=-1) + 1)])
     return _paired(reader.made, report)
 
 
+def _numbered(rows: Rows, table: Table) -> frozenset[int]:
+    """Return every channel number the table names by itself."""
+    column = table.column("channel")
+    if column is None:
+        return frozenset()
+    found = (number_of(row[column]) for row in rows[table.body:] if column < len(row))
+    return frozenset(number for number in found if number)
+
+
 class _Reader:
     """Walks down a table; remembers the row above for ditto marks and the section it is in."""
 
-    def __init__(self, table: Table, report: Report) -> None:
+    def __init__(self, table: Table, report: Report, numbered: frozenset[int]) -> None:
         self.table = table
+        self.numbered = numbered
         self.report = report
         self.made: list[Entry] = []
         self.above: dict[int, str] = {}
@@ -79,17 +90,24 @@ class _Reader:
             return "blank row"
         if self.outputs:
             return "below an outputs heading"
-        if tuple(cells.values()) == tuple(self.table.header[column] for column in cells if column < len(self.table.header)) \
-                or score(said) >= max(2, len(said) - 1) and len(said) > 2 and not any(number_of(text) is not None for text in said):
+        if self._header_again(cells, said):
             return "the header again"
         first = said[0].casefold().strip(" :=")
-        if first in _TOTALS or first.split(" ")[0].rstrip(":") in _TOTALS and len(said) <= 2:
+        if first in _TOTALS or (first.split(" ")[0].rstrip(":") in _TOTALS and len(said) <= 2):
             return "a total"
         if first in _OUTPUTS:
             self.outputs = True
-            self.report.ask("", "The outputs below the inputs are not read; who makes these mixes, and where do they go?", said[0])
+            self.report.ask("", "The outputs below are not read; who makes these mixes, and where do they go?", said[0])
             return "an outputs heading"
         return self._section(cells, said)
+
+    def _header_again(self, cells: dict[int, str], said: list[str]) -> bool:
+        """Return whether a row is the header once more, as on every page of a print."""
+        header = self.table.header
+        if header and all(column < len(header) and text == header[column] for column, text in cells.items()):
+            return True
+        words = score(said) >= max(2, len(said) - 1) and len(said) > 2
+        return words and not any(number_of(text) is not None for text in said)
 
     def _section(self, cells: dict[int, str], said: list[str]) -> str:
         """Take note of a section row: one word alone, no number anywhere, where numbered rows are the rule."""
@@ -97,8 +115,8 @@ class _Reader:
         if len(said) != 1 or number_of(said[0]) is not None or marks.is_unused(said[0]) or marks.is_ditto(said[0]):
             return ""
         alone = next(column for column, text in cells.items() if text)
-        heading = said[0].isupper() and len(said[0]) > 2 or said[0].endswith(":")
-        if alone not in (channel, name) or channel is None and not heading:
+        heading = (said[0].isupper() and len(said[0]) > 2) or said[0].endswith(":")
+        if alone not in (channel, name) or (channel is None and not heading):
             return ""
         if len(self.table.columns) == 1 and not said[0].endswith(":"):
             return ""
@@ -121,7 +139,7 @@ class _Reader:
             return False
         where = cell(name or 0, number)
         found = self._channels(number, cells)
-        if not text and any(cells[column] for column in cells if self.table.columns[column] in ("mic", "phantom", "line", "notes")):
+        if not text and any(cells[column] for column, meaning in self.table.columns.items() if meaning in _TELLING):
             self.report.ask(where, "What is plugged here? The row has no name.", " | ".join(filter(None, cells.values())))
         self.report.skip(number, "names no source" + (f"; channel {found[0]} stays empty" if found else ""), text)
         self.made.append(Entry(text, number, where, found, gap=True))
@@ -146,21 +164,18 @@ class _Reader:
         text = cells[name_column] if name_column is not None else ""
         numbers = self._channels(number, cells)
         named = marks.name(text)
-        marked = self.table.column("stereo")
-        stereo = named.stereo or (marked is not None and marks.yes(cells[marked])) or (len(numbers) == 2 and named.count != 2)
-        if "stereo" in cells.get(self.table.column("notes") or -1, "").casefold() and named.count == 1:
-            stereo = True
+        stereo = self._stereo(cells, named, numbers)
+        count = 1
         if stereo:
             self.report.guess(where, "taken as one stereo source", text)
-            count = 1
-        elif named.count > 1 and len(numbers) in (0, named.count):
-            self.report.guess(where, named.guess, text)
-            count = named.count
-        else:
-            count = 1
-            if named.count > 1:
+        elif named.many > 1:
+            numbers = self._spread(numbers, named.many)
+            if len(numbers) in (0, named.many):
+                self.report.guess(where, named.guess, text)
+                count = named.many
+            else:
                 named = marks.Name(text)
-                self.report.ask(where, "one source or several? Only one channel is given, so it is read as one", text)
+                self.report.ask(where, "one source or several? Only one channel is free, so it is read as one", text)
         fields = self._fields(number, cells, text)
         made = []
         for at in range(count):
@@ -170,6 +185,20 @@ class _Reader:
             made.append(entry)
         self._places(number, cells, made)
         return made
+
+    def _stereo(self, cells: dict[int, str], named: marks.Name, numbers: tuple[int, ...]) -> bool:
+        """Return whether a row is one stereo source, by its name, a mark, its channels or its notes."""
+        marked, notes = self.table.column("stereo"), self.table.column("notes")
+        if named.stereo or (marked is not None and marks.yes(cells[marked])):
+            return True
+        if named.many > 1:
+            return False
+        return len(numbers) == 2 or (notes is not None and "stereo" in cells[notes].casefold())
+
+    def _spread(self, numbers: tuple[int, ...], count: int) -> tuple[int, ...]:
+        """Return the channels of several sources in one row: one number and the free ones behind it."""
+        run = tuple(range(numbers[0], numbers[0] + count)) if len(numbers) == 1 else ()
+        return run if run and not set(run[1:]) & self.numbered else numbers
 
     def _places(self, number: int, cells: dict[int, str], made: list[Entry]) -> None:
         """Fill the insert and the channels at each position."""
@@ -183,7 +212,7 @@ class _Reader:
                     found = marks.channels(cells[column]).numbers
                     entry.at[position] = found[0] + at * width if found else 0
                     if not found and not marks.yes(cells[column]):
-                        self.report.ask(cell(column, number), f"what does this mark mean at {position}? It is read as wanted", cells[column])
+                        self.report.ask(cell(column, number), f"what does this mean at {position}? Read as wanted", cells[column])
 
     def _fields(self, number: int, cells: dict[int, str], text: str) -> dict[str, str]:
         """Return the fields of the source a row describes."""
@@ -210,7 +239,8 @@ class _Reader:
         kind = marks.kind_of(made.get("mic", ""), text)
         if kind:
             made["kind"] = kind
-            self.report.guess(cell(self.table.column("mic") or self.table.column("name") or 0, number), f"drawn as {kind}", made.get("mic", text))
+            where = cell(self.table.column("mic") or self.table.column("name") or 0, number)
+            self.report.guess(where, f"drawn as {kind}", made.get("mic", text))
         if notes:
             made["notes"] = "; ".join(notes)
         return made
@@ -224,6 +254,7 @@ class _Reader:
         return words
 
 
+_TELLING = ("mic", "phantom", "line", "notes")
 _PLAIN = {"mic": "mic", "stand": "stand", "location": "zone", "person": "person", "group": "group"}
 
 
@@ -231,7 +262,7 @@ def _paired(found: list[Entry], report: Report) -> list[Entry]:
     """Return the entries with `Keys L` and `Keys R` on neighbouring rows made one stereo source."""
     made: list[Entry] = []
     skip = False
-    for entry, after in zip(found, [*found[1:], None]):
+    for entry, after in zip_longest(found, found[1:]):
         if skip:
             skip = False
             continue
@@ -246,7 +277,9 @@ def _paired(found: list[Entry], report: Report) -> list[Entry]:
 def _is_pair(one: Entry, other: Entry) -> bool:
     base, side = marks.base_and_side(one.name)
     other_base, other_side = marks.base_and_side(other.name)
-    if one.gap or other.gap or one.legs or other.legs or (side, other_side) != ("L", "R") or base.casefold() != other_base.casefold():
+    if one.gap or other.gap or one.legs or other.legs:
+        return False
+    if (side, other_side) != ("L", "R") or base.casefold() != other_base.casefold():
         return False
     if one.fields.get("phantom") != other.fields.get("phantom"):
         return False

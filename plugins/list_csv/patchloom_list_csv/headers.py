@@ -19,8 +19,10 @@ __all__ = ["MEANINGS", "POSITIONS", "Table", "find", "key", "number_of"]
 
 MEANINGS: dict[str, tuple[str, ...]] = {
     "channel": ("Ch", "Ch#", "Ch.", "#", "No", "Nr", "Chan", "Channel", "In", "Inp", "Kanal", "Voie", "Canal", "Canale"),
-    "name": ("Name", "Source", "Instrument", "Inst", "Signal", "Description", "Label", "What", "Quelle", "Instrumento", "Strumento"),
-    "mic": ("Mic", "Mic/DI", "Mic or DI", "Mic/Line", "Microphone", "Micro", "Capture", "DI", "Type", "Mikrofon", "Suggested mic"),
+    "name": ("Name", "Source", "Instrument", "Inst", "Signal", "Description", "Label", "What", "Quelle",
+             "Instrumento", "Strumento"),
+    "mic": ("Mic", "Mic/DI", "Mic or DI", "Mic/Line", "Microphone", "Micro", "Capture", "DI", "Type", "Mikrofon",
+            "Suggested mic"),
     "stand": ("Stand", "Stands", "Mic stand", "Boom", "Pied", "Stativ", "Soporte", "Pie", "Asta"),
     "phantom": ("48V", "+48", "+48V", "48", "P48", "Phantom", "Ph", "PP"),
     "line": ("Socket", "Stage box", "SB", "Box", "Snake", "Sub box", "Multi", "Loom", "Sub-snake", "Way"),
@@ -109,7 +111,7 @@ def _halves(header: list[str]) -> list[tuple[int, int]]:
     starts = [column for column, word in enumerate(words) if word == first]
     if len(starts) < 2 or not all(words[start + 1 : start + 2] == words[starts[0] + 1 : starts[0] + 2] for start in starts):
         return [(0, len(header))]
-    return [(start if at else 0, end) for at, (start, end) in enumerate(zip(starts, [*starts[1:], len(header)]))]
+    return [(start if at else 0, end) for at, (start, end) in enumerate(zip(starts, [*starts[1:], len(header)], strict=False))]
 
 
 def _meanings(rows: Rows, at: int, span: range, report: Report) -> dict[int, str]:
@@ -123,6 +125,9 @@ def _meanings(rows: Rows, at: int, span: range, report: Report) -> dict[int, str
         if word in _EITHER:
             meaning = _either(word, rows, at, column, {*plain.values(), *made.values()})
             report.guess(where, f"taken as {meaning}, by what stands below it", header[column])
+            if meaning == "notes":
+                made[column] = f"other:{header[column]}"
+                continue
         if not meaning:
             if any(column < len(row) and row[column] for row in rows[at + 1 :]):
                 made[column] = f"other:{header[column] or cell(column, at + 1)}"

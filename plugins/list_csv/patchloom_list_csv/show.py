@@ -76,12 +76,14 @@ def _list(position: str, found: list[Entry], ids: dict[int, str], report: Report
     wanted = [(at, entry, entry.at[position] if named else (entry.channels or (0,))[0])
               for at, entry in enumerate(found) if not entry.gap and (not named or position in entry.at)]
     wants: list[Any] = []
-    place, taken = 0, {}
+    place = 0
+    taken: dict[int, str] = {}
     for at, entry, channel in sorted(wanted, key=lambda row: (row[2] == 0, row[2] or row[0])):
         width = len(entry.legs) or 1
         if channel and channel <= place:
-            report.ask(entry.where, f"channel {channel} of {position} is there twice ({taken.get(channel, 'the row above')}, {entry.name}); "
-                       "which is it? The second goes behind.", entry.name)
+            first = taken.get(channel, "above")
+            report.ask(entry.where, f"channel {channel} of {position} is there twice ({first}, {entry.name}); which is it? "
+                       "The second goes behind.", entry.name)
         elif channel:
             wants.extend([None] * (channel - place - 1))
             place = channel - 1

@@ -27,7 +27,7 @@ _TURNERS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u20
 
 
 def decode(data: bytes, report: Report) -> str:
-    """Return the text of a file, line ends all `\\n`: a byte-order mark decides, else UTF-16 by its zeros, UTF-8, Windows 1252."""
+    """Return the text of a file, its line ends made alike: by its mark, by the zeros of UTF-16, UTF-8, else Windows 1252."""
     for mark, codec, words in _BOMS:
         if data.startswith(mark):
             report.guess("", f"read as {words}")
@@ -122,7 +122,7 @@ def _clean(value: str, where: str, report: Report) -> str:
     if good != kept or any(letter < " " and letter not in "\t\n" for letter in value):
         report.guess(where, "control or direction characters are taken out", good)
     tidy = " ".join(good.split())
-    if tidy[:1] in ("=", "@") or tidy[:1] in ("+", "-") and tidy[1:2].isalpha():
+    if tidy[:1] in ("=", "@") or (tidy[:1] in ("+", "-") and tidy[1:2].isalpha()):
         report.guess(where, "looks like a formula; kept as text, nothing is calculated", tidy)
     if "://" in tidy:
         report.guess(where, "looks like a link; kept as text, nothing is followed", tidy)
