@@ -10,10 +10,10 @@ at once; and canonical text, digests and whole files the other way.  Next: `mode
     complaints.py  the collector, paths, "did you mean"
     names.py       braces, rows that speak for many sets.py        names of signals, sets, `not`, `all`
     rig_form.py    a rig, expanded                  type_form.py, format_form.py, file_form.py  types, formats, packs
-    show_form.py   a show, expanded                 lists_form.py, each_form.py  its lists; `each`
+    show_form.py   a show, expanded                 lists_form.py, each_form.py, rows_form.py  its parts
     rig_refs.py    what a rig refers to             show_refs.py   what a show refers to
     patch_refs.py  what a patch says of slots      places.py      what an address names on a rig
-    cross.py       a show against a rig
+    cross_refs.py  a show against a rig
     tidy.py        one normal form                  fields.py      fields and defaults, generated
     write.py       canonical text                   jcs.py         digest        files.py  whole files
 """
@@ -23,7 +23,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from patchloom.document.cross import cross
+    from patchloom.document.cross_refs import cross
     from patchloom.document.files import write_file
     from patchloom.document.jcs import digest
     from patchloom.document.reader import KINDS, Read, read
@@ -36,7 +36,7 @@ _HOMES = {
     "KINDS": "reader",
     "Read": "reader",
     "read": "reader",
-    "cross": "cross",
+    "cross": "cross_refs",
     "digest": "jcs",
     "schema": "schemas",
     "schema_names": "schemas",

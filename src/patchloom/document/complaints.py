@@ -44,7 +44,7 @@ class Complaints:
         self.doubtful = False
         self._rows: list[_Row] = []
         self._said: set[tuple[Path, str, str]] = set()
-        self._origins: dict[Path, Path] = {}
+        self._origins: dict[Path, Path] = {(): ()}
         self._seen: dict[Path, int] = {}
         self._stage = 0
 
@@ -91,20 +91,19 @@ class Complaints:
 
     def written_path(self, expanded: Path) -> Path:
         """Return the path as written of an expanded path, as far down as the text goes."""
-        for length in range(len(expanded), -1, -1):
-            origin = self._origins.get(expanded[:length])
-            if origin is not None:
-                break
-        else:
-            origin, length = (), 0
-        path, value = origin, _look(self.written, origin)
-        for step in expanded[length:]:
+        origin, rest = next(
+            (self._origins[expanded[:length]], expanded[length:])
+            for length in range(len(expanded), -1, -1)
+            if length == 0 or expanded[:length] in self._origins
+        )
+        path: Path = ()
+        value = self.written
+        for step in (*origin, *rest):
             if isinstance(value, dict) and step not in value:
                 step = _braced(value, step)
-            try:
-                value = value[step]
-            except (KeyError, IndexError, TypeError):
+            if not _has(value, step):
                 break
+            value = value[step]
             path = (*path, step)
         return path
 
@@ -223,8 +222,13 @@ def _rank(value: Any, path: Path) -> tuple[int, ...]:
 
 def _look(value: Any, path: Path) -> Any:
     for step in path:
-        try:
-            value = value[step]
-        except (KeyError, IndexError, TypeError):
+        if not _has(value, step):
             return None
+        value = value[step]
     return value
+
+
+def _has(value: Any, step: Any) -> bool:
+    if isinstance(value, list):
+        return isinstance(step, int) and 0 <= step < len(value)
+    return isinstance(value, dict) and step in value

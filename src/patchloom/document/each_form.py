@@ -57,7 +57,6 @@ def each_feed(row: dict[str, Any], path: Path, complaints: Complaints) -> list[t
             slots = _slots(value, place, complaints)
             if slots is None:
                 continue
-            runs = [_run([text for text, _ in slots[at : at + width]], complaints, place) for at in range(0, len(slots), width)]
             if len(slots) != len(ids) * width:
                 complaints.add(
                     place,
@@ -67,7 +66,9 @@ def each_feed(row: dict[str, Any], path: Path, complaints: Complaints) -> list[t
                     hint="Under each, both lists have the same length, leg by leg.",
                 )
                 continue
-            columns[key] = runs
+            runs = [_run([text for text, _ in slots[at : at + width]], complaints, place) for at in range(0, len(slots), width)]
+            if all(runs):
+                columns[key] = runs
         else:
             column = [name for text, at in texts(value, place) for name in expand(text, at, complaints)]
             if len(column) != len(ids):
@@ -86,7 +87,7 @@ def each_feed(row: dict[str, Any], path: Path, complaints: Complaints) -> list[t
     ]
 
 
-def _run(slots: list[str], complaints: Complaints, path: Path) -> str:
+def _run(slots: list[str], complaints: Complaints, path: Path) -> str | None:
     """Return the run some slots make; complain when they are no neighbours."""
     places = [next(span.slots()) for text in slots if (span := address(text, path, complaints)) and span.first]
     runs = [str(span) for span in spans(places)]
@@ -98,6 +99,7 @@ def _run(slots: list[str], complaints: Complaints, path: Path) -> str:
             value=runs[0],
             hint="Legs of one feed land on neighbouring slots of one bank.",
         )
+        return None
     return runs[0]
 
 

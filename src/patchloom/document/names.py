@@ -15,7 +15,7 @@ from patchloom.address import ID, Span, braces, parse
 from patchloom.document.complaints import Complaints, Path
 from patchloom.errors import AddressError
 
-__all__ = ["address", "check_id", "expand", "expand_keys", "listed", "rows", "texts", "zipped"]
+__all__ = ["address", "check_id", "expand", "expand_keys", "listed", "rows", "spread", "texts", "zipped"]
 
 Named = tuple[str, Path]
 _MOST = 20_000
@@ -51,6 +51,15 @@ def expand(text: str, path: Path, complaints: Complaints) -> list[str]:
 def listed(value: Any, path: Path, complaints: Complaints) -> list[Named]:
     """Return every name of a text or list of texts, braces expanded."""
     return [(name, place) for text, place in texts(value, path) for name in expand(text, place, complaints)]
+
+
+def spread(value: Any, path: Path, here: Path, complaints: Complaints) -> list[str]:
+    """Return every name of a text or list of texts, each known to have come from where it was written."""
+    made: list[str] = []
+    for name, place in listed(value, path, complaints):
+        complaints.came_from((*here, len(made)), place)
+        made.append(name)
+    return made
 
 
 def expand_keys(table: Any, path: Path, complaints: Complaints) -> list[tuple[str, Any, Path]]:
@@ -93,7 +102,9 @@ def zipped(value: Any, count: int, path: Path, complaints: Complaints, what: str
         names = braces(value)
     except AddressError:
         return [value] * count
-    if len(names) not in (1, count):
+    if len(names) == 1:
+        return [value] * count
+    if len(names) != count:
         complaints.add(
             path,
             "unequal",
@@ -102,7 +113,7 @@ def zipped(value: Any, count: int, path: Path, complaints: Complaints, what: str
             hint="Give both the same length.",
         )
         return [value] * count
-    return names * count if len(names) == 1 else list(names)
+    return list(names)
 
 
 def address(text: str, path: Path, complaints: Complaints, *, expanded: bool = False) -> Span | None:

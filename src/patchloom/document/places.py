@@ -1,6 +1,6 @@
 """What an address names on a rig: which bank, how many slots at the rate, fed from where.
 
-Comes in: an expanded rig.  Goes out: `Places`, asked by `rig_refs.py` and `cross.py`.
+Comes in: an expanded rig.  Goes out: `Places`, asked by `rig_refs.py` and `cross_refs.py`.
 
 Small on purpose: it knows what there is, not what can be routed.
 """

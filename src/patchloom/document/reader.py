@@ -23,7 +23,7 @@ import attrs
 
 from patchloom.document import schemas, strict
 from patchloom.document.complaints import Complaints, near
-from patchloom.document.cross import cross_check
+from patchloom.document.cross_refs import cross_check
 from patchloom.document.file_form import expand_file
 from patchloom.document.patch_refs import check_patch
 from patchloom.document.rig_form import expand_rig

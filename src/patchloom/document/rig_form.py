@@ -11,7 +11,7 @@ from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
 from patchloom.document.format_form import expand_formats
-from patchloom.document.names import check_id, expand, expand_keys, listed, rows, zipped
+from patchloom.document.names import check_id, expand, expand_keys, listed, rows, spread, zipped
 from patchloom.document.schemas import validate_part
 from patchloom.document.tidy import tidy
 from patchloom.document.type_form import Types, expand_type
@@ -70,9 +70,10 @@ def _domains(raw: dict[str, Any], complaints: Complaints) -> dict[str, Any]:
         complaints.came_from(("domains", "main", "rate"), ("rate",) if "rate" in raw else ())
     if not made or "rate" not in made.get("main", {"rate": 0}):
         complaints.add((), "missing", "the rig says no sample rate", value=None, hint='Write "rate": 48000, or give domains.')
-    for row in made.values():
+    for key, row in made.items():
         if "fallback" in row:
-            row["fallback"] = [name for name, _ in listed(row["fallback"], (), complaints)]
+            written = complaints.written_path(("domains", key, "fallback"))
+            row["fallback"] = spread(row["fallback"], written, ("domains", key, "fallback"), complaints)
     return made
 
 

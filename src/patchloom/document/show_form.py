@@ -2,8 +2,8 @@
 
 Comes in: a show document in the short form, already checked by its schema (shapes that are wrong are passed
 over; they have their complaint).  Goes out: expanded plain data: one row per source, plug and feed, every
-list of names spelt out.  Next: `show_refs.py` looks at what it refers to; `lists_form.py` and
-`each_form.py` help here.
+list of names spelt out.  Next: `show_refs.py` looks at what it refers to; `lists_form.py`,
+`each_form.py` and `rows_form.py` help here.
 """
 
 from __future__ import annotations
@@ -12,8 +12,17 @@ from typing import Any
 
 from patchloom.document.complaints import Complaints, Path
 from patchloom.document.each_form import each_feed, each_plug
-from patchloom.document.lists_form import expand_lists, expand_survives, expand_wants
-from patchloom.document.names import check_id, expand_keys, listed, rows, zipped
+from patchloom.document.lists_form import expand_lists, expand_survives
+from patchloom.document.names import check_id, listed, rows, spread, zipped
+from patchloom.document.rows_form import (
+    expand_gain,
+    expand_named,
+    expand_owners,
+    expand_periods,
+    expand_stage,
+    expand_table,
+    expand_wishes,
+)
 from patchloom.document.sets import Signals
 from patchloom.document.tidy import tidy
 
@@ -26,7 +35,7 @@ _AS_IS = ("format", "name", "about", "date")
 def expand_show(raw: dict[str, Any], complaints: Complaints) -> dict[str, Any]:
     """Return the expanded show."""
     made: dict[str, Any] = {key: raw[key] for key in _AS_IS if key in raw}
-    made["positions"] = _table(raw.get("positions"), ("positions",), complaints)
+    made["positions"] = expand_table(raw.get("positions"), ("positions",), complaints)
     signals = Signals(raw.get("sets"), complaints)
     made["sources"] = _many(raw.get("sources"), "sources", signals, complaints)
     for row in made["sources"]:
@@ -38,21 +47,13 @@ def expand_show(raw: dict[str, Any], complaints: Complaints) -> dict[str, Any]:
     made["plug"] = _plugs(raw.get("plug"), signals, complaints)
     made["lists"] = expand_lists(raw.get("lists"), signals, complaints)
     made["feeds"] = [_feed(row, number, signals, complaints) for number, row in enumerate(feeds)]
-    made["owners"] = _owners(raw.get("owners"), ("owners",), complaints)
-    made["gain"] = _gain(raw.get("gain"), signals)
-    _named(raw, made, signals, complaints)
-    made["stage"] = _stage(raw.get("stage"), signals, complaints)
-    made["periods"] = _periods(raw.get("periods"), made["lists"], signals, complaints)
-    made["wishes"] = _wishes(raw.get("wishes"), signals, complaints)
+    made["owners"] = expand_owners(raw.get("owners"), ("owners",), ("owners",), complaints)
+    made["gain"] = expand_gain(raw.get("gain"), signals)
+    expand_named(raw, made, signals, complaints)
+    made["stage"] = expand_stage(raw.get("stage"), signals, complaints)
+    made["periods"] = expand_periods(raw.get("periods"), signals, complaints)
+    made["wishes"] = expand_wishes(raw.get("wishes"), signals, complaints)
     return tidy({key: value for key, value in made.items() if value is not None}, "Show")
-
-
-def _table(value: Any, path: Path, complaints: Complaints) -> dict[str, Any]:
-    made = {}
-    for key, row, place in expand_keys(value, path, complaints):
-        complaints.came_from((*path, key), place)
-        made[key] = row if isinstance(row, dict) else {"name": row} if isinstance(row, str) else {}
-    return made
 
 
 def _many(value: Any, field: str, signals: Signals, complaints: Complaints) -> list[dict[str, Any]]:
@@ -178,129 +179,8 @@ def _destinations(value: Any, path: Path, here: Path, complaints: Complaints) ->
     made: list[dict[str, Any]] = []
     for row, (place, at) in zip(value, places, strict=True):
         one = {"at": row} if isinstance(row, str) else dict(row) if isinstance(row, dict) else {}
-        choice = listed(one.get("at"), place if isinstance(row, str) else at, complaints)
-        one["at"] = [text for text, _ in choice]
-        complaints.came_from((*here, "to", len(made)), place)
-        for number, (_, where) in enumerate(choice):
-            complaints.came_from((*here, "to", len(made), "at", number), where)
+        number = (*here, "to", len(made))
+        complaints.came_from(number, place)
+        one["at"] = spread(one.get("at"), place if isinstance(row, str) else at, (*number, "at"), complaints)
         made.append(one)
-    return made
-
-
-def _owners(value: Any, path: Path, complaints: Complaints) -> list[dict[str, Any]]:
-    made: list[dict[str, Any]] = []
-    for row, place in rows(value, path):
-        if isinstance(row, dict):
-            found = listed(row.get("preamps"), (*place, "preamps"), complaints)
-            complaints.came_from((*path, len(made)), place)
-            for number, (_, where) in enumerate(found):
-                complaints.came_from((*path, len(made), "preamps", number), where)
-            made.append({**row, "preamps": [text for text, _ in found]})
-    return made
-
-
-def _gain(value: Any, signals: Signals) -> Any:
-    if not isinstance(value, dict) or "fixed" not in value:
-        return value
-    fixed: list[dict[str, Any]] = []
-    for row, path in rows(value["fixed"], ("gain", "fixed")):
-        if isinstance(row, dict):
-            field = "signals" if "signals" in row else "signal"
-            rest = {key: item for key, item in row.items() if key != field}
-            fixed.extend({"signal": named.text, **rest} for named in signals.names(row.get(field), (*path, field)))
-    return {**value, "fixed": fixed}
-
-
-def _named(raw: dict[str, Any], made: dict[str, Any], signals: Signals, complaints: Complaints) -> None:
-    """Fill the rows that only hold names of signals and addresses in places of their own."""
-    fields = {"groups": ("of",), "routing": ("signals",)}
-    for key in ("groups", "inserts", "talk", "fixed", "routing", "waivers"):
-        out: list[dict[str, Any]] = []
-        for row, path in rows(raw.get(key), (key,)):
-            if not isinstance(row, dict):
-                continue
-            complaints.came_from((key, len(out)), path)
-            one = dict(row)
-            for field in fields.get(key, ()):
-                found = signals.less(signals.names(row.get(field), (*path, field)), row.get("not"), (*path, "not"))
-                one[field] = [named.text for named in found]
-            for field in ("at", "to", "where", "positions"):
-                if field in one:
-                    one[field] = [text for text, _ in listed(one[field], (*path, field), complaints)]
-            out.append(one)
-        made[key] = out
-
-
-def _stage(value: Any, signals: Signals, complaints: Complaints) -> Any:
-    if not isinstance(value, dict):
-        return None
-    made = dict(value)
-    if "zones" in value:
-        made["zones"] = _table(value["zones"], ("stage", "zones"), complaints)
-    if "things" in value:
-        made["things"] = [
-            {
-                **row,
-                **(
-                    {"sources": [named.text for named in signals.names(row["sources"], (*path, "sources"))]}
-                    if "sources" in row
-                    else {}
-                ),
-            }
-            for row, path in rows(value["things"], ("stage", "things"))
-            if isinstance(row, dict)
-        ]
-    return made
-
-
-def _periods(value: Any, lists: list[dict[str, Any]], signals: Signals, complaints: Complaints) -> list[dict[str, Any]]:
-    """Return the acts and scenes with what is in use spelt out."""
-    made: list[dict[str, Any]] = []
-    for row, path in rows(value, ("periods",)):
-        if not isinstance(row, dict):
-            continue
-        here = ("periods", len(made))
-        complaints.came_from(here, path)
-        one = {key: item for key, item in row.items() if key != "not"}
-        if "uses" in row or "not" in row:
-            found = signals.names(row.get("uses", "all"), (*path, "uses"), everything=True)
-            one["uses"] = [named.signal for named in signals.less(found, row.get("not"), (*path, "not"))]
-            one["uses"] = list(dict.fromkeys(one["uses"]))
-        if isinstance(row.get("lists"), dict):
-            one["lists"] = {
-                key: expand_wants(item, (*path, "lists", key), signals, complaints, (*here, "lists", key))
-                for key, item in row["lists"].items()
-            }
-        for field in ("without_lists", "without_devices", "without_links"):
-            if field in row:
-                one[field] = [text for text, _ in listed(row[field], (*path, field), complaints)]
-        for field in ("people", "names"):
-            if isinstance(row.get(field), dict):
-                one[field] = {key: item for key, item, _ in expand_keys(row[field], (*path, field), complaints)}
-        if "owners" in row:
-            one["owners"] = _owners(row["owners"], (*path, "owners"), complaints)
-        made.append(one)
-    return made
-
-
-def _wishes(value: Any, signals: Signals, complaints: Complaints) -> Any:
-    if not isinstance(value, dict):
-        return None
-    made = dict(value)
-    for key in ("spare", "prefer"):
-        if key not in value:
-            continue
-        out: list[dict[str, Any]] = []
-        for row, path in rows(value[key], ("wishes", key)):
-            if not isinstance(row, dict):
-                continue
-            one = dict(row)
-            complaints.came_from(("wishes", key, len(out)), path)
-            one["at"] = [text for text, _ in listed(row.get("at"), (*path, "at"), complaints)]
-            if "signals" in row:
-                one["signals"] = [named.text for named in signals.names(row["signals"], (*path, "signals"))]
-            if "reaching" in row:
-                one["reaching"] = [text for text, _ in listed(row["reaching"], (*path, "reaching"), complaints)]
-            out.append(one)
-        made[key] = out
     return made

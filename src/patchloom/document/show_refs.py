@@ -1,7 +1,7 @@
 """What a show refers to within itself: positions, lists, zones, acts, addresses that must make sense.
 
 Comes in: an expanded show (its names of signals are looked up already).  Goes out: complaints.
-Next: `reader.py`; `cross.py` holds it against a rig.
+Next: `reader.py`; `cross_refs.py` holds it against a rig.
 
 A position may be known only from the lists and feeds that name it.
 """

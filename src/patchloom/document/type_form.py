@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from patchloom.document.complaints import Complaints, Path, near
-from patchloom.document.names import expand, expand_keys, listed, rows
+from patchloom.document.names import expand, expand_keys, listed, rows, spread
 
 __all__ = ["Types", "expand_type", "merge"]
 
@@ -167,13 +167,17 @@ def expand_type(raw: dict[str, Any], at: Path, complaints: Complaints) -> dict[s
         made["select"] = _selects(made["select"], (*at, "select"), complaints)
     if "limits" in made:
         made["limits"] = [
-            dict(row, of=[name for name, _ in listed(row.get("of"), path, complaints)])
-            for row, path in rows(made["limits"], (*at, "limits"))
+            dict(row, of=_names(row.get("of"), (*at, "limits", number, "of"), complaints))
+            for number, (row, _) in enumerate(rows(made["limits"], ()))
             if isinstance(row, dict)
         ]
     for table in _TABLES:
-        if isinstance(made.get(table), dict):
-            made[table] = {key: _member(table, row) for key, row in made[table].items() if isinstance(row, dict)}
+        members = made.get(table)
+        if isinstance(members, dict):
+            here = (*at, table)
+            made[table] = {
+                key: _member(table, row, (*here, key), complaints) for key, row in members.items() if isinstance(row, dict)
+            }
     return made
 
 
@@ -186,7 +190,10 @@ def _selects(value: Any, at: Path, complaints: Complaints) -> list[dict[str, Any
             continue
         place = (*where, number) if where[-1:] == ("select",) and isinstance(value, list) else where
         for one in _select(row, place, complaints):
-            complaints.came_from((*at, len(made)), place)
+            here = (*at, len(made))
+            complaints.came_from(here, place)
+            if "from" in row:
+                one["from"] = spread(row["from"], (*place, "from"), (*here, "from"), complaints)
             made.append(one)
     return made
 
@@ -207,20 +214,23 @@ def _select(row: dict[str, Any], path: Path, complaints: Complaints) -> list[dic
                 f'"{wired}" makes {len(names)} but the row feeds {len(intos)}',
                 hint="Give both the same length.",
             )
-    sources = [name for name, _ in listed(row.get("from"), (*path, "from"), complaints)]
     made = []
     for into, feeder in zip(intos, feeders, strict=True):
         one = {**row, "into": into}
-        if "from" in row:
-            one["from"] = list(sources)
         if feeder is not None:
             one["wired"] = feeder
         made.append(one)
     return made
 
 
-def _member(table: str, row: dict[str, Any]) -> dict[str, Any]:
+def _names(value: Any, at: Path, complaints: Complaints) -> list[str]:
+    return spread(value, complaints.written_path(at), at, complaints)
+
+
+def _member(table: str, row: dict[str, Any], at: Path, complaints: Complaints) -> dict[str, Any]:
     made = dict(row)
+    if table == "banks" and "of" in made:
+        made["of"] = _names(made["of"], (*at, "of"), complaints)
     if table == "ports" and "pass" in made:
         passes = made["pass"]
         if isinstance(passes, str):
