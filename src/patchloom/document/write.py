@@ -3,7 +3,7 @@
 Comes in: plain data in the short or the expanded form, and its kind.  Goes out: text.  Next: `files.py`.
 
 Keys stand in the order of the model's fields, ids of tables in natural order, lists as they are.  What fits
-on one line stays there; what does not is opened one level.
+on one line stays there; what does not is opened one level, or filled where it is a row of plain members.
 """
 
 from __future__ import annotations
@@ -43,41 +43,36 @@ def write_text(data: dict[str, Any], kind: str) -> str:
     return _text(_ordered(data, root if kind in ("rig", "show", "patch") else ""), "") + "\n"
 
 
-def _text(value: Any, indent: str) -> str:
-    flat = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    if (
-        not isinstance(value, (dict, list))
-        or not value
-        or (len(indent) + len(flat) <= WIDTH and (indent or not isinstance(value, dict)))
-    ):
+def _text(value: Any, indent: str, used: int = 0) -> str:
+    """Return the text of a value that begins at column `used`: on one line if it fits, else opened one level.
+
+    The document itself is always opened.  A row of plain members is filled line by line, as a person would
+    write it; a table gives each of its rows a line.
+    """
+    flat = _flat(value)
+    if not isinstance(value, (dict, list)) or not value or (indent and used + len(flat) < WIDTH):
         return flat
     inner = indent + " "
     if isinstance(value, dict):
-        parts = []
-        for key, item in value.items():
-            lead = f"{inner}{json.dumps(key, ensure_ascii=False)}: "
-            parts.append(lead + _member(item, inner, len(lead)))
-        return "{\n" + ",\n".join(parts) + f"\n{indent}" + "}"
-    if all(isinstance(item, (str, int, float)) or item is None for item in value):
-        return "[\n" + ",\n".join(_filled(value, inner)) + f"\n{indent}]"
-    return "[\n" + ",\n".join(inner + _member(item, inner, len(inner)) for item in value) + f"\n{indent}]"
-
-
-def _member(value: Any, indent: str, used: int) -> str:
-    flat = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    return flat if used + len(flat) + 1 <= WIDTH else _text(value, indent) if isinstance(value, (dict, list)) else flat
-
-
-def _filled(value: list[Any], indent: str) -> list[str]:
-    """Return the lines of a list of plain values, as many a line as fit."""
+        parts = [(f"{_flat(key)}: ", item) for key, item in value.items()]
+        table = all(isinstance(item, dict) for item in value.values())
+        fill = bool(indent) and not table and all(len(inner) + len(lead) + len(_flat(item)) < WIDTH for lead, item in parts)
+    else:
+        parts = [("", item) for item in value]
+        fill = any(isinstance(item, (str, int, float)) for item in value)
     lines: list[str] = []
-    for item in value:
-        flat = json.dumps(item, ensure_ascii=False, allow_nan=False)
-        if lines and len(lines[-1]) + len(flat) + 3 <= WIDTH:
+    for lead, item in parts:
+        flat = lead + _flat(item)
+        if fill and lines and len(lines[-1].rpartition("\n")[2]) + len(flat) + 3 <= WIDTH:
             lines[-1] += ", " + flat
         else:
-            lines.append(indent + flat)
-    return lines
+            lines.append(inner + lead + _text(item, inner, len(inner) + len(lead)))
+    ends = "{}" if isinstance(value, dict) else "[]"
+    return f"{ends[0]}\n" + ",\n".join(lines) + f"\n{indent}{ends[1]}"
+
+
+def _flat(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
 
 
 def _ordered(value: Any, cls: str) -> Any:
