@@ -60,9 +60,13 @@ def _blocks_needed(fabric: Fabric, bank: int, by: int, forced: dict[str, str], e
     if together is None:
         return ceil(len(forced) / by)
     parts: list[tuple[set[int], int]] = []
+    known: dict[tuple[object, ...], set[int]] = {}
     for leg in sorted(forced):
         unit, segments = entries[leg]
-        mine = {together[segment] for segment in reachable(fabric, segments, bank, unit) if segment in together}
+        key = (frozenset(segments), unit.feed, unit.allow)
+        if key not in known:
+            known[key] = {together[segment] for segment in reachable(fabric, segments, bank, unit) if segment in together}
+        mine = set(known[key])
         count = 1
         rest = []
         for other, number in parts:
@@ -128,9 +132,11 @@ def _too_deep(
     depth: dict[int, int] = {}
     for leg in forced:
         unit, segments = entries[leg]
-        sources = _source_runs(fabric, bank, segments, unit)
         places = unit.allowed[unit.legs.index(leg)]
-        if len(sources) == 1 and len(places) == 1:
+        if len(places) != 1:
+            continue
+        sources = _source_runs(fabric, bank, segments, unit)
+        if len(sources) == 1:
             (source,) = sources
             segment, offset = next(iter(places))
             number = _arrives(fabric, segment, offset, source)

@@ -84,7 +84,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
 
     def key(unit: Unit) -> tuple[Any, ...]:
         hinted = all(leg in plan.hints for leg in unit.legs)
-        first = (0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed)
+        first = (0 if unit.bound else 1, 0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed)
         if in_order or not blocks:
             return (*first, 0 if len(unit.allowed[0]) < 16 else 1, unit.number)
         wide = -len(unit.signature)

@@ -76,8 +76,8 @@ class State:
             return None
         if self.along is not None:
             wished = self._opposite(segment)
-            if wished is not None and self._open(segment, wished):
-                return wished
+            if wished is not None:
+                return wished if self._open(segment, wished) else None
         first = self.fabric.seg_first[segment]
         base, _, part = leg.name.partition(".")
         if part:
@@ -101,12 +101,16 @@ class State:
         return place not in self.held and place not in self.reserved and place not in self.fixed_slot
 
     def _opposite(self, segment: int) -> int | None:
-        """Return the offset in a segment that a block would carry to the place wished for."""
+        """Return the offset in a segment that a block, there or further along its wires, carries to the place wished for."""
         assert self.along is not None
-        for _, source in self.fabric.blocks_from[segment]:
-            offset = self.fabric.runs[source].first + self.along - self.fabric.seg_first[segment]
-            if 0 <= offset < self.fabric.seg_length[segment]:
-                return offset
+        todo = [segment]
+        for at in todo:
+            for _, source in self.fabric.blocks_from[at]:
+                offset = self.fabric.runs[source].first + self.along - self.fabric.seg_first[at]
+                if 0 <= offset < self.fabric.seg_length[segment]:
+                    return offset
+            if len(todo) < 32:
+                todo.extend(way.to for way in self.fabric.fixed[at])
         return None
 
     def _sibling(self, segment: int, base: str, name: str) -> int | None:

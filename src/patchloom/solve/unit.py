@@ -21,6 +21,7 @@ class Unit:
         "aims",
         "allow",
         "allowed",
+        "bound",
         "choices",
         "ends",
         "feed",
@@ -55,6 +56,8 @@ class Unit:
         """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
         self.group_key = ""
         self.spare = False
+        self.bound = False
+        """Whether some aim can land in one place only, which blocks or wires feed."""
 
 
 def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
@@ -105,7 +108,8 @@ def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> No
     unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
     unit.ends = tuple(dict.fromkeys(aim.goals[0].segments for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals))
     # What can land in one place only goes first: its way fixes the slots that the others can share.
-    unit.aims.sort(key=lambda aim: 0 if len(aim.goals) == 1 and aim.goals[0].tail == BOUND else 1)
+    unit.aims.sort(key=lambda aim: 0 if _is_bound(aim) else 1)
+    unit.bound = any(_is_bound(aim) for aim in unit.aims)
     if not unit.allow:
         unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
     unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
@@ -116,6 +120,11 @@ def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> No
                 base, _ = root(fabric, place[0])
                 if aim.leg not in unit.prefer and (base, place[1]) in unit.allowed[aim.partner % len(unit.legs)]:
                     unit.prefer[aim.leg] = (base, place[1])
+
+
+def _is_bound(aim: Aim) -> bool:
+    """Return whether an aim can land in one place only, which blocks or wires feed."""
+    return len(aim.goals) == 1 and aim.goals[0].tail == BOUND
 
 
 def _orders(aims: list[Aim]) -> list[tuple[int, int, str]]:
