@@ -120,6 +120,8 @@ def disagreement(scene: Scene, route: Route, number: int) -> Item:
             route.leg,
             key=tuple(sorted((route.leg, other))),
         )
+    if not alternate and place in scene.told:
+        return scene.told[place]
     before = route.hops[number - 1]
     chosen = _choice(scene, place)
     if feeder is not None and feeder.source is not None:
@@ -127,7 +129,10 @@ def disagreement(scene: Scene, route: Route, number: int) -> Item:
     else:
         told = f"{place} takes nothing"
     key = chosen or f"{place.device}.{place.bank} from {before.device}.{before.bank}"
-    return scene.report.add("route-disagrees", f"{told}, where routes say {before}.", chosen or place, before, key=key)
+    item = scene.report.add("route-disagrees", f"{told}, where routes say {before}.", chosen or place, before, key=key)
+    if not alternate:
+        scene.told[place] = item
+    return item
 
 
 def swapped(scene: Scene, one: Wanted, other: Wanted) -> None:

@@ -97,7 +97,10 @@ def _explain(scene: Scene, feed: Feed, destination: Destination, lost: list[Want
             )
         else:
             there = row.place if fixed else where
-            scene.report.add("feed-not-delivered", f"{row.leg} does not arrive at {there}.", feed.id, row.leg, there)
+            bank = f"{row.place.device}.{row.place.bank}" if fixed else where
+            found = scene.report.add("feed-not-delivered", f"{row.leg} does not arrive at {there}.", row.leg, there, key=bank)
+            if found.where[0] != row.leg:
+                found.behind.setdefault(row.name)
 
 
 def _strayed(scene: Scene, row: Wanted, allowed: list[Slot]) -> Slot | None:

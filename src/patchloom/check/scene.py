@@ -41,6 +41,8 @@ class Scene:
             self.routes.setdefault((route.to, route.entry, route.leg, route.alternate), []).append(route)
         self.delivered: list[tuple[str, str, Node]] = []
         """(leg, position that hears it or empty, node) of every delivery that is right."""
+        self.told: dict[Slot, Item] = {}
+        """Slot to the item that says it takes the wrong thing, or nothing."""
         self.roots: dict[str, Item] = {}
         """Leg to the item that explains why it enters nowhere."""
 

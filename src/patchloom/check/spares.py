@@ -71,7 +71,8 @@ def _check_reach(scene: Scene, place: Slot, positions: set[str], onward: dict[Sl
 def _root(scene: Scene, position: str) -> Item | None:
     """Return the item of a wrong choice on a position's devices, behind which a spare that does not reach it is folded."""
     devices = {parse(item.at).device for item in scene.show.lists if item.position == position}
-    return next((item for (place, _), item in scene.feeders.blame.items() if place.device in devices), None)
+    wrong = [(place, item) for (place, _), item in scene.feeders.blame.items()] + list(scene.told.items())
+    return next((item for place, item in wrong if place.device in devices), None)
 
 
 def _onward(scene: Scene) -> dict[Slot, list[Slot]]:

@@ -220,14 +220,21 @@ def _explain(scene: Scene, item: List, lost: list[tuple[Wanted, Node]], right: s
         elif row.leg in there:
             moved.append((row, there[row.leg]))
         elif node.leg:
-            scene.report.add(
-                "wrong-signal", f"{row.to} wants {row.leg} on {row.place} and gets {node.leg}.", item.id, row.leg, row.place
-            )
+            _together(scene, "wrong-signal", item, row, f"{row.to} wants {row.leg} on {row.place} and gets {node.leg}.")
         else:
-            scene.report.add(
-                "not-delivered", f"{row.to} wants {row.leg} on {row.place} and gets nothing.", item.id, row.leg, row.place
-            )
+            _together(scene, "not-delivered", item, row, f"{row.to} wants {row.leg} on {row.place} and gets nothing.")
     _moved(scene, item, moved)
+
+
+def _together(scene: Scene, rule: str, item: List, row: Wanted, told: str) -> None:
+    """Note a want; all of one list that fail in the same way, with nothing else to blame, are one finding."""
+    known = scene.told.get(row.place)
+    if known is not None:
+        known.behind.setdefault(row.name)
+        return
+    found = scene.told[row.place] = scene.report.add(rule, told, item.id, row.leg, row.place, key=item.id)
+    if found.where[1] != row.leg:
+        found.behind.setdefault(row.name)
 
 
 def _twin(row: Wanted, lost: list[tuple[Wanted, Node]]) -> Wanted | None:
@@ -250,13 +257,15 @@ def _moved(scene: Scene, item: List, moved: list[tuple[Wanted, Slot]]) -> None:
     if moved:
         row, place = moved[0]
         more = f", and {len(moved) - 1} more" if len(moved) > 1 else ""
-        scene.report.add(
+        found = scene.report.add(
             "wrong-channel",
             f"{item.id} wants {row.leg} on {row.place} and has it on {place}{more}.",
             item.id,
             *(row.leg for row, _ in moved),
             numbers=(("entries", len(moved)),),
         )
+        for row, _ in moved:
+            scene.told.setdefault(row.place, found)
 
 
 def _alternate(scene: Scene, row: Wanted, node: Node) -> None:
@@ -354,9 +363,7 @@ def _lost(scene: Scene, item: List, row: Wanted, there: dict[str, list[Slot]]) -
             row.leg,
         )
         return
-    scene.report.add(
-        "not-delivered", f"{item.id} wants {row.leg} in {item.at} and gets it nowhere there.", item.id, row.leg, item.at
-    )
+    _together(scene, "not-delivered", item, row, f"{item.id} wants {row.leg} in {item.at} and gets it nowhere there.")
 
 
 def _where_routed(scene: Scene, row: Wanted) -> Node:
