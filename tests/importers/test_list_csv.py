@@ -236,6 +236,13 @@ def test_left_and_right_far_apart_stay_two() -> None:
     assert [row["id"] for row in found.document["sources"]] == ["keys_l", "keys_r"]
 
 
+def test_a_channel_far_away_is_asked_about() -> None:
+    """A slip of the keyboard does not make thousands of empty channels."""
+    found = of("Ch,Name,Mic\n1,Kick,mic\n2222,Snare,mic\n")
+    assert found.document["lists"][0]["wants"] == ["kick", "snare"]
+    assert "channel 2222" in said(found)
+
+
 @pytest.mark.parametrize("text", ["", "\n\n", "\ufeff", ",,,\n,,,\n", "Ch,Name\n"])
 def test_nothing_in_gives_an_empty_show_and_a_question(text: str) -> None:
     """A file without a source is asked about, never an error."""

@@ -18,6 +18,7 @@ from patchloom_list_csv.report import Report
 __all__ = ["document"]
 
 _KINDS = {"foh": "foh", "mon": "monitor", "bcast": "broadcast", "rec": "record", "stream": "stream"}
+_MOST_CHANNELS = 1024
 _FIELDS = ("phantom", "kind", "mic", "stand", "person", "zone", "group", "notes")
 
 
@@ -80,7 +81,9 @@ def _list(position: str, found: list[Entry], ids: dict[int, str], report: Report
     taken: dict[int, str] = {}
     for at, entry, channel in sorted(wanted, key=lambda row: (row[2] == 0, row[2] or row[0])):
         width = len(entry.legs) or 1
-        if channel and channel <= place:
+        if channel > _MOST_CHANNELS:
+            report.ask(entry.where, f"channel {channel} of {position}? It is read without its number.", entry.name)
+        elif channel and channel <= place:
             first = taken.get(channel, "above")
             report.ask(entry.where, f"channel {channel} of {position} is there twice ({first}, {entry.name}); which is it? "
                        "The second goes behind.", entry.name)
