@@ -28,13 +28,15 @@ _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,14})(\.[0-9]+)?\Z")
 _CHANGED = re.compile(
     r"\s*(?:"
     r"[0-9]{1,4}\s*[-/.:]\s*[0-9]{1,4}(?:\s*[-/.:]\s*[0-9]{1,4})?"  # 9/10, 1-2, 3.4.2025, 10:30
-    r"|0[0-9]+(?:\.[0-9]+)?"                                        # 01
-    r"|[0-9.]+[eE][+-]?[0-9]+"                                      # 1E2
-    r"|[0-9]{16,}"                                                  # digits that would be rounded
-    r"|[0-9]{1,2}[-/ ]?[A-Za-z]{3,9}[-/ ]?[0-9]{0,4}"               # 3 May, 1-Mar
-    r"|[A-Za-z]{3,9}[-/. ]?[0-9]{1,4}"                              # MAY-7, Oct 3
+    r"|0[0-9]+(?:\.[0-9]+)?"  # 01
+    r"|[0-9.]+[eE][+-]?[0-9]+"  # 1E2
+    r"|[0-9]{16,}"  # digits that would be rounded
+    r"|[0-9]{1,2}[-/ ]?[A-Za-z]{3,9}[-/ ]?[0-9]{0,4}"  # 3 May, 1-Mar
+    r"|[A-Za-z]{3,9}[-/. ]?[0-9]{1,4}"  # MAY-7, Oct 3
     r"|true|false"
-    r")\s*\Z", re.IGNORECASE)
+    r")\s*\Z",
+    re.IGNORECASE,
+)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -107,7 +109,14 @@ def _body(page: Page) -> Iterator[list[str]]:
         yield ["From", "Port", "To", "Port", "Kind", "What"]
         names = {node.id: node.label or node.id for node in page.diagram.nodes}
         for edge in page.diagram.edges:
-            yield [names.get(edge.from_, edge.from_), edge.from_port, names.get(edge.to, edge.to), edge.to_port, edge.kind, edge.label]
+            yield [
+                names.get(edge.from_, edge.from_),
+                edge.from_port,
+                names.get(edge.to, edge.to),
+                edge.to_port,
+                edge.kind,
+                "; ".join(word for word in (edge.label, *edge.lines) if word),
+            ]
     if page.plan is not None:
         yield ["Kind", "What", "Words", "Zone", "x m", "y m"]
         for thing in page.plan.things:
@@ -118,7 +127,8 @@ def _body(page: Page) -> Iterator[list[str]]:
 def _table(table: Table, alone: bool) -> Iterator[list[str]]:
     if not alone:
         yield [table.title or table.id]
-    yield [column.title for column in table.columns]
+    if any(column.title for column in table.columns):
+        yield [column.title for column in table.columns]
     for row in table.rows:
         yield [cell.text for cell in row.cells]
     yield from ([note] for note in table.notes)

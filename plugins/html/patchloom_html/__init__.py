@@ -17,12 +17,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from patchloom_html.document import document
-from patchloom_html.sheets import MadePage, made_page
-
 from patchloom.errors import PluginError
 from patchloom.pages import Artifact, Book
 from patchloom.pages.files import file_stem
+from patchloom_html.document import document
+from patchloom_html.sheets import MadePage, made_page
 
 __all__ = ["render"]
 

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patchloom.pages import Step, StepGroup
 from patchloom_html.deal import Piece
 from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, PAD_Y, SMALL, STRONG
 from patchloom_html.words import inert, plain
-
-from patchloom.pages import Step, StepGroup
 
 __all__ = ["pieces"]
 
@@ -49,7 +48,7 @@ def _step(step: Step, number: int, wide: float) -> Iterator[Piece]:
     count = _columns(step.lines, room)
     each = (room - (count - 1) * _GAP) / count
     most = _MOST_LINES * count
-    parts = [step.lines[start:start + most] for start in range(0, len(step.lines), most)] or [()]
+    parts = [step.lines[start : start + most] for start in range(0, len(step.lines), most)] or [()]
     for place, lines in enumerate(parts):
         html, high = _lines(lines, count, each)
         if place == 0:
@@ -84,7 +83,7 @@ def _columns(lines: tuple[str, ...], room: float) -> int:
 def _parted(lines: tuple[str, ...], count: int) -> list[tuple[str, ...]]:
     """Return lines in columns, read downward."""
     tall = max(1, -(-len(lines) // count))
-    columns = [lines[start:start + tall] for start in range(0, len(lines), tall)]
+    columns = [lines[start : start + tall] for start in range(0, len(lines), tall)]
     return columns + [()] * (count - len(columns))
 
 

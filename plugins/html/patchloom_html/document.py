@@ -1,6 +1,7 @@
 """One HTML file.
 
-Comes in: a `Book` and its pages as sheets.  Goes out: the text of a file that needs nothing else.  Next: the renderer's artifacts.
+Comes in: a `Book` and its pages as sheets.  Goes out: the text of a file that needs nothing else.
+Next: the renderer's artifacts.
 """
 
 from __future__ import annotations
@@ -9,11 +10,10 @@ import base64
 import hashlib
 from collections.abc import Sequence
 
+from patchloom.pages import Book
 from patchloom_html.sheets import MadePage
 from patchloom_html.style import style
 from patchloom_html.words import inert, plain
-
-from patchloom.pages import Book
 
 __all__ = ["document"]
 
@@ -28,7 +28,9 @@ def document(book: Book, made: Sequence[MadePage]) -> str:
     faults = "".join(f'<p class="said loudly">{inert(row.text)}</p>' for row in book.faults)
     links = "".join(
         f'<a href="#{each.anchor}">{inert(each.page.title)} {inert(each.page.subject_name or each.page.subject)} '
-        f"{inert(each.page.period_name)}</a>" for each in made)
+        f"{inert(each.page.period_name)}</a>"
+        for each in made
+    )
     return (
         "<!DOCTYPE html>\n"
         '<html lang="en">\n<head>\n<meta charset="utf-8">\n'

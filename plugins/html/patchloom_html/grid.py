@@ -9,24 +9,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
+from math import ceil
 
 import attrs
+
+from patchloom.pages import Cell, Column, Row, Table
 from patchloom_html.deal import Piece
 from patchloom_html.measure import width, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
 from patchloom_html.words import attribute, inert, plain
 
-from patchloom.pages import Cell, Column, Row, Table
-
 __all__ = ["Grid", "readable"]
 
-_SIZES = {"body": BODY, "strong": STRONG, "big": BIG}
+_SIZES = {"body": BODY, "bold": Type(BODY.points, True), "strong": STRONG, "big": BIG}
 _CAP, _LEAST, _TICK = 52.0, 7.0, 8.0
+_ROOM = 2 * PAD_X + 0.4
+_BREAKS = 1.06  # words do not fill a line to its end
+_STEPS, _TIE = (2.0, 4.0, 8.0, 14.0), 0.02
+_WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
 
 
 def readable(tables: tuple[Table, ...], shape: Shape) -> bool:
     """Return whether no table must break words to stand on a sheet of this shape."""
-    return all(sum(_least_and_natural(table)[0]) <= shape.wide for table in tables)
+    return all(sum(_least(table)) <= shape.wide for table in tables)
 
 
 def _type(column: Column) -> Type:
@@ -35,32 +40,61 @@ def _type(column: Column) -> Type:
     return _SIZES.get(column.size, BODY)
 
 
-@lru_cache(maxsize=65536)
-def _wide(text: str, points: float, bold: bool) -> float:
-    return width(text, points, bold)
-
-
 def _longest_word(text: str, kind: Type) -> float:
-    return max((_wide(word, kind.points, kind.bold) for word in text.replace("-", "- ").replace("/", "/ ").split()), default=0.0)
+    return max((width(word, kind.points, kind.bold) for word in text.replace("-", "- ").replace("/", "/ ").split()), default=0.0)
 
 
 @lru_cache(maxsize=64)
-def _least_and_natural(table: Table) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Return the least width of each column (its longest word) and the one at which no cell breaks, in mm."""
-    least, natural = [], []
+def _least(table: Table) -> tuple[float, ...]:
+    """Return the least width of each column in mm: its longest word, or its longest cell where figures line up."""
+    least = []
     for place, column in enumerate(_columns(table)):
-        kind = _type(column)
-        texts = [row.cells[at].text for row in table.rows if row.kind != "section" and (at := place % len(table.columns)) < len(row.cells)]
-        head = _longest_word(column.title, HEAD)
-        one = max([head, *(_longest_word(text, kind) for text in texts)])
+        kind, texts = _type(column), _texts(table, place)
+        one = max([_longest_word(column.title, HEAD), *(_longest_word(text, kind) for text in texts)])
         if column.kind in ("number", "address"):
-            one = max([one, *(min(_wide(text, kind.points, kind.bold), _CAP) for text in texts)])
-        all_ = max([one, *(_wide(text, kind.points, kind.bold) for text in texts)])
-        room = 2 * PAD_X + 0.4
-        floor = _TICK if column.kind == "tick" else _LEAST
-        least.append(max(floor, min(one, _CAP) + room))
-        natural.append(max(floor, min(all_, _CAP) + room))
-    return tuple(least), tuple(natural)
+            one = max([one, *(min(width(text, kind.points, kind.bold), _WHOLE) for text in texts)])
+        least.append(max(_TICK if column.kind == "tick" else _LEAST, min(one, _CAP) + _ROOM))
+    return tuple(least)
+
+
+def _texts(table: Table, place: int) -> list[str]:
+    at = place % len(table.columns)
+    return [row.cells[at].text for row in table.rows if row.kind != "section" and at < len(row.cells)]
+
+
+def _eased(table: Table, widths: list[float], wide: float) -> list[float]:
+    """Return widths widened where that lowers the rows most, a millimetre at a time spent on the dearest column.
+
+    Lines are reckoned from the width of the text, not broken word by word.  Time: columns times rows times steps.
+    """
+    columns = _columns(table)
+    needs = [
+        [width(text, _type(column).points, _type(column).bold) * _BREAKS for text in _texts(table, place)]
+        for place, column in enumerate(columns)
+    ]
+    lines = [(_type(column).line, _BROKEN if column.size in ("strong", "big") else 0.0) for column in columns]
+    highs = [_highs(need, size, line) for need, size, line in zip(needs, widths, lines, strict=True)]
+    while True:
+        now = sum(max(row) for row in zip(*highs, strict=True)) + sum(sum(high) for high in highs) * _TIE
+        best: tuple[float, int, float] | None = None
+        for place in range(len(columns)):
+            for more in _STEPS:
+                if more > wide - sum(widths):
+                    break
+                trial = [*highs[:place], _highs(needs[place], widths[place] + more, lines[place]), *highs[place + 1 :]]
+                gain = (now - sum(max(row) for row in zip(*trial, strict=True)) - sum(sum(high) for high in trial) * _TIE) / more
+                if gain > 1e-9 and (best is None or gain > best[0] + 1e-9):
+                    best = (gain, place, more)
+        if best is None:
+            return widths
+        widths[best[1]] += best[2]
+        highs[best[1]] = _highs(needs[best[1]], widths[best[1]], lines[best[1]])
+
+
+def _highs(needs: list[float], size: float, line: tuple[float, float]) -> list[float]:
+    """Return the height each cell asks for at a width, a name that breaks counted dearer than it is high."""
+    counts = [max(1, ceil(need / (size - _ROOM))) for need in needs]
+    return [max(ROW - 2 * PAD_Y, count * line[0]) + (count - 1) * line[1] for count in counts]
 
 
 def _columns(table: Table) -> tuple[Column, ...]:
@@ -76,29 +110,52 @@ class Grid:
     widths: tuple[float, ...]
 
     @classmethod
+    @lru_cache(maxsize=256)
     def of(cls, table: Table, wide: float) -> Grid:
         """Return the grid of a table: least widths first, what is left by need, then by share."""
-        least, natural = _least_and_natural(table)
+        least = _least(table)
         if sum(least) >= wide:
             return cls(table, wide, tuple(value * wide / sum(least) for value in least))
-        need = sum(natural) - sum(least)
-        ease = min(1.0, (wide - sum(least)) / need) if need else 1.0
-        widths = [low + (high - low) * ease for low, high in zip(least, natural, strict=True)]
+        widths = _eased(table, list(least), wide)
         rest = wide - sum(widths)
         shares = [column.width if column.kind == "text" else 0.0 for column in _columns(table)]
         total = sum(shares) or 1.0
         return cls(table, wide, tuple(value + rest * share / total for value, share in zip(widths, shares, strict=True)))
 
+    def squeezed(self) -> float:
+        """Return the share of rows in which a name breaks or a cell runs to three lines."""
+        columns = _columns(self.table)
+        broken = 0
+        for row in self.table.rows:
+            cells = self._cells(row) if row.kind != "section" else ()
+            counts = [(columns[place], self._lines(cell, place)) for place, cell in enumerate(cells)]
+            broken += any(count > (1 if column.size in ("strong", "big") else 2) for column, count in counts)
+        return broken / len(self.table.rows) if self.table.rows else 0.0
+
+    def _lines(self, cell: Cell, place: int) -> int:
+        kind = _type(_columns(self.table)[place])
+        return len(wrap(cell.text, self.widths[place] - 2 * PAD_X - 0.2, kind.points, kind.bold))
+
     def css(self, name: str) -> str:
         """Return the rules that set the widths of the columns of tables of a class."""
-        return "".join(f".{name} .c{place}{{width:{value * 100 / sum(self.widths):.3f}%}}" for place, value in enumerate(self.widths))
+        return "".join(
+            f".{name} .c{place}{{width:{value * 100 / sum(self.widths):.3f}%}}" for place, value in enumerate(self.widths)
+        )
 
     def head(self, name: str) -> Piece:
         """Return the opening of the table, its heads included."""
         columns = _columns(self.table)
-        lines = max((len(wrap(column.title, self.widths[place] - 2 * PAD_X, HEAD.points, True)) for place, column in enumerate(columns)),
-                    default=1)
-        cells = "".join(f'<th scope="col" class="c{place} {_classes(column)}">{plain(column.title)}</th>' for place, column in enumerate(columns))
+        if not any(column.title for column in columns):
+            bare = "".join(f'<col class="c{place}">' for place in range(len(columns)))
+            return Piece(0.6, f'<table class="{name} bare"><colgroup>{bare}</colgroup>')
+        lines = max(
+            (len(wrap(column.title, self.widths[place] - 2 * PAD_X, HEAD.points, True)) for place, column in enumerate(columns)),
+            default=1,
+        )
+        cells = "".join(
+            f'<th scope="col" class="c{place} {_classes(column)}">{plain(column.title)}</th>'
+            for place, column in enumerate(columns)
+        )
         return Piece(lines * HEAD.line + 2 * PAD_Y + 1.2, f'<table class="{name}"><thead><tr>{cells}</tr></thead>')
 
     def units(self) -> Iterator[list[Piece]]:
@@ -106,7 +163,7 @@ class Grid:
         unit: list[list[Row]] = []
         before: Row | None = None
         for row in self.table.rows:
-            if before is not None and (row.block != before.block or row.block is None and not _together(before, row)):
+            if before is not None and (row.block != before.block or (row.block is None and not _together(before, row))):
                 yield self._unit(unit, before.block is not None and before is not self.table.rows[0])
                 unit = []
             if before is not None and unit and _together(before, row):
@@ -128,10 +185,11 @@ class Grid:
     def _high(self, row: Row) -> float:
         columns = _columns(self.table)
         most = 0.0
+        if row.kind == "section":
+            words = " ".join(cell.text for cell in row.cells if cell.text)
+            return max(ROW, len(wrap(words, self.wide - 2 * PAD_X, STRONG.points, True)) * STRONG.line + 2 * PAD_Y + RULE)
         for place, cell in enumerate(self._cells(row)):
-            kind = STRONG if row.kind == "section" else _type(columns[place])
-            room = (self.wide if row.kind == "section" else self.widths[place]) - 2 * PAD_X - 0.2
-            most = max(most, len(wrap(cell.text, room, kind.points, kind.bold)) * kind.line)
+            most = max(most, self._lines(cell, place) * _type(columns[place]).line)
         return max(ROW, most + 2 * PAD_Y + RULE)
 
     def _cells(self, row: Row) -> tuple[Cell, ...]:
@@ -145,7 +203,8 @@ class Grid:
             return f'<tr><td class="section" colspan="{len(columns)}">{inert(words)}</td></tr>'
         kind = f' class="{attribute(row.kind)}"' if row.kind in ("empty",) else ""
         last = len(self.table.columns)
-        return f"<tr{kind}>{''.join(_td(columns[place], cell, place, place >= last) for place, cell in enumerate(self._cells(row)))}</tr>"
+        cells = (_td(columns[place], cell, place, place >= last) for place, cell in enumerate(self._cells(row)))
+        return f"<tr{kind}>{''.join(cells)}</tr>"
 
 
 def _together(before: Row, row: Row) -> bool:
@@ -157,8 +216,10 @@ def _classes(column: Column) -> str:
 
 
 def _td(column: Column, cell: Cell, place: int, again: bool) -> str:
-    size = "mark" if column.size == "big" and column.kind == "address" else column.size if column.size in ("strong", "big") else ""
-    loud = "loud" if "strong" in cell.marks and not size else ""
+    size = (
+        "mark" if column.size == "big" and column.kind == "address" else column.size if column.size in ("strong", "big") else ""
+    )
+    loud = "loud" if column.size == "bold" or ("strong" in cell.marks and not size) else ""
     names = " ".join(word for word in (f"c{place}", _classes(column), size, loud, "again" if again else "") if word)
     inside = '<span class="box"></span>' if "tick" in cell.marks and not cell.text else inert(cell.text)
     return f'<td class="{names}" data-head="{attribute(column.title)}">{inside}</td>'

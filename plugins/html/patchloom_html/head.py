@@ -6,11 +6,11 @@ Comes in: a book's stamp and a page.  Goes out: its height, and HTML for each nu
 from __future__ import annotations
 
 import attrs
+
+from patchloom.pages import Page, Stamp
 from patchloom_html.measure import wrap
 from patchloom_html.style import MARK, SMALL, STRONG
 from patchloom_html.words import inert
-
-from patchloom.pages import Page, Stamp
 
 __all__ = ["Head", "short"]
 
@@ -43,10 +43,22 @@ class Head:
             left.insert(0, _SEP.join(word for word in (stamp.show, stamp.date, act) if word))
             revision = f"REV {stamp.revision or 'none given'}{_SEP}{stamp.status}"
             right = [
-                _SEP.join(word for word in (f"replaces {stamp.replaces}" if stamp.replaces else "replaces nothing",
-                                            f"changes {stamp.changes}" if stamp.changes is not None else "") if word),
-                _SEP.join(word for word in (f"made {stamp.generated}" if stamp.generated else "",
-                                            f"approved {stamp.approver}" if stamp.approver else "not approved") if word),
+                _SEP.join(
+                    word
+                    for word in (
+                        f"replaces {stamp.replaces}" if stamp.replaces else "replaces nothing",
+                        f"changes {stamp.changes}" if stamp.changes is not None else "",
+                    )
+                    if word
+                ),
+                _SEP.join(
+                    word
+                    for word in (
+                        f"made {stamp.generated}" if stamp.generated else "",
+                        f"approved {stamp.approver}" if stamp.approver else "not approved",
+                    )
+                    if word
+                ),
                 f"patch {short(stamp.patch)}{_SEP}this paper {short(page.digest)}",
             ]
         left_room, right_room = wide * 0.58, wide * 0.40
@@ -54,12 +66,16 @@ class Head:
         tall += sum(len(wrap(line, left_room, SMALL.points)) * SMALL.line for line in left if line)
         other = len(wrap(f"{revision}{_SEP}00 of 00", right_room, STRONG.points, True)) * STRONG.line
         other += sum(len(wrap(line, right_room, SMALL.points)) * SMALL.line for line in right if line)
-        return cls(title, tuple(line for line in left if line), revision, tuple(line for line in right if line), max(tall, other) + 3.4)
+        return cls(
+            title, tuple(line for line in left if line), revision, tuple(line for line in right if line), max(tall, other) + 3.4
+        )
 
     def html(self, number: int, of: int) -> str:
         """Return the head of one sheet."""
         left = "".join(f'<p class="about">{inert(line)}</p>' for line in self.left)
         right = "".join(f"<p>{inert(line)}</p>" for line in self.right)
         numbered = _SEP.join(word for word in (self.revision, f"page {number} of {of}") if word)
-        return (f'<header><div class="what"><h1>{inert(self.title)}</h1>{left}</div>'
-                f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div></header>')
+        return (
+            f'<header><div class="what"><h1>{inert(self.title)}</h1>{left}</div>'
+            f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div></header>'
+        )

@@ -19,7 +19,11 @@ _LAST = 0x0530  # Latin, Greek, Cyrillic lie below
 
 
 def _share(text: str) -> float:
-    return _CONDENSED * _SLACK if text.isascii() or all(ord(sign) < _LAST or sign in "\u2013\u2212\u2190\u2192\u201c\u201d" for sign in text) else _SLACK
+    return (
+        _CONDENSED * _SLACK
+        if text.isascii() or all(ord(sign) < _LAST or sign in "\u2013\u2212\u2190\u2192\u201c\u201d" for sign in text)
+        else _SLACK
+    )
 
 
 @lru_cache(maxsize=65536)

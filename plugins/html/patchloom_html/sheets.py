@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import attrs
+
+from patchloom.drawing import svgs
+from patchloom.pages import Book, Page, Remark
 from patchloom_html.checklist import pieces
 from patchloom_html.deal import Deal, Piece
 from patchloom_html.grid import Grid, readable
@@ -17,12 +20,10 @@ from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
 from patchloom_html.words import inert, plain
 
-from patchloom.drawing import svgs
-from patchloom.pages import Book, Page, Remark
-
 __all__ = ["MadePage", "made_page"]
 
 _LOUD = ("stop", "safety")
+_SQUEEZED = 0.2
 
 
 @attrs.frozen
@@ -36,17 +37,24 @@ class MadePage:
     css: str
     count: int
     """Sheets."""
+    squeezed: float = 0.0
+    """Share of the rows in which a name breaks, or a cell runs to three lines."""
 
 
 def made_page(book: Book, page: Page, anchor: str) -> MadePage:
-    """Return a page as sheets, lying the way that takes fewer of them; portrait where both take as many."""
+    """Return a page as sheets, as few as can be, upright with cautions first where it makes no difference."""
     if page.kind in ("diagram", "plan"):
         return _drawn(book, page, anchor)
-    tall = _set(book, page, anchor, PORTRAIT)
-    if not page.tables or (tall.count == 1 and readable(page.tables, PORTRAIT)):
-        return tall
-    wide = _set(book, page, anchor, LANDSCAPE)
-    return wide if not readable(page.tables, PORTRAIT) or wide.count < tall.count else tall
+    shapes = [shape for shape in (PORTRAIT, LANDSCAPE) if readable(page.tables, shape)] or [LANDSCAPE]
+    if not page.tables:
+        shapes = [PORTRAIT]
+    tries: list[MadePage] = []
+    for shape in shapes:
+        for first in (True, False):
+            tries.append(_set(book, page, anchor, shape, first))
+            if tries[-1].count == 1 and tries[-1].squeezed <= _SQUEEZED:
+                return tries[-1]
+    return min(tries, key=lambda made: (made.count, made.squeezed > _SQUEEZED))
 
 
 def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
@@ -57,23 +65,31 @@ def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
     return MadePage(page, anchor, "".join(_sections(sheets, head, LANDSCAPE, anchor)), "", len(sheets))
 
 
-def _set(book: Book, page: Page, anchor: str, shape: Shape) -> MadePage:
+def _set(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bool) -> MadePage:
     head = Head.of(page, book.stamp, shape.wide)
     deal = Deal(shape.high - head.high)
     css: list[str] = []
     remarks = (*book.faults, *page.remarks)
     _said(deal, [row for row in remarks if row.kind in _LOUD], shape)
-    if page.kind == "steps":
+    if cautions_first or page.kind == "steps":
         _cautions(deal, page, shape)
+    if page.kind == "steps":
         for piece, after in pieces(page.steps, shape.wide):
             deal.put(piece, after=after)
     else:
         _tables(deal, page, shape, anchor, css)
     _notes(deal, page.notes, shape)
     _said(deal, [row for row in remarks if row.kind not in _LOUD], shape)
-    if page.kind != "steps":
+    if not cautions_first and page.kind != "steps":
         _cautions(deal, page, shape)
-    return MadePage(page, anchor, "".join(_sections(deal.sheets, head, shape, anchor)), "".join(css), len(deal.sheets))
+    return MadePage(
+        page,
+        anchor,
+        "".join(_sections(deal.sheets, head, shape, anchor)),
+        "".join(css),
+        len(deal.sheets),
+        max((Grid.of(table, shape.wide).squeezed() for table in page.tables), default=0.0),
+    )
 
 
 def _sections(sheets: Sequence[Sequence[str]], head: Head, shape: Shape, anchor: str) -> Iterator[str]:
@@ -111,11 +127,12 @@ def _said(deal: Deal, rows: Sequence[Remark], shape: Shape) -> None:
         loud = row.kind in _LOUD
         words = f"{row.kind.upper()}: {row.text}"
         high = len(wrap(words, shape.wide - 6.0, BODY.points, True)) * BODY.line + 4.4 if loud else _note_high(words, shape)
-        deal.put(Piece(high, f'<p class="said{" loudly" if loud else ""}"><b>{plain(row.kind.upper())}:</b> {inert(row.text)}</p>'))
+        deal.put(
+            Piece(high, f'<p class="said{" loudly" if loud else ""}"><b>{plain(row.kind.upper())}:</b> {inert(row.text)}</p>')
+        )
 
 
 def _cautions(deal: Deal, page: Page, shape: Shape) -> None:
     for row in page.cautions:
         high = len(wrap(f"{row.area.upper()}: {row.text}", shape.wide, SMALL.points, True)) * SMALL.line + 0.8
         deal.put(Piece(high, f'<p class="caution"><b>{plain(row.area.upper())}:</b> {inert(row.text)}</p>'))
-

@@ -13,10 +13,30 @@ import attrs
 
 from patchloom.drawing.metrics import MM
 
-__all__ = ["BIG", "BODY", "FONTS", "HEAD", "LANDSCAPE", "LEAD", "MARK", "PAD_X", "PAD_Y", "PORTRAIT", "ROW", "RULE", "SMALL", "STRONG", "Shape",
-           "Type", "style"]
+__all__ = [
+    "BIG",
+    "BODY",
+    "FONTS",
+    "HEAD",
+    "LANDSCAPE",
+    "LEAD",
+    "MARK",
+    "PAD_X",
+    "PAD_Y",
+    "PORTRAIT",
+    "ROW",
+    "RULE",
+    "SMALL",
+    "STRONG",
+    "Shape",
+    "Type",
+    "style",
+]
 
-FONTS = "'DejaVu Sans Condensed', 'Noto Sans', 'Liberation Sans', Arial, Helvetica, 'Noto Sans CJK JP', 'Noto Sans Arabic', sans-serif"
+FONTS = (
+    "'DejaVu Sans Condensed', 'Noto Sans', 'Liberation Sans', Arial, Helvetica, "
+    "'Noto Sans CJK JP', 'Noto Sans Arabic', sans-serif"
+)
 """The measured font first, then fonts no wider."""
 
 LEAD = 1.2
@@ -84,6 +104,7 @@ th{{font-size:{HEAD.points}pt;text-align:left;vertical-align:bottom;padding:{PAD
 td{{padding:{PAD_Y}mm {PAD_X}mm;height:{ROW}mm;vertical-align:middle;border-bottom:0.2mm solid #000;border-left:0.2mm solid #000;
 overflow-wrap:anywhere}}
 td:first-child,th:first-child{{border-left:0}}
+table.bare{{border-top:0.6mm solid #000}}
 tbody{{break-inside:avoid}}
 tbody.block tr:first-child td{{border-top:0.7mm solid #000}}
 tr{{break-inside:avoid}}

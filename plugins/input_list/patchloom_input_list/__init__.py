@@ -12,10 +12,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from patchloom.pages import Page, merged, views
 from patchloom_input_list.inputs import input_page
 from patchloom_input_list.outputs import output_page
-
-from patchloom.pages import Page, merged, views
 
 __all__ = ["pages"]
 

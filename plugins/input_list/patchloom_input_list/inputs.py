@@ -54,8 +54,7 @@ def _detail(line: Line) -> str:
         return ", ".join(word for word in (f"mix of {line.view.position_name(signal.mixed_at)}", signal.person) if word)
     if signal is None:
         return ""
-    zone = line.view.show.stage.zones.get(signal.zone) if line.view.show.stage and signal.zone else None
-    return ", ".join(word for word in (signal.person, zone.name if zone and zone.name else signal.zone) if word)
+    return ", ".join(word for word in (signal.person, line.view.zone(signal.zone)) if word)
 
 
 def _mic(line: Line) -> str:
@@ -105,7 +104,10 @@ def _leg(line: Line) -> str:
 
 def _group(line: Line) -> str:
     want, source = line.want, line.source
-    words = ((want.insert and f"insert {want.insert}") if want else "", (want.group if want else "") or (source.group if source else ""))
+    words = (
+        (want.insert and f"insert {want.insert}") if want else "",
+        (want.group if want else "") or (source.group if source else ""),
+    )
     return ", ".join(word for word in words if word)
 
 
@@ -180,7 +182,11 @@ def _alternate(line: Line) -> str:
 
 def _alone(line: Line) -> str:
     tags = line.signal.tags if line.signal else ()
-    return "LEAVE ALONE" if {"private", "talk"} & set(tags) or isinstance(line.signal, Feed) and line.signal.kind == "talkback" else ""
+    return (
+        "LEAVE ALONE"
+        if {"private", "talk"} & set(tags) or (isinstance(line.signal, Feed) and line.signal.kind == "talkback")
+        else ""
+    )
 
 
 def _notes(line: Line) -> str:
@@ -197,11 +203,11 @@ _COLUMNS: dict[str, tuple[Column, Fill]] = {
     "mic": (Column("mic", "Mic / DI", 2.2), _mic),
     "stand": (Column("stand", "Stand", 1.6), _stand),
     "phantom": (Column("phantom", "48V", 1.2), _phantom),
-    "phantom-strong": (Column("phantom", "48V", 1.3, size="strong"), _phantom),
+    "phantom-strong": (Column("phantom", "48V", 1.3, size="bold"), _phantom),
     "line": (Column("line", "Line", 1.9, "address"), _socket),
     "line-strong": (Column("line", "Line on stage", 2, "address", "strong"), _socket),
     "owner": (Column("owner", "Gain by", 1.2), _owner),
-    "owner-strong": (Column("owner", "Gain by", 1.4, size="strong"), _owner),
+    "owner-strong": (Column("owner", "Gain by", 1.4, size="bold"), _owner),
     "gain": (Column("gain", "Gain dB", 0.9, "number"), _set),
     "trim": (Column("trim", "My trim dB", 0.9, "number"), _trim),
     "leg": (Column("leg", "St", 0.7), _leg),
@@ -229,7 +235,7 @@ _LAYOUTS = {
 }
 _MAY_GO = {"alternate", "colour", "detail", "group", "heard", "less", "notes", "stand", "leg", "alone"}
 _HEADS = {"record": "Track"}
-_BLOCK, _FEW_NOTES = 8, 6
+_BLOCK, _FEW = 8, 6
 
 
 def input_page(view: View, row: List) -> Page:
@@ -238,28 +244,55 @@ def input_page(view: View, row: List) -> Page:
     kind = "stream" if position.plain_words else position.kind
     layout = [_COLUMNS[key] for key in _LAYOUTS.get(kind, _LAYOUTS["other"]).split()]
     slots = view.run(row)
-    lines = {at: Line(view, row, at, route, view.want(row, route)) for at in slots
-             if (route := view.landed(list_id(row), at)) is not None}
+    lines = {
+        at: Line(view, row, at, route, view.want(row, route))
+        for at in slots
+        if (route := view.landed(list_id(row), at)) is not None
+    }
     last = max((at.number for at in lines), default=0)
     layout, gone = _without_blank(layout, list(lines.values()))
-    noted = [(at, words) for at, line in lines.items() if (words := _notes(line))]
-    if len(noted) <= _FEW_NOTES:
-        layout = [(column, fill) for column, fill in layout if column.id != "notes"]
-    else:
-        noted = []
+    below: list[str] = []
+    for key, words in (("alternate", "alternate input "), ("notes", "")):
+        some = [f"{view.mark(at)}: {words}{text}" for at, line in lines.items() if (text := str(_COLUMNS[key][1](line)))]
+        if len(some) <= _FEW:
+            layout = [(column, fill) for column, fill in layout if column.id != key]
+            below += some
     head = Column("ch", _HEADS.get(kind, "Ch"), 0.8, "number", "strong")
     rows = tuple(_row(view, at, lines.get(at), layout) for at in slots if at.number <= last)
-    table = Table("inputs", columns=(head, *(column for column, _ in layout)), rows=rows, 
-                  notes=tuple(_notes_below(view, row, layout, slots, last, gone)))
+    table = Table(
+        "inputs",
+        columns=(head, *(column for column, _ in layout)),
+        rows=rows,
+        notes=tuple(_notes_below(view, row, layout, slots, last, gone)),
+    )
     signals = [line.route.leg for line in lines.values()]
     devices = [place.device for line in lines.values() for place in line.route.hops]
     return Page(
-        "table", "Record list" if kind == "record" else "Input list", subject=list_id(row),
-        subject_name=row.name or position.name or list_id(row), position=row.position, period=view.period,
-        period_name=view.period_name, about=_about(view, row, len(lines)), tables=(table,),
-        notes=tuple(word for word in (row.notes, *(f"{head.title} {view.mark(at)}: {words}" for at, words in noted), *view.notes_for(list_id(row))) if word),
+        "table",
+        "Record list" if kind == "record" else "Input list",
+        subject=list_id(row),
+        subject_name=row.name or position.name or list_id(row),
+        position=row.position,
+        period=view.period,
+        period_name=view.period_name,
+        about=_about(view, row, len(lines)),
+        tables=(table,),
+        notes=tuple(
+            word for word in (row.notes, *(f"{head.title} {words}" for words in below), *view.notes_for(list_id(row))) if word
+        ),
         cautions=cautions(_areas(kind, list(lines.values()))),
-        touches=tuple(dict.fromkeys([list_id(row), row.position, *signals, *(leg.split(".")[0] for leg in signals), *devices])),
+        touches=tuple(
+            dict.fromkeys(
+                [
+                    list_id(row),
+                    row.position,
+                    *signals,
+                    *(leg.split(".")[0] for leg in signals),
+                    *devices,
+                    *(feed.id for feed in view.show.feeds if feed.mixed_at == row.position),
+                ]
+            )
+        ),
     )
 
 
@@ -274,7 +307,9 @@ def _without_blank(layout: list[tuple[Column, Fill]], lines: list[Line]) -> tupl
     kept, gone = [], []
     for column, fill in layout:
         filled = (fill(line) for line in lines)
-        if column.id in _MAY_GO and not any((cell.text if isinstance(cell, Cell) else cell) not in ("", "\u2013") for cell in filled):
+        if column.id in _MAY_GO and not any(
+            (cell.text if isinstance(cell, Cell) else cell) not in ("", "\u2013") for cell in filled
+        ):
             gone.append(column.title)
         else:
             kept.append((column, fill))
@@ -290,8 +325,9 @@ def _row(view: View, at: Slot, line: Line | None, layout: list[tuple[Column, Fil
     return Row((head, *(fill(line) for _, fill in layout)), "row", block, keep=pair)
 
 
-def _notes_below(view: View, row: List, layout: list[tuple[Column, Fill]], slots: tuple[Slot, ...], last: int,
-                 gone: list[str]) -> Iterator[str]:
+def _notes_below(
+    view: View, row: List, layout: list[tuple[Column, Fill]], slots: tuple[Slot, ...], last: int, gone: list[str]
+) -> Iterator[str]:
     ids = {column.id for column, _ in layout}
     if "phantom" in ids:
         yield PHANTOM_NOTE

@@ -33,30 +33,59 @@ def output_page(view: View, position: str) -> Page | None:
     if not feeds:
         return None
     rows = [row for feed in feeds for row in _rows(view, feed)]
-    columns = tuple(column for place, column in enumerate(_COLUMNS)
-                    if column.id not in _MAY_GO or any(row.cells[place].text not in ("", "\u2013") for row in rows))
+    columns = tuple(
+        column
+        for place, column in enumerate(_COLUMNS)
+        if column.id not in _MAY_GO or any(row.cells[place].text not in ("", "\u2013") for row in rows)
+    )
     kept = [place for place, column in enumerate(_COLUMNS) if column in columns]
-    table = Table("outputs", columns=columns, rows=tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block, row.keep)
-                                                         for row in rows), notes=("Blank = unknown.",))
+    table = Table(
+        "outputs",
+        columns=columns,
+        rows=tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block, row.keep) for row in rows),
+        notes=("Blank = unknown.",),
+    )
     areas = ["hearing"]
     return Page(
-        "table", "Output list", subject=f"{position}-out", subject_name=view.position_name(position), position=position,
-        period=view.period, period_name=view.period_name, about=f"{len(feeds)} mixes made at {view.show.desk_of(position) or 'no desk'}",
-        tables=(table,), cautions=cautions(areas),
-        touches=tuple(dict.fromkeys([position, *(feed.id for feed in feeds), *(leg for feed in feeds for leg in feed.leg_ids()),
-                                     *(place.device for route in view.setting.routes for place in route.hops
-                                       if route.leg.split(".")[0] in {feed.id for feed in feeds})])),
+        "table",
+        "Output list",
+        subject=f"{position}-out",
+        subject_name=view.position_name(position),
+        position=position,
+        period=view.period,
+        period_name=view.period_name,
+        about=f"{len(feeds)} mixes made at {view.show.desk_of(position) or 'no desk'}",
+        tables=(table,),
+        cautions=cautions(areas),
+        touches=tuple(
+            dict.fromkeys(
+                [
+                    position,
+                    *(feed.id for feed in feeds),
+                    *(leg for feed in feeds for leg in feed.leg_ids()),
+                    *(
+                        place.device
+                        for route in view.setting.routes
+                        for place in route.hops
+                        if route.leg.split(".")[0] in {feed.id for feed in feeds}
+                    ),
+                ]
+            )
+        ),
     )
 
 
 def _rows(view: View, feed: Feed) -> list[Row]:
-    """Return one row for every leg at every place it arrives, the legs of one place together; one for a leg that arrives nowhere."""
+    """Return one row for every leg at every place it arrives, the legs of one place together, and one where it arrives nowhere."""
     legs = feed.leg_ids()
     routes = [route for route in view.setting.routes if route.leg in legs and route.hops and not route.alternate]
     places = dict.fromkeys((route.to != feed.id, route.to, route.entry) for route in routes)
-    rows = [_row(view, feed, route.leg, route) for place in sorted(places)
-            for route in sorted(routes, key=lambda route: legs.index(route.leg))
-            if (route.to != feed.id, route.to, route.entry) == place]
+    rows = [
+        _row(view, feed, route.leg, route)
+        for place in sorted(places)
+        for route in sorted(routes, key=lambda route: legs.index(route.leg))
+        if (route.to != feed.id, route.to, route.entry) == place
+    ]
     served = {route.leg for route in routes}
     return rows + [_row(view, feed, leg, None) for leg in legs if leg not in served]
 
@@ -96,14 +125,18 @@ def _via(view: View, route: Route) -> str:
     words: list[str] = []
     for before, here in zip(route.hops, route.hops[1:], strict=False):
         if before.device != here.device:
-            words.append(f"{before.device} {before.bank.removesuffix('.out')}-{before.number}")
+            words.append(
+                view.line(before)
+                if view.bank(before.device, before.bank)
+                else f"{before.device} {before.bank.removesuffix('.out')}-{before.number}"
+            )
     return " > ".join(words)
 
 
 def _zone(view: View, spot: Destination | None, route: Route | None) -> str:
     if spot is not None and spot.zone:
-        return spot.zone
+        return view.zone(spot.zone)
     if route is None:
         return ""
     place = view.device(route.hops[-1].device).place
-    return place.zone if place else ""
+    return view.zone(place.zone) if place else ""

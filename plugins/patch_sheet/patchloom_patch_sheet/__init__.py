@@ -11,9 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from patchloom_patch_sheet.device import device_page
-
 from patchloom.pages import Page, merged, views
+from patchloom_patch_sheet.device import device_page
 
 __all__ = ["pages"]
 
@@ -22,5 +21,4 @@ def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[
     """Yield the patch sheets in the rig's order of devices; equal acts share a page."""
     seen = list(views(rig, show, patch))
     for device in rig.devices:
-        yield from merged(page for view in seen if device in view.rig.devices
-                          and (page := device_page(view, device)) is not None)
+        yield from merged(page for view in seen if device in view.rig.devices and (page := device_page(view, device)) is not None)

@@ -5,14 +5,12 @@ Comes in: a `View` and a device.  Goes out: a `Page`, or None for a device witho
 
 from __future__ import annotations
 
-from patchloom_patch_sheet.inside import inside_tables
-from patchloom_patch_sheet.panel import panel
-
 from patchloom.address import Slot
 from patchloom.model.rig import Bank
-from patchloom.model.show import Source
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
 from patchloom.pages.cells import PHANTOM_NOTE, metres, phantom
+from patchloom_patch_sheet.inside import inside_tables
+from patchloom_patch_sheet.panel import panel
 
 __all__ = ["device_page"]
 
@@ -22,23 +20,47 @@ _MAY_GO = {"loom", "mic", "phantom", "zone", "cable", "person", "level", "from"}
 
 def device_page(view: View, device: str) -> Page | None:
     """Return the patch sheet of a device in one act, None when it has no connector and chooses nothing."""
-    tables = [table for way in ("in", "out") for bank in view.sockets(device, way) if (table := _sockets(view, device, bank)) is not None]
+    tables = [
+        table
+        for way in ("in", "out")
+        for bank in view.sockets(device, way)
+        if (table := _sockets(view, device, bank)) is not None
+    ]
     inside = tuple(inside_tables(view, device))
     if view.type_of(device).role == "box":
-        tables += [panel(view, device, bank, f"{bank.id}-panel") for bank in view.sockets(device, "in") if view.size(device, bank.id) > bank.row]
+        tables += [
+            panel(view, device, bank, f"{bank.id}-panel")
+            for bank in view.sockets(device, "in")
+            if view.size(device, bank.id) > bank.row
+        ]
     if not tables and not inside:
         return None
     kind = view.type_of(device)
-    legs = dict.fromkeys(leg for bank in kind.banks.values() for n in range(1, view.size(device, bank.id) + 1)
-                         for leg in view.legs_at(Slot(device, bank.id, n)))
+    legs = dict.fromkeys(
+        leg
+        for bank in kind.banks.values()
+        for n in range(1, view.size(device, bank.id) + 1)
+        for leg in view.legs_at(Slot(device, bank.id, n))
+    )
     lists = dict.fromkeys(route.to for route in view.setting.routes if any(place.device == device for place in route.hops))
     areas = ["hearing", *(["phantom"] if kind.preamps else []), *(["trip"] if kind.role in ("box", "split", "multicore") else [])]
     return Page(
-        "table", "Patch sheet", subject=device, subject_name=view.device_name(device), position=_whose(view, device),
-        period=view.period, period_name=view.period_name, about=_about(view, device), tables=(*tables, *inside),
-        notes=tuple(word for word in (view.device(device).notes,) if word), cautions=cautions(areas),
-        touches=tuple(dict.fromkeys([device, *legs, *(leg.split(".")[0] for leg in legs), *lists,
-                                     *(link.id for link in view.links_of(device))])),
+        "table",
+        "Patch sheet",
+        subject=device,
+        subject_name=view.device_name(device),
+        position=_whose(view, device),
+        period=view.period,
+        period_name=view.period_name,
+        about=_about(view, device),
+        tables=(*tables, *inside),
+        notes=tuple(word for word in (view.device(device).notes,) if word),
+        cautions=cautions(areas),
+        touches=tuple(
+            dict.fromkeys(
+                [device, *legs, *(leg.split(".")[0] for leg in legs), *lists, *(link.id for link in view.links_of(device))]
+            )
+        ),
     )
 
 
@@ -50,9 +72,14 @@ def _whose(view: View, device: str) -> str:
 def _about(view: View, device: str) -> str:
     row, kind = view.device(device), view.type_of(device)
     place = row.place
-    where = ", ".join(word for word in ((place.zone if place else ""), (place.note if place else "")) if word)
+    where = ", ".join(word for word in ((view.zone(place.zone) if place else ""), (place.note if place else "")) if word)
     links = ", ".join(f"{link.id} ({' to '.join(link.join)})" for link in view.links_of(device))
-    words = (kind.role, f"stands {where}" if where else "", f"address {row.address}" if row.address else "", f"links {links}" if links else "")
+    words = (
+        kind.role,
+        f"stands {where}" if where else "",
+        f"address {row.address}" if row.address else "",
+        f"links {links}" if links else "",
+    )
     return "; ".join(word for word in words if word)
 
 
@@ -64,39 +91,71 @@ def _sockets(view: View, device: str, bank: Bank) -> Table | None:
     heard = [row for row in view.show.lists if any(_channel(view, list_id(row), at) for at in slots)]
     coming = bank.socket == "in"
     fixed = _in_columns() if coming else _out_columns()
-    columns = [Column("socket", "Socket", 0.9, "address", "big"), *fixed,
-               *(Column(f"list-{list_id(row)}", list_id(row).upper(), 0.9, "number", "strong")
-                 for row in heard), Column("tick", "\u2713", 0.5, "tick")]
+    columns = [
+        Column("socket", "Socket", 0.9, "address", "big"),
+        *fixed,
+        *(Column(f"list-{list_id(row)}", list_id(row).upper(), 0.9, "number", "strong") for row in heard),
+        Column("tick", "\u2713", 0.5, "tick"),
+    ]
     rows = []
     for at in slots:
         cells = _in_cells(view, at) if coming else _out_cells(view, at)
-        rows.append((at, bool(cells[0].text), (Cell(view.mark(at)), *cells, *(Cell(_channel(view, list_id(row), at)) for row in heard),
-                                               Cell("", ("tick",)))))
+        rows.append(
+            (
+                at,
+                bool(cells[0].text),
+                (Cell(view.mark(at)), *cells, *(Cell(_channel(view, list_id(row), at)) for row in heard), Cell("", ("tick",))),
+            )
+        )
     if not any(used for _, used, _ in rows) and view.type_of(device).role not in _ON_STAGE:
         return panel(view, device, bank)
-    kept = [place for place, column in enumerate(columns)
-            if column.id not in _MAY_GO or any(cells[place].text not in ("", "\u2013") for _, _, cells in rows)]
+    kept = [
+        place
+        for place, column in enumerate(columns)
+        if column.id not in _MAY_GO or any(cells[place].text not in ("", "\u2013") for _, _, cells in rows)
+    ]
     made = tuple(
-        Row(tuple(cells[place] for place in kept), "row" if used else "empty", (at.number - 1) // max(1, bank.row),
-            keep=_pair(view, at), marks=_marks(view, at, used))
-        for at, used, cells in rows)
+        Row(
+            tuple(cells[place] for place in kept),
+            "row" if used else "empty",
+            (at.number - 1) // max(1, bank.row),
+            keep=_pair(view, at),
+            marks=_marks(view, at, used),
+        )
+        for at, used, cells in rows
+    )
     title = f"{bank.id}: {len(slots)} sockets {'in' if coming else 'out'}" + (f", {bank.connector}" if bank.connector else "")
     notes = [PHANTOM_NOTE] if any(columns[place].id == "phantom" for place in kept) else []
     if any(str(at) in view.setting.spares for at in slots):
         notes.append("SPARE: kept free on purpose.")
     if heard:
-        notes.append("; ".join(f"{list_id(row).upper()} = channel of {row.name or view.position_name(row.position)}" for row in heard) + ".")
+        notes.append(
+            "; ".join(f"{list_id(row).upper()} = channel of {row.name or view.position_name(row.position)}" for row in heard)
+            + "."
+        )
     return Table(bank.id, title, tuple(columns[place] for place in kept), made, tuple(notes), repeat_first=len(kept) > 11)
 
 
 def _in_columns() -> tuple[Column, ...]:
-    return (Column("source", "Source", 3, size="big"), Column("loom", "Loom / label", 1.3), Column("mic", "Mic / DI", 2),
-            Column("phantom", "48V", 1.2, size="strong"), Column("zone", "Zone", 1.4), Column("cable", "Cable", 1, "number"))
+    return (
+        Column("source", "Source", 3, size="big"),
+        Column("loom", "Loom / label", 1.3),
+        Column("mic", "Mic / DI", 2),
+        Column("phantom", "48V", 1.2, size="strong"),
+        Column("zone", "Zone", 1.4),
+        Column("cable", "Cable", 1, "number"),
+    )
 
 
 def _out_columns() -> tuple[Column, ...]:
-    return (Column("source", "Feed", 3, size="big"), Column("person", "For", 2), Column("from", "Comes from", 1.8, "address"),
-            Column("level", "Level", 1), Column("zone", "Zone", 1.4), Column("cable", "Cable", 1.2))
+    return (
+        Column("source", "Feed", 3, size="big"),
+        Column("person", "For", 2),
+        Column("from", "Comes from", 1.8, "address"),
+        Column("level", "Level", 1),
+        Column("zone", "Zone", 1.4),
+        Column("cable", "Cable", 1.2),
+    )
 
 
 def _in_cells(view: View, at: Slot) -> tuple[Cell, ...]:
@@ -110,9 +169,15 @@ def _in_cells(view: View, at: Slot) -> tuple[Cell, ...]:
     leg = leg or carried[0]
     source = view.source(leg)
     cable = metres(source.cable_m) if source and far is None else ""
-    zone = _zone_name(view, source) if source else ""
-    return (Cell(view.name(leg)), Cell(_loom(view, at)), Cell((source.mic or source.kind) if source else "feed"),
-            phantom(view, leg, at), Cell(zone), Cell(cable))
+    zone = view.zone(source.zone) if source else ""
+    return (
+        Cell(view.name(leg)),
+        Cell(_loom(view, at)),
+        Cell((source.mic or source.kind) if source else "feed"),
+        phantom(view, leg, at),
+        Cell(zone),
+        Cell(cable),
+    )
 
 
 def _loom(view: View, at: Slot) -> str:
@@ -121,15 +186,9 @@ def _loom(view: View, at: Slot) -> str:
     if far is not None:
         link, there = far
         label = next((cable.label for cable in link.cables if cable.label), "")
-        return " ".join(word for word in (label or link.id, view.line(there)) if word)
+        return label or view.line(there)
     source = view.source(view.plugged(at))
     return source.colour if source else ""
-
-
-def _zone_name(view: View, source: Source) -> str:
-    zones = view.show.stage.zones if view.show.stage else {}
-    zone = zones.get(source.zone) if source.zone else None
-    return (zone.name or zone.id) if zone else source.zone
 
 
 def _out_cells(view: View, at: Slot) -> tuple[Cell, ...]:
@@ -140,9 +199,17 @@ def _out_cells(view: View, at: Slot) -> tuple[Cell, ...]:
     route = next(row for row in view.passing(at) if row.leg == legs[0])
     feed = next((row for row in view.show.feeds if row.id == route.to), None)
     spot = feed.to[route.entry - 1] if feed and 0 < route.entry <= len(feed.to) else None
-    person = ", ".join(word for word in ((spot.name if spot else ""), (spot.person if spot else "") or (feed.person if feed else "")) if word)
-    return (Cell(view.name(legs[0])), Cell(person or _goes_to(view, at)), Cell(view.line(route.hops[0])), Cell(spot.level if spot else ""),
-            Cell(spot.zone if spot else ""), Cell(spot.cable if spot else ""))
+    person = ", ".join(
+        word for word in ((spot.name if spot else ""), (spot.person if spot else "") or (feed.person if feed else "")) if word
+    )
+    return (
+        Cell(view.name(legs[0])),
+        Cell(person or _goes_to(view, at)),
+        Cell(view.line(route.hops[0])),
+        Cell(spot.level if spot else ""),
+        Cell(view.zone(spot.zone) if spot else ""),
+        Cell(spot.cable if spot else ""),
+    )
 
 
 def _goes_to(view: View, at: Slot) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from patchloom.address import Span
 from patchloom.model.patch import Selection
-from patchloom.pages import Cell, Column, Row, Table, View
+from patchloom.pages import Column, Row, Table, View
 from patchloom.pages.cells import run, runs
 
 __all__ = ["contents", "inside_tables"]
@@ -40,24 +40,47 @@ def contents(view: View, into: Span) -> str:
 
 
 def _blocks(view: View, rows: list[Selection]) -> Table:
-    columns = (Column("into", "Block", 1.5, "address", "strong"), Column("from", "takes", 1.5, "address", "strong"),
-               Column("way", "from", 1.6), Column("contains", "What is wanted of it", 5))
-    return Table("blocks", "Blocks, in and out", columns, tuple(
-        Row((run(row.into), run(row.from_), _far(view, row.from_), contents(view, row.into))) for row in rows),
-        ("Everything in a block comes along, wanted or not.",))
+    columns = (
+        Column("into", "Block", 1.5, "address", "strong"),
+        Column("from", "takes", 1.5, "address", "strong"),
+        Column("way", "from", 1.6),
+        Column("contains", "What is wanted of it", 5),
+    )
+    return Table(
+        "blocks",
+        "Blocks, in and out",
+        columns,
+        tuple(Row((run(row.into), run(row.from_), _far(view, row.from_), contents(view, row.into))) for row in rows),
+        ("Everything in a block comes along, wanted or not.",),
+    )
 
 
 def _single(view: View, rows: list[Selection]) -> Table:
-    columns = (Column("into", "Slot", 1.5, "address", "strong"), Column("name", "Carries", 3, size="strong"),
-               Column("from", "takes", 1.8, "address"), Column("input", "Input", 1), Column("tap", "Tap", 1))
+    columns = (
+        Column("into", "Slot", 1.5, "address", "strong"),
+        Column("name", "Carries", 3, size="strong"),
+        Column("from", "takes", 1.8, "address"),
+        Column("input", "Input", 1),
+        Column("tap", "Tap", 1),
+    )
     made = []
     banks = list(dict.fromkeys(row.into.bank for row in rows))
     for row in rows:
         for into, from_ in zip(row.into.slots(), row.from_.slots(), strict=True):
             legs = view.legs_at(into)
-            made.append(Row((f"{into.bank} {view.mark(into)}", view.name(legs[0]) if legs else "", f"{from_.bank} {view.mark(from_)}",
-                             "alternate" if row.alternate else "main", row.tap or "\u2013"), block=_MOST * banks.index(into.bank) + (into.number - 1) // _BLOCK,
-                            keep=legs[0].split(".")[0] if legs and "." in legs[0] else ""))
+            made.append(
+                Row(
+                    (
+                        f"{into.bank} {view.mark(into)}",
+                        view.name(legs[0]) if legs else "",
+                        f"{from_.bank} {view.mark(from_)}",
+                        "alternate" if row.alternate else "main",
+                        row.tap or "\u2013",
+                    ),
+                    block=_MOST * banks.index(into.bank) + (into.number - 1) // _BLOCK,
+                    keep=legs[0].split(".")[0] if legs and "." in legs[0] else "",
+                )
+            )
     return Table("slots", "Slots chosen one by one", columns, tuple(made))
 
 
@@ -71,5 +94,3 @@ def _far(view: View, span: Span) -> str:
         return ""
     other = next((end for end in link.join if end != f"{span.device}.{port[0]}"), "")
     return f"{link.id} from {other} {runs(slot.number for slot in span.slots())}"
-
-

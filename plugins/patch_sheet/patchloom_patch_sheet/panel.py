@@ -17,8 +17,10 @@ def panel(view: View, device: str, bank: Bank, name: str = "") -> Table:
     slots = [Slot(device, bank.id, number) for number in range(1, view.size(device, bank.id) + 1)]
     wide = max(1, min(bank.row, len(slots)))
     used = sum(1 for at in slots if view.legs_at(at))
-    rows = tuple(Row((*(_cell(view, at) for at in slots[start:start + wide]), *(Cell() for _ in range(start + wide - len(slots)))))
-                 for start in range(0, len(slots), wide))
+    rows = tuple(
+        Row((*(_cell(view, at) for at in slots[start : start + wide]), *(Cell() for _ in range(start + wide - len(slots)))))
+        for start in range(0, len(slots), wide)
+    )
     columns = tuple(Column(f"s{place}", "", 1) for place in range(1, wide + 1))
     title = f"{bank.id} as seen from the front" if name else f"{bank.id}: {len(slots)} sockets {bank.socket}, none in use"
     return Table(name or bank.id, title, columns, rows, () if used or not name else ("None in use.",))

@@ -14,18 +14,34 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 import attrs
-from patchloom_settings_checklist import gain, input_side, output_side, start
-from patchloom_settings_checklist.seat import Seat
 
 from patchloom.pages import Page, StepGroup, View, cautions, list_id, merged, views
+from patchloom_settings_checklist import gain, input_side, output_side, start
+from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["pages"]
 
 _ORDER = (
-    start.ends, start.power, start.rate, start.clock, start.links, start.addresses, start.claims,
-    input_side.blocks, input_side.slots, input_side.labels, gain.phantom, gain.gains, gain.trims,
-    output_side.taps, output_side.outputs, output_side.inserts, output_side.talk, output_side.recall,
-    output_side.save, output_side.proof,
+    start.ends,
+    start.power,
+    start.rate,
+    start.clock,
+    start.links,
+    start.addresses,
+    start.claims,
+    input_side.blocks,
+    input_side.slots,
+    input_side.labels,
+    gain.phantom,
+    gain.gains,
+    gain.trims,
+    output_side.taps,
+    output_side.outputs,
+    output_side.inserts,
+    output_side.talk,
+    output_side.recall,
+    output_side.save,
+    output_side.proof,
 )
 
 
@@ -38,9 +54,17 @@ def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[
     for view in seen:
         rest = tuple(_rest(view, set(desks)))
         if rest:
-            yield Page("steps", "Settings checklist", subject="devices", subject_name="devices nobody sits at", period=view.period,
-                       period_name=view.period_name, steps=rest, cautions=cautions(("hearing",)),
-                       touches=tuple(key for key in view.rig.devices if key not in desks))
+            yield Page(
+                "steps",
+                "Settings checklist",
+                subject="devices",
+                subject_name="devices nobody sits at",
+                period=view.period,
+                period_name=view.period_name,
+                steps=rest,
+                cautions=cautions(("hearing",)),
+                touches=tuple(key for key in view.rig.devices if key not in desks),
+            )
             break
 
 
@@ -52,12 +76,29 @@ def _page(view: View, seat: Seat) -> Page:
     groups = tuple(group for make in _ORDER if (group := make(seat)).steps)
     names = ", ".join(view.position_name(key) for key in seat.positions)
     return Page(
-        "steps", "Settings checklist", subject=seat.desk, subject_name=view.device_name(seat.desk), position=seat.positions[0],
-        period=view.period, period_name=view.period_name, about=f"{names}. Work from the top; do not skip ahead.", steps=groups,
+        "steps",
+        "Settings checklist",
+        subject=seat.desk,
+        subject_name=view.device_name(seat.desk),
+        position=seat.positions[0],
+        period=view.period,
+        period_name=view.period_name,
+        about=f"{names}. Work from the top; do not skip ahead.",
+        steps=groups,
         cautions=cautions(["hearing", *(["phantom"] if any(group.id == "phantom" for group in groups) else [])]),
         notes=tuple(dict.fromkeys(note for row in seat.lists() for note in view.notes_for(list_id(row)))),
-        touches=tuple(dict.fromkeys([seat.desk, *seat.positions, *seat.legs(), *(leg.split(".")[0] for leg in seat.legs()),
-                                     *(link.id for link in view.links_of(seat.desk)), *seat.claimed()])),
+        touches=tuple(
+            dict.fromkeys(
+                [
+                    seat.desk,
+                    *seat.positions,
+                    *seat.legs(),
+                    *(leg.split(".")[0] for leg in seat.legs()),
+                    *(link.id for link in view.links_of(seat.desk)),
+                    *seat.claimed(),
+                ]
+            )
+        ),
     )
 
 

@@ -7,17 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom_settings_checklist.seat import Seat
-
 from patchloom.address import Slot
 from patchloom.model.patch import GainSet, PhantomSet
 from patchloom.pages import Step, StepGroup, View, list_id
 from patchloom.pages.cells import decibels
+from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["gains", "phantom", "trims"]
 
-_WAIT = ("Muted, and in nobody's ears, before each change. Not into passive ribbons, line outputs or what is unknown. "
-         "Wait 5-10 s before unmuting.")
+_WAIT = (
+    "Muted, and in nobody's ears, before each change. Not into passive ribbons, line outputs or what is unknown. "
+    "Wait 5-10 s before unmuting."
+)
 
 
 def phantom(seat: Seat) -> StepGroup:
@@ -34,9 +35,15 @@ def phantom(seat: Seat) -> StepGroup:
     if off:
         steps.append(Step("Stays OFF, must never get 48 V:", lines=tuple(_line(seat.view, row) for row in off)))
     if unknown:
-        steps.append(Step("UNKNOWN, ask before switching anything:", lines=tuple(
-            f"{', '.join(seat.view.said(leg) for leg in row.unknown)} at {_places(seat.view, row)}, set {'ON' if row.on else 'off'}"
-            for row in unknown)))
+        steps.append(
+            Step(
+                "UNKNOWN, ask before switching anything:",
+                lines=tuple(
+                    f"{', '.join(map(seat.view.said, row.unknown))} at {_places(seat.view, row)}, set {'ON' if row.on else 'off'}"
+                    for row in unknown
+                ),
+            )
+        )
     steps.append(Step("Wait 5-10 s, then look at every line that needs it."))
     return StepGroup("phantom", "Phantom (48 V)", "Mute, off everywhere, on by list, wait, look.", tuple(steps))
 
@@ -108,4 +115,5 @@ def _trims(seat: Seat, position: str, key: str) -> Iterator[str]:
         at = seat.view.preamp_of(route) if route.to == key and not route.alternate else None
         gain = seen.get(at) if at is not None else None
         if gain is not None and gain.trims_db.get(position):
-            yield f"{seat.view.mark(route.hops[-1])} {seat.view.said(route.leg)}  {decibels(gain.trims_db[position], signed=True)} dB"
+            trim = decibels(gain.trims_db[position], signed=True)
+            yield f"{seat.view.mark(route.hops[-1])} {seat.view.said(route.leg)}  {trim} dB"

@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom_settings_checklist.seat import Seat
-
 from patchloom.address import Span
 from patchloom.model.patch import Selection
 from patchloom.pages import Step, StepGroup, View, list_id
 from patchloom.pages.cells import labels as label_words
 from patchloom.pages.cells import run
+from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["blocks", "contents", "labels", "slots"]
 
@@ -33,18 +32,33 @@ def _incoming(seat: Seat) -> list[Selection]:
 def _leaving(seat: Seat, bank: str) -> bool:
     """Return whether a bank only gathers what leaves: nothing but ports and connectors out take from it."""
     kind = seat.view.type_of(seat.desk)
-    takers = [row.into.split("[")[0] for row in kind.select if bank in [text.split("[")[0] for text in (*row.from_, row.wired) if text]]
+    takers = [
+        row.into.split("[")[0] for row in kind.select if bank in [text.split("[")[0] for text in (*row.from_, row.wired) if text]
+    ]
     row = kind.banks[bank]
-    return row.does == "carry" and bool(takers) and all(
-        taker.endswith(".out") or (taker in kind.banks and kind.banks[taker].socket == "out") for taker in takers)
+    return (
+        row.does == "carry"
+        and bool(takers)
+        and all(taker.endswith(".out") or (taker in kind.banks and kind.banks[taker].socket == "out") for taker in takers)
+    )
 
 
 def blocks(seat: Seat) -> StepGroup:
     """Return the blocks taken in, each with what is wanted of it."""
-    steps = tuple(Step(f"{_upper(run(row.into))} takes {run(row.from_)}{_far(seat.view, row.from_)}.", lines=_lines(contents(seat.view, row.into)))
-                  for row in _incoming(seat) if seat.view.blocks(row.into) > 1)
-    return StepGroup("blocks", "Blocks taken in", "First which blocks come in, then which channel takes what.",
-                     tuple(_at(seat, step) for step in steps))
+    steps = tuple(
+        Step(
+            f"{_upper(run(row.into))} takes {run(row.from_)}{_far(seat.view, row.from_)}.",
+            lines=_lines(contents(seat.view, row.into)),
+        )
+        for row in _incoming(seat)
+        if seat.view.blocks(row.into) > 1
+    )
+    return StepGroup(
+        "blocks",
+        "Blocks taken in",
+        "First which blocks come in, then which channel takes what.",
+        tuple(_at(seat, step) for step in steps),
+    )
 
 
 def slots(seat: Seat) -> StepGroup:
@@ -100,12 +114,18 @@ def labels(seat: Seat) -> StepGroup:
         names = []
         for at, route in landed:
             want, signal = seat.view.want(row, route), seat.view.signal(route.leg)
-            names.append((str(at.number), seat.view.name(route.leg, (want.name if want else "") or (signal.short if signal else ""))))
+            names.append(
+                (str(at.number), seat.view.name(route.leg, (want.name if want else "") or (signal.short if signal else "")))
+            )
         if not names:
             continue
         bank = seat.view.bank(landed[0][0].device, landed[0][0].bank)
         length = seat.view.position(row.position).label_length or (bank.label_length if bank else None) or _LABEL
         found = label_words(names, length)
-        steps.append(Step(f"Labels of {row.name or list_id(row)} (at most {length} characters):",
-                          lines=tuple(f"{seat.view.mark(at)} {found[str(at.number)]}" for at, _ in landed)))
+        steps.append(
+            Step(
+                f"Labels of {row.name or list_id(row)} (at most {length} characters):",
+                lines=tuple(f"{seat.view.mark(at)} {found[str(at.number)]}" for at, _ in landed),
+            )
+        )
     return StepGroup("labels", "Labels and colours", "Before gains, so that the line check catches a wrong one.", tuple(steps))

@@ -5,13 +5,12 @@ Comes in: a `Seat`.  Goes out: a `StepGroup` each.
 
 from __future__ import annotations
 
-from patchloom_settings_checklist.input_side import contents
-from patchloom_settings_checklist.seat import Seat
-
 from patchloom.address import parse
 from patchloom.model.patch import Selection
 from patchloom.pages import Step, StepGroup
 from patchloom.pages.cells import run
+from patchloom_settings_checklist.input_side import contents
+from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["inserts", "outputs", "proof", "recall", "save", "talk", "taps"]
 
@@ -23,16 +22,23 @@ def _leaving(seat: Seat) -> list[Selection]:
     found = []
     for row in seat.selections():
         bank = kind.banks.get(row.into.bank or "")
-        if bank is None or bank.socket == "out" or (bank.id in gather and bank.does == "carry" and bank.socket is None
-                                                    and not _feeds_channels(seat, bank.id)):
+        if (
+            bank is None
+            or bank.socket == "out"
+            or (bank.id in gather and bank.does == "carry" and bank.socket is None and not _feeds_channels(seat, bank.id))
+        ):
             found.append(row)
     return found
 
 
 def _feeds_channels(seat: Seat, bank: str) -> bool:
     kind = seat.view.type_of(seat.desk)
-    return any(bank in [text.split("[")[0] for text in row.from_] and row.into.split("[")[0] in kind.banks
-               and kind.banks[row.into.split("[")[0]].does != "carry" for row in kind.select)
+    return any(
+        bank in [text.split("[")[0] for text in row.from_]
+        and row.into.split("[")[0] in kind.banks
+        and kind.banks[row.into.split("[")[0]].does != "carry"
+        for row in kind.select
+    )
 
 
 def taps(seat: Seat) -> StepGroup:
@@ -53,7 +59,9 @@ def taps(seat: Seat) -> StepGroup:
 def outputs(seat: Seat) -> StepGroup:
     """Return the mixes made here and every selection that takes a signal out."""
     steps = []
-    mixes = [(seat.view.setting.mixes[leg], leg) for feed in seat.feeds() for leg in feed.leg_ids() if leg in seat.view.setting.mixes]
+    mixes = [
+        (seat.view.setting.mixes[leg], leg) for feed in seat.feeds() for leg in feed.leg_ids() if leg in seat.view.setting.mixes
+    ]
     if mixes:
         steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.said(leg)}" for at, leg in mixes)))
     lines = []
@@ -68,19 +76,32 @@ def outputs(seat: Seat) -> StepGroup:
 
 def inserts(seat: Seat) -> StepGroup:
     """Return the declared inserts of these positions."""
-    steps = tuple(Step(f"{row.channel}: send {row.send}, return {row.return_}{f' ({row.what})' if row.what else ''}.",
-                       caution="A closed loop on purpose: in only once both ends are plugged.")
-                  for row in seat.view.show.inserts if row.position in seat.positions)
+    steps = tuple(
+        Step(
+            f"{row.channel}: send {row.send}, return {row.return_}{f' ({row.what})' if row.what else ''}.",
+            caution="A closed loop on purpose: in only once both ends are plugged.",
+        )
+        for row in seat.view.show.inserts
+        if row.position in seat.positions
+    )
     return StepGroup("inserts", "Inserts", "", steps)
 
 
 def talk(seat: Seat) -> StepGroup:
     """Return who must be able to speak to whom from here, and where the talkback microphone comes in."""
-    lines = [f"{seat.view.said(row.from_)} \u2192 {', '.join(row.to)}" for row in seat.view.show.talk
-             if row.from_ in seat.positions or _stands_here(seat, row.from_)]
-    lines += [f"{seat.view.said(leg)} is plugged into {seat.view.line(at)}" for leg, at in seat.view.setting.plugs.items()
-              if at.device == seat.desk and (bank := seat.view.bank(at.device, at.bank)) is not None and bank.only_for == "talkback"]
-    steps = (Step("Talkback and listen paths:", lines=tuple(lines), caution="Start with the talkback turned down."),) if lines else ()
+    lines = [
+        f"{seat.view.said(row.from_)} \u2192 {', '.join(row.to)}"
+        for row in seat.view.show.talk
+        if row.from_ in seat.positions or _stands_here(seat, row.from_)
+    ]
+    lines += [
+        f"{seat.view.said(leg)} is plugged into {seat.view.line(at)}"
+        for leg, at in seat.view.setting.plugs.items()
+        if at.device == seat.desk and (bank := seat.view.bank(at.device, at.bank)) is not None and bank.only_for == "talkback"
+    ]
+    steps = (
+        (Step("Talkback and listen paths:", lines=tuple(lines), caution="Start with the talkback turned down."),) if lines else ()
+    )
     return StepGroup("talk", "Talkback", "", steps)
 
 
@@ -113,11 +134,15 @@ def proof(seat: Seat) -> StepGroup:
             block = (first.device, first.bank, (first.number - 1) // 8)
             if block not in blocks:
                 blocks.add(block)
-                lines.append(f"{seat.view.line(first)}  {seat.view.said(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}")
+                lines.append(
+                    f"{seat.view.line(first)}  {seat.view.said(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}"
+                )
     steps = []
     if lines:
         steps.append(Step("One line of each block, say the label aloud:", lines=tuple(lines)))
         steps.append(Step("Then every line, in the order of your list."))
     if seat.feeds():
-        steps.append(Step("Then the outputs one at a time, at low level.", caution="Ear packs off heads; bring each up from silence."))
+        steps.append(
+            Step("Then the outputs one at a time, at low level.", caution="Ear packs off heads; bring each up from silence.")
+        )
     return StepGroup("proof", "One low-level proof", "One line of each block finds swapped blocks first.", tuple(steps))

@@ -57,5 +57,10 @@ class Seat:
     def legs(self) -> tuple[str, ...]:
         """Return every leg that passes the desk or lands in a list of its positions."""
         own = {row.id or row.position for row in self.lists()}
-        return tuple(dict.fromkeys(route.leg for route in self.view.setting.routes
-                                   if route.to in own or any(place.device == self.desk for place in route.hops)))
+        return tuple(
+            dict.fromkeys(
+                route.leg
+                for route in self.view.setting.routes
+                if route.to in own or any(place.device == self.desk for place in route.hops)
+            )
+        )

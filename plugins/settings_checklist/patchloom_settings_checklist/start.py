@@ -7,18 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom_settings_checklist.seat import Seat
-
 from patchloom.address import parse
 from patchloom.model.rig import Link, Port
 from patchloom.model.show import List
 from patchloom.pages import Step, StepGroup
 from patchloom.pages.cells import run
+from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["addresses", "claims", "clock", "ends", "links", "power", "rate"]
 
-_ENDS = {"loudspeaker": "loudspeakers and amplifiers off or muted", "ear": "ear packs off heads", "record": "recorder disarmed",
-         "stream": "stream off air", "listen": "personal mixers turned down"}
+_ENDS = {
+    "loudspeaker": "loudspeakers and amplifiers off or muted",
+    "ear": "ear packs off heads",
+    "record": "recorder disarmed",
+    "stream": "stream off air",
+    "listen": "personal mixers turned down",
+}
 _KINDS = {"pa": "loudspeaker", "wedge": "loudspeaker", "ear": "ear", "record": "record", "stream": "stream"}
 
 
@@ -31,7 +35,9 @@ def ends(seat: Seat) -> StepGroup:
     steps = [Step("Mute every output of this desk.", lines=tuple(feeds), caution="A change of route can pass full-level noise.")]
     if words:
         steps.append(Step(f"{'; '.join(words)}.".capitalize()))
-    return StepGroup("ends", "Mute the ends first", "A change of route can pass full-level noise.", tuple(steps if seat.positions else ()))
+    return StepGroup(
+        "ends", "Mute the ends first", "A change of route can pass full-level noise.", tuple(steps if seat.positions else ())
+    )
 
 
 def _bank_of(seat: Seat, row: List):  # type: ignore[no-untyped-def]
@@ -42,10 +48,24 @@ def _bank_of(seat: Seat, row: List):  # type: ignore[no-untyped-def]
 def power(seat: Seat) -> StepGroup:
     """Return the order of powering up what this desk is joined to: stage first, amplifiers last."""
     near = list(dict.fromkeys(parse(end).device for link in seat.view.links_of(seat.desk) for end in link.join))
-    ranks = {"box": 0, "split": 0, "multicore": 0, "network": 1, "converter": 1, "rate-converter": 1, "desk": 3, "recorder": 4,
-             "personal-mixer": 4, "transmitter": 5, "amplifier": 6, "loudspeaker-line": 6}
-    near = sorted((key for key in near if key in seat.view.rig.devices and key != seat.desk),
-                  key=lambda key: ranks.get(seat.view.type_of(key).role, 4))
+    ranks = {
+        "box": 0,
+        "split": 0,
+        "multicore": 0,
+        "network": 1,
+        "converter": 1,
+        "rate-converter": 1,
+        "desk": 3,
+        "recorder": 4,
+        "personal-mixer": 4,
+        "transmitter": 5,
+        "amplifier": 6,
+        "loudspeaker-line": 6,
+    }
+    near = sorted(
+        (key for key in near if key in seat.view.rig.devices and key != seat.desk),
+        key=lambda key: ranks.get(seat.view.type_of(key).role, 4),
+    )
     first = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) < 3]
     after = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) >= 3]
     words = [", ".join(first), seat.desk, ", ".join(after)]
@@ -66,7 +86,11 @@ def rate(seat: Seat) -> StepGroup:
 
 
 def _hertz(rate: int | str) -> str:
-    return f"{rate} Hz" if "/" not in str(rate) else f"{rate} Hz ({float(int(str(rate).split('/')[0]) / int(str(rate).split('/')[1])):.3f} Hz)"
+    return (
+        f"{rate} Hz"
+        if "/" not in str(rate)
+        else f"{rate} Hz ({float(int(str(rate).split('/')[0]) / int(str(rate).split('/')[1])):.3f} Hz)"
+    )
 
 
 def clock(seat: Seat) -> StepGroup:
@@ -80,8 +104,12 @@ def clock(seat: Seat) -> StepGroup:
         for row in domain.followers:
             if row.device == seat.desk:
                 section = f", section {row.section}" if row.section else ""
-                steps.append(Step(f"{seat.desk} FOLLOWS{section}: clock from port {row.port} (link {row.link}, from {row.from_}). "
-                                  f"Leader of domain {domain.id}: {domain.leader}."))
+                steps.append(
+                    Step(
+                        f"{seat.desk} FOLLOWS{section}: clock from port {row.port} (link {row.link}, from {row.from_}). "
+                        f"Leader of domain {domain.id}: {domain.leader}."
+                    )
+                )
         if steps and domain.fallback and (domain.leader == seat.desk or seat.desk in domain.fallback):
             steps.append(Step(f"If {domain.leader} is lost, these lead next, in order: {', '.join(domain.fallback)}."))
     if steps and seat.positions:
@@ -91,8 +119,12 @@ def clock(seat: Seat) -> StepGroup:
 
 def links(seat: Seat) -> StepGroup:
     """Return format, channels and framing of each link at the desk's ports."""
-    return StepGroup("links", "Links", "A wrong mode silently loses channels.",
-                     tuple(Step(_link(seat, link)) for link in seat.view.links_of(seat.desk) if _digital(seat, link)))
+    return StepGroup(
+        "links",
+        "Links",
+        "A wrong mode silently loses channels.",
+        tuple(Step(_link(seat, link)) for link in seat.view.links_of(seat.desk) if _digital(seat, link)),
+    )
 
 
 def _digital(seat: Seat, link: Link) -> bool:
@@ -109,17 +141,28 @@ def _link(seat: Seat, link: Link) -> str:
     framing = link.framing[min(side, len(link.framing) - 1)] if link.framing else ""
     out, back = (each if side == 0 else each[::-1]) if each else ("?", "?")
     label = next((cable.label for cable in link.cables if cable.label), "")
-    words = (f"{seat.desk} port {port.bank}: {link.format}", f"{out} out, {back} in", f"framing {framing}" if framing else "",
-             f"to {link.join[1 - side]}", f"cable {label}" if label else "", f"link {link.id}")
+    words = (
+        f"{seat.desk} port {port.bank}: {link.format}",
+        f"{out} out, {back} in",
+        f"framing {framing}" if framing else "",
+        f"to {link.join[1 - side]}",
+        f"cable {label}" if label else "",
+        f"link {link.id}",
+    )
     return ", ".join(word for word in words if word) + "."
 
 
 def addresses(seat: Seat) -> StepGroup:
     """Return addresses of the desk and of the devices it claims."""
     keys = [seat.desk, *(key for key in seat.claimed() if key != seat.desk)]
-    steps = [Step(f"{seat.view.device_name(key)}: address {seat.view.device(key).address}.", at=key)
-             for key in keys if seat.view.device(key).address]
-    return StepGroup("addresses", "Addresses", "Two devices of one address: both vanish, or gains land on the wrong one.", tuple(steps))
+    steps = [
+        Step(f"{seat.view.device_name(key)}: address {seat.view.device(key).address}.", at=key)
+        for key in keys
+        if seat.view.device(key).address
+    ]
+    return StepGroup(
+        "addresses", "Addresses", "Two devices of one address: both vanish, or gains land on the wrong one.", tuple(steps)
+    )
 
 
 def claims(seat: Seat) -> StepGroup:
@@ -133,16 +176,27 @@ def _claims(seat: Seat) -> Iterator[Step]:
     for row in seat.owned():
         if row.preamps.device != seat.desk:
             same.setdefault((row.preamps.device, row.owner, row.door, row.path), []).append(run(row.preamps))
-    takeover = {"box": "{0} keeps its own gains when claimed.",
-                "desk": "The desk sends ITS gains to {0} when it claims it: gains can jump by tens of dB."}
+    takeover = {
+        "box": "{0} keeps its own gains when claimed.",
+        "desk": "The desk sends ITS gains to {0} when it claims it: gains can jump by tens of dB.",
+    }
     for (device, owner, door, path), places in same.items():
         way = f", by way of {' > '.join(path)}" if path else ""
-        words = takeover.get(seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB.")
-        yield Step(f"Claim {device} {', '.join(places)} for {owner} ({door or 'door unknown'}{way}).", at=device, caution=words.format(device),
-                   hears=tuple(key for key in _hearers(seat, device) if key != owner))
+        words = takeover.get(
+            seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB."
+        )
+        yield Step(
+            f"Claim {device} {', '.join(places)} for {owner} ({door or 'door unknown'}{way}).",
+            at=device,
+            caution=words.format(device),
+            hears=tuple(key for key in _hearers(seat, device) if key != owner),
+        )
 
 
 def _hearers(seat: Seat, device: str) -> Iterator[str]:
     found = {row.id or row.position: row.position for row in seat.view.show.lists}
-    yield from dict.fromkeys(found[route.to] for route in seat.view.setting.routes
-                             if route.to in found and any(place.device == device for place in route.hops))
+    yield from dict.fromkeys(
+        found[route.to]
+        for route in seat.view.setting.routes
+        if route.to in found and any(place.device == device for place in route.hops)
+    )

@@ -13,10 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from patchloom_text.width import cut, isolated, padded, wide, wrapped
-
 from patchloom.pages import Artifact, Book, Page, Table
 from patchloom.pages.files import clean, file_names
+from patchloom_text.width import cut, isolated, padded, wide, wrapped
 
 __all__ = ["page_text", "render"]
 
@@ -44,7 +43,11 @@ def page_text(book: Book, page: Page, options: Mapping[str, Any] | None = None) 
     lines.extend(clean(note) for note in page.notes)
     lines.extend(f"{row.area.upper()}: {row.text}" for row in page.cautions)
     if width:
-        lines = [part for line in lines for part in (wrapped(line, width) if wide(line) > width and not line.startswith(_BAR) else [line])]
+        lines = [
+            part
+            for line in lines
+            for part in (wrapped(line, width) if wide(line) > width and not line.startswith(_BAR) else [line])
+        ]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -59,10 +62,19 @@ def _stamp(book: Book, page: Page) -> Iterator[str]:
         yield clean(page.about)
     if stamp is None:
         return
-    words = (stamp.show, stamp.date, "REV " + (stamp.revision or _NONE), stamp.status, f"replaces {stamp.replaces}" if stamp.replaces else "",
-             stamp.generated, f"approved by {stamp.approver}" if stamp.approver else "not approved",
-             f"patch {_short(stamp.patch)}", f"paper {_short(page.digest)}",
-             f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "", "page 1 of 1")
+    words = (
+        stamp.show,
+        stamp.date,
+        "REV " + (stamp.revision or _NONE),
+        stamp.status,
+        f"replaces {stamp.replaces}" if stamp.replaces else "",
+        stamp.generated,
+        f"approved by {stamp.approver}" if stamp.approver else "not approved",
+        f"patch {_short(stamp.patch)}",
+        f"paper {_short(page.digest)}",
+        f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "",
+        "page 1 of 1",
+    )
     yield clean(" | ".join(word for word in words if word))
 
 
@@ -79,7 +91,8 @@ def _table(table: Table, most: int) -> Iterator[str]:
         widths = _narrowed(widths, heads, most)
     if table.title:
         yield clean(table.title)
-    yield _line(heads, widths, [False] * len(heads))
+    if any(heads):
+        yield _line(heads, widths, [False] * len(heads))
     yield "\u2501" * (sum(widths) + len(_GAP) * (len(widths) - 1))
     right = [column.kind == "number" for column in table.columns]
     before = None
@@ -108,7 +121,9 @@ def _narrowed(widths: list[int], heads: list[str], most: int) -> list[int]:
 
 
 def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:
-    return _GAP.join(isolated(padded(cell, width, at_right), cell) for cell, width, at_right in zip(cells, widths, right, strict=True))
+    return _GAP.join(
+        isolated(padded(cell, width, at_right), cell) for cell, width, at_right in zip(cells, widths, right, strict=True)
+    )
 
 
 def _steps(page: Page) -> Iterator[str]:
@@ -130,9 +145,13 @@ def _drawing(page: Page) -> Iterator[str]:
     if page.diagram is not None:
         names = {node.id: node.label or node.id for node in page.diagram.nodes}
         for edge in page.diagram.edges:
-            ends = (f"{names.get(edge.from_, edge.from_)} {edge.from_port}".strip(), f"{names.get(edge.to, edge.to)} {edge.to_port}".strip())
+            ends = (
+                f"{names.get(edge.from_, edge.from_)} {edge.from_port}".strip(),
+                f"{names.get(edge.to, edge.to)} {edge.to_port}".strip(),
+            )
             arrow = {"to": "->", "from": "<-", "both": "<->", "none": "--"}.get(edge.arrows, "--")
-            yield clean(f"{ends[0]} {arrow} {ends[1]}{f': {edge.label}' if edge.label else ''} ({edge.kind})")
+            words = "; ".join(word for word in (edge.label, *edge.lines) if word)
+            yield clean(f"{ends[0]} {arrow} {ends[1]}{f': {words}' if words else ''} ({edge.kind})")
         yield ""
     if page.plan is not None:
         for thing in page.plan.things:

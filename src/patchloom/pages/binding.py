@@ -65,8 +65,18 @@ def book(
     if status not in STATUSES:
         raise PatchloomError(f"status {status!r} is none of {', '.join(STATUSES)}")
     findings = tuple(findings)
-    stamp = Stamp(show=show.name, rig=rig.name, date=show.date, revision=revision, replaces=replaces, generated=date,
-                  status=status, approver=approver, patch=digest or _digest(dump(patch)), changes=changes)
+    stamp = Stamp(
+        show=show.name,
+        rig=rig.name,
+        date=show.date,
+        revision=revision,
+        replaces=replaces,
+        generated=date,
+        status=status,
+        approver=approver,
+        patch=digest or _digest(dump(patch)),
+        changes=changes,
+    )
     kept, broken = set(positions), list(faults)
     pages: list[Page] = []
     for name, paper in papers.items() if isinstance(papers, Mapping) else papers:
@@ -94,8 +104,10 @@ class _Ids:
     @classmethod
     def of(cls, rig: Rig, show: Show) -> _Ids:
         lists = [key for row in show.lists for key in (row.id, row.position) if key]
-        return cls(frozenset([*show.positions, *lists, *(feed.mixed_at for feed in show.feeds)]),
-                   frozenset([*rig.devices, *(link.id for link in rig.links), *show.signals()]))
+        return cls(
+            frozenset([*show.positions, *lists, *(feed.mixed_at for feed in show.feeds)]),
+            frozenset([*rig.devices, *(link.id for link in rig.links), *show.signals()]),
+        )
 
     def meant(self, row: Remark, page: Page) -> bool:
         """Return whether a remark belongs on a page.

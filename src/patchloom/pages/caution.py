@@ -19,12 +19,12 @@ CHECKED = "Checked against the rules listed, with the data given."
 """What a paper may say about its own correctness, and no more."""
 
 AREAS = {
-    "hearing": "Ear packs off heads and loudspeakers muted while anything is re-routed or re-plugged. Never unmute a new route at "
-               "show level; bring it up from silence. Limiters on.",
+    "hearing": "Ear packs off heads and loudspeakers muted while anything is re-routed or re-plugged. Never unmute a new route "
+    "at show level; bring it up from silence. Limiters on.",
     "phantom": "Change 48 V only while the line is muted everywhere it is heard, and in nobody's ears. Not into passive ribbons, "
-               "line outputs or what is unknown. Wait (commonly 5-10 s) before unmuting.",
-    "mains": "Power positions requested only. Supply, earthing, protection and testing by the licensed, competent electrical team "
-             "to local code.",
+    "line outputs or what is unknown. Wait (commonly 5-10 s) before unmuting.",
+    "mains": "Power positions requested only. Supply, earthing, protection and testing by the licensed, competent electrical "
+    "team to local code.",
     "earth": "Never remove or defeat a protective earth to cure hum. Report any tingle and stop work.",
     "radio": "Radio channels and frequencies as the local licence allows; this paper lists, it coordinates nothing.",
     "rigging": "Flown microphones and loudspeakers: competent rigger, secondary fixing; this paper gives positions, not loads.",

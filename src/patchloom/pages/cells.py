@@ -14,8 +14,10 @@ from patchloom.pages.view import View
 
 __all__ = ["PHANTOM_NOTE", "decibels", "labels", "metres", "owner", "phantom", "run", "runs"]
 
-PHANTOM_NOTE = ("48V: ON = needs it, is set; need = needs it, is not set; \u2013 = does not mind, off; NEVER = must not get it, off; "
-                "blank or ? = unknown, which is not \u201cno\u201d.")
+PHANTOM_NOTE = (
+    "48V: ON = needs it, is set; need = needs it, is not set; \u2013 = does not mind, off; NEVER = must not get it, off; "
+    "blank or ? = unknown, which is not \u201cno\u201d."
+)
 """What the words of `phantom` mean; a paper that uses them prints it."""
 
 _OFF = {"need": "need", "no": "\u2013", "never": "NEVER", "unknown": ""}
@@ -89,8 +91,8 @@ def runs(numbers: Iterable[int]) -> str:
 def labels(names: Sequence[tuple[str, str]], length: int) -> dict[str, str]:
     """Return a label of at most `length` characters for each (key, name), no two alike.
 
-    A name that is too long loses the middle of its first words before its end, because legs and numbers
-    stand last.  A label that is taken gets the smallest free number at its end.  Time: linear but for ties.
+    A name that is too long keeps its last word where that is short (legs and numbers stand last) and loses the
+    end of the words before it.  A label that is taken gets the smallest free number at its end.
     """
     found: dict[str, str] = {}
     taken: set[str] = set()
@@ -111,9 +113,6 @@ def _fit(name: str, length: int) -> str:
     if len(name) <= length:
         return name
     head, _, tail = name.rpartition(" ")
-    if head and len(tail) <= max(2, length // 3):
-        room = length - len(tail)
-        squeezed = "".join(word[:1] + word[1:] for word in head.split(" "))
-        return (squeezed if len(squeezed) <= room else squeezed[:room]) + tail
-    squeezed = name.replace(" ", "")
-    return squeezed[:length]
+    if not head or len(tail) > max(2, length // 3):
+        head, tail = name, ""
+    return head.replace(" ", "")[: max(0, length - len(tail))] + tail[:length]

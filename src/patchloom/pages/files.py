@@ -34,7 +34,9 @@ def clean(text: str) -> str:
 
 def file_stem(text: str) -> str:
     """Return a text as a file name without its ending: letters, digits, `-` and `_`, never empty, never a device's name."""
-    stem = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_") else "-" for sign in text).strip("-")[:80] or "page"
+    stem = (
+        "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_") else "-" for sign in text).strip("-")[:80] or "page"
+    )
     return f"{stem}-" if stem.lower() in _RESERVED else stem
 
 

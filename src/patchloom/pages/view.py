@@ -137,6 +137,11 @@ class View:
         words = name or (found.name or found.id if found is not None else leg)
         return f"{words} {leg.split('.')[1]}" if "." in leg and found is not None else words
 
+    def zone(self, key: str) -> str:
+        """Return what people call a zone, empty for none."""
+        row = self.show.stage.zones.get(key) if self.show.stage is not None else None
+        return (row.name or row.id) if row is not None else key
+
     def notes_for(self, row: str) -> tuple[str, ...]:
         """Return the period's notes that speak of a list, or of no list at all."""
         lists = {list_id(each) for each in self.show.lists}
@@ -228,8 +233,11 @@ class View:
 
     def blocks(self, into: Span) -> int:
         """Return how many slots at once a selection's destination takes: the `by` of the narrowest select row."""
-        rows = [row.by for row in self.rig.type_of(into.device).select
-                if not row.wired and _meets(parse(f"{into.device}.{row.into}"), into)]
+        rows = [
+            row.by
+            for row in self.rig.type_of(into.device).select
+            if not row.wired and _meets(parse(f"{into.device}.{row.into}"), into)
+        ]
         return min(rows) if rows else 1
 
 
