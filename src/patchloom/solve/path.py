@@ -28,7 +28,6 @@ __all__ = [
     "Leg",
     "Step",
     "least",
-    "path_back",
     "static_reach",
 ]
 
@@ -92,15 +91,6 @@ def least(useful: list[dict[int, float]]) -> dict[int, float]:
             if cost < least.get(segment, FAR):
                 least[segment] = cost
     return least
-
-
-def path_back(segment: int, back: dict[int, tuple[int, Step]]) -> tuple[list[Step], int]:
-    """Return the steps that led to a segment, in order, and the segment they start from."""
-    steps: list[Step] = []
-    while segment in back:
-        segment, step = back[segment]
-        steps.append(step)
-    return steps[::-1], segment
 
 
 def static_reach(fabric: Fabric, goal: Goal) -> dict[int, float]:

@@ -36,7 +36,7 @@ def place_all(
 ) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
-    `disprove` is asked once, after the second try has failed: it raises when it can prove that none will do.
+    `disprove` is asked once, after the fifth try has failed: it raises when it can prove that none will do.
     """
     reach: dict[tuple[int, ...], dict[int, float]] = {}
     weight: dict[str, int] = {}
@@ -65,7 +65,7 @@ def place_all(
             return run.out
         failed = run.out.failed
         assert failed is not None
-        if number == 1:
+        if number == 4:
             disprove()
         weight[failed.name] = weight.get(failed.name, 0) + 1
         if best is None or done > best[0]:

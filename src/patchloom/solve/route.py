@@ -10,28 +10,8 @@ next to nothing.  A leg that is like one before it repeats that one's way instea
 
 from __future__ import annotations
 
-from heapq import heappop, heappush
-
-from patchloom.solve.path import (
-    BLOCK,
-    BOUND,
-    FAR,
-    FEED_TAP,
-    FIXED,
-    FRESH,
-    HOP,
-    LEAK,
-    RESEND,
-    SHARED,
-    SINGLE,
-    TAP,
-    Goal,
-    Leg,
-    Step,
-    least,
-    path_back,
-    static_reach,
-)
+from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step, static_reach
+from patchloom.solve.search import Search
 from patchloom.solve.state import State
 
 __all__ = ["Net"]
@@ -69,153 +49,9 @@ class Net(State):
 
         Starts from every segment the leg is in, or from `start` (segment to offset).  O(segments log segments).
         """
-        fabric = self.fabric
-        origin = leg.tree if start is None else start
-        useful = [self.reach(goal) for goal in goals]
-        allowed = useful[0] if len(useful) == 1 else least(useful)
-        best: dict[int, float] = {}
-        back: dict[int, tuple[int, Step]] = {}
-        heap: list[tuple[float, int, int]] = []
-        done: dict[int, tuple[float, list[Step], int]] = {}
-        finals: dict[int, list[int]] = {}
-        loose: dict[int, list[int]] = {}
-        for number, goal in enumerate(goals):
-            if goal.offset is not None and goal.tail == BOUND:
-                loose.setdefault(goal.segments[0], []).append(number)
-            elif goal.offset is not None:
-                rows = fabric.singles_into[goal.segments[0]]
-                for fed_by in rows:
-                    if fabric.rows[fed_by].alternate == goal.alternate:
-                        finals.setdefault(fed_by, []).append(number)
-            else:
-                for segment in goal.segments:
-                    loose.setdefault(segment, []).append(number)
-        for segment in sorted(origin):
-            if segment in allowed or segment in loose:
-                best[segment] = 0.0
-                heappush(heap, (allowed.get(segment, 0.0), segment, origin[segment]))
-        pending = len(goals)
-        settled: set[int] = set()
-        while heap and len(done) < pending:
-            _, segment, offset = heappop(heap)
-            if segment in settled:
-                continue
-            settled.add(segment)
-            cost = best[segment]
-            for number in loose.get(segment, ()):
-                goal = goals[number]
-                if (
-                    number not in done
-                    and (goal.offset is None or goal.offset == offset)
-                    and not (goal.offset is None and (segment, offset) in self.reserved)
-                ):
-                    done[number] = (cost, *path_back(segment, back))
-            if segment not in allowed:
-                continue
-            bank = fabric.seg_bank[segment]
-            for single in fabric.singles_from[segment]:
-                row = fabric.rows[single]
-                tap = fabric.raw_tap(bank, row, leg.allow, leg.feed)
-                if tap is None:
-                    continue
-                for number in finals.get(single, ()):
-                    if number not in done:
-                        steps, first = path_back(segment, back)
-                        step = Step(SINGLE, goals[number].segments[0], single, -1, -1, tap)
-                        done[number] = (cost + HOP, [*steps, step], first)
-                if row.alternate:
-                    continue
-                kind = fabric.kind[bank]
-                passing = HOP + (0.0 if leg.feed else RESEND)
-                if kind is not None and kind.does == "process":
-                    passing += FEED_TAP if leg.feed else TAP
-                for to in row.into:
-                    if to in allowed and to not in settled and to not in leg.tree and fabric.seg_bank[to] != bank:
-                        price = cost + passing + 0.01 * (self.used[to] == 0)
-                        if price < best.get(to, FAR):
-                            slot = self.free_slot(to, leg)
-                            if slot is not None and self.pool_room(fabric.seg_bank[to], 0, 1):
-                                best[to] = price
-                                back[to] = (segment, Step(SINGLE, to, single, -1, -1, tap))
-                                heappush(heap, (price + allowed[to], to, slot))
-            for to, _, toll in fabric.fixed[segment]:
-                if (to in allowed or to in loose) and to not in settled:
-                    price = cost + toll
-                    if price < best.get(to, FAR):
-                        best[to] = price
-                        back[to] = (segment, Step(FIXED, to, -1, -1, -1, ""))
-                        heappush(heap, (price + allowed.get(to, 0.0), to, offset))
-            for row_number, source in fabric.blocks_from[segment]:
-                row = fabric.rows[row_number]
-                if row.alternate:
-                    continue
-                tap = fabric.raw_tap(bank, row, leg.allow, leg.feed)
-                if tap is None:
-                    continue
-                self._expand_block(leg, row_number, source, segment, offset, cost, tap, allowed, loose, settled, best, back, heap)
-        return done
+        return Search(self, leg, goals).run(leg.tree if start is None else start)
 
-    def _expand_block(
-        self,
-        leg: Leg,
-        row_number: int,
-        source: int,
-        segment: int,
-        offset: int,
-        cost: float,
-        tap: str,
-        allowed: dict[int, float],
-        loose: dict[int, list[int]],
-        settled: set[int],
-        best: dict[int, float],
-        back: dict[int, tuple[int, Step]],
-        heap: list[tuple[float, int, int]],
-    ) -> None:
-        fabric = self.fabric
-        row = fabric.rows[row_number]
-        seen: set[int] = set()
-        into_bank = fabric.runs[row.into_runs[0]].bank
-        for run in self.by_source.get(source, ()):
-            if (
-                fabric.runs[run].bank == into_bank
-                and self.run_source[run][1] == row_number
-                and (self.run_source[run][2] == tap or not tap)
-            ):
-                seen.add(self.kind_of(run))
-                self._offer(
-                    run,
-                    segment,
-                    offset,
-                    cost + SHARED,
-                    Step(BLOCK, -1, row_number, run, source, tap),
-                    allowed,
-                    loose,
-                    settled,
-                    best,
-                    back,
-                    heap,
-                )
-        kinds = self._row_kinds(row_number)
-        if len(seen) == len(kinds) or not self.pool_room(into_bank, 1, 0):
-            return
-        full = self.bank_blocks[into_bank] / len(row.into_runs)
-        price = cost + FRESH * (1.0 + full)
-        if leg.feed and fabric.kind[fabric.seg_bank[segment]] is None:
-            price += LEAK * self._strangers(leg, source)
-        step = Step(BLOCK, -1, row_number, -1, source, tap)
-        for kind, runs in kinds:
-            if kind in seen:
-                continue
-            fresh = self._pick_run(runs, source)
-            if fresh is not None:
-                extra = 0.0 if self.hint_run.get(fresh, source) == source else 0.5
-                if self.prefer_segment >= 0 and self._leads_to_order(fresh):
-                    extra += self._disorder(fresh)
-                self._offer(
-                    fresh, segment, offset, price + extra, step._replace(run=fresh), allowed, loose, settled, best, back, heap
-                )
-
-    def _leads_to_order(self, run: int) -> bool:
+    def leads_to_order(self, run: int) -> bool:
         """Return whether a run leads, by wires alone, to a place whose order is wished for."""
         segment = self.fabric.runs[run].segments[0]
         for _ in range(16):
@@ -226,7 +62,7 @@ class Net(State):
             segment = self.fabric.fixed[segment][0].to
         return False
 
-    def _disorder(self, run: int) -> float:
+    def disorder(self, run: int) -> float:
         """Return a small price for a run that lands away from the segment wished for."""
         segment = self.fabric.runs[run].segments[0]
         while segment not in self.ordered:
@@ -236,7 +72,7 @@ class Net(State):
         away = abs(self.fabric.seg_first[segment] - self.fabric.seg_first[self.prefer_segment])
         return 0.5 + min(away, 400) / 100
 
-    def _pick_run(self, runs: list[int], source: int) -> int | None:
+    def pick_run(self, runs: list[int], source: int) -> int | None:
         """Return the run a block should come in on: where it was before, else the first free one nobody had."""
         if self.hint_run:
             hinted = next((run for run in runs if self.hint_run.get(run) == source), None)
@@ -250,7 +86,7 @@ class Net(State):
                 return run
         return None
 
-    def _row_kinds(self, row_number: int) -> list[tuple[object, list[int]]]:
+    def row_kinds(self, row_number: int) -> list[tuple[object, list[int]]]:
         """Return the runs of a block row grouped by where they lead, in order; equal runs are interchangeable."""
         known = self._kinds_of_row.get(row_number)
         if known is None:
@@ -260,32 +96,7 @@ class Net(State):
             known = self._kinds_of_row[row_number] = list(grouped.items())
         return known
 
-    def _offer(
-        self,
-        run: int,
-        segment: int,
-        offset: int,
-        price: float,
-        step: Step,
-        allowed: dict[int, float],
-        loose: dict[int, list[int]],
-        settled: set[int],
-        best: dict[int, float],
-        back: dict[int, tuple[int, Step]],
-        heap: list[tuple[float, int, int]],
-    ) -> None:
-        there = self.fabric.through(segment, offset, step.source_run, run)
-        if there is None:
-            return
-        to, offset = there
-        if to in settled or (to not in allowed and to not in loose):
-            return
-        if price < best.get(to, FAR):
-            best[to] = price
-            back[to] = (segment, step._replace(to=to))
-            heappush(heap, (price + allowed.get(to, 0.0), to, offset))
-
-    def _strangers(self, leg: Leg, source: int) -> int:
+    def strangers(self, leg: Leg, source: int) -> int:
         """Return how many signals a run would drag along that the position under way does not want."""
         if self.position < 0:
             return 0
@@ -391,8 +202,8 @@ class Net(State):
                 None,
             )
             if run is None:
-                runs = next(runs for key, runs in self._row_kinds(which) if key == kind)
-                run = self._pick_run(runs, source)
+                runs = next(runs for key, runs in self.row_kinds(which) if key == kind)
+                run = self.pick_run(runs, source)
                 if run is None or not self.pool_room(fabric.runs[run].bank, 1, 0):
                     return None
             there = fabric.through(segment, offset, source, run)

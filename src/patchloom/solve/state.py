@@ -54,6 +54,7 @@ class State:
         self._names: dict[object, int] = {}
         self._kinds_of_row: dict[int, list[tuple[object, list[int]]]] = {}
         self.ordered: frozenset[int] = frozenset()
+        self._opposites: dict[tuple[int, int], int | None] = {}
         self.along: int | None = None
         """Place in its block a bound goal needs; slots chosen on the way take it where they can."""
 
@@ -75,7 +76,7 @@ class State:
         if self.used[segment] + self.reserved_count[segment] >= length and self._crowded(segment):
             return None
         if self.along is not None:
-            wished = self._opposite(segment)
+            wished = self.opposite(segment)
             if wished is not None:
                 return wished if self._open(segment, wished) else None
         first = self.fabric.seg_first[segment]
@@ -100,13 +101,19 @@ class State:
         place = (segment, offset)
         return place not in self.held and place not in self.reserved and place not in self.fixed_slot
 
-    def _opposite(self, segment: int) -> int | None:
+    def opposite(self, segment: int) -> int | None:
         """Return the offset in a segment that a block, there or further along its wires, carries to the place wished for."""
         assert self.along is not None
+        key = (segment, self.along)
+        if key not in self._opposites:
+            self._opposites[key] = self._find_opposite(segment, self.along)
+        return self._opposites[key]
+
+    def _find_opposite(self, segment: int, along: int) -> int | None:
         todo = [segment]
         for at in todo:
             for _, source in self.fabric.blocks_from[at]:
-                offset = self.fabric.runs[source].first + self.along - self.fabric.seg_first[at]
+                offset = self.fabric.runs[source].first + along - self.fabric.seg_first[at]
                 if 0 <= offset < self.fabric.seg_length[segment]:
                     return offset
             if len(todo) < 32:
