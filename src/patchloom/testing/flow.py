@@ -24,6 +24,7 @@ class Flow:
         self.rig = rig
         self.enters = {place: leg for leg, place in (*setting.plugs.items(), *setting.mixes.items())}
         self.chosen: dict[Slot, Slot] = {}
+        self._sizes: dict[tuple[str, str], int] = {}
         self.joined: dict[str, tuple[str, Link, int]] = {}
         for link in rig.links:
             for number, end in enumerate(link.join):
@@ -43,6 +44,12 @@ class Flow:
 
     def size(self, device: str, bank: str) -> int:
         """Return how many slots a bank or the side of a port has at its rate."""
+        key = (device, bank)
+        if key not in self._sizes:
+            self._sizes[key] = self._size(device, bank)
+        return self._sizes[key]
+
+    def _size(self, device: str, bank: str) -> int:
         kind = self.rig.type_of(device)
         if bank in kind.banks:
             row = kind.banks[bank]
