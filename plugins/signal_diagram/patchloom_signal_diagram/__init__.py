@@ -9,10 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from patchloom.pages import Page, merged, views
 from patchloom_signal_diagram.clock import clock_page
 from patchloom_signal_diagram.links import links_page
-
-from patchloom.pages import Page, merged, views
 
 __all__ = ["pages"]
 

@@ -99,7 +99,7 @@ def _edge(view: View, link: Link) -> Edge:
     arrows = "both" if there and back else "to" if there else "from" if back else "none"
     return Edge(id=link.id, from_=one, to=two, from_port=first.split(".", 1)[1], to_port=second.split(".", 1)[1], label=label,
                 lines=tuple(lines), carries=tuple(_carries(view, link, one, two)),
-                kind="analogue" if spoken is not None and not spoken.digital or not link.format else "audio", arrows=arrows)
+                kind="analogue" if (spoken is not None and not spoken.digital) or not link.format else "audio", arrows=arrows)
 
 
 def _room(view: View, link: Link, spoken: Format | None) -> tuple[int, int]:
@@ -127,7 +127,7 @@ def _side(port: Port | None, way: str, rate: object, most: int) -> int:
     if port is None or port.ways not in ("both", way):
         return 0
     size = port.slots
-    if isinstance(size, dict) and way in size or isinstance(size, dict) and ("in" in size or "out" in size):
+    if (isinstance(size, dict) and way in size) or (isinstance(size, dict) and ("in" in size or "out" in size)):
         size = size.get(way)
     found = at_rate(size, rate) if size is not None else most  # type: ignore[arg-type]
     return int(found or 0)
@@ -141,9 +141,7 @@ def _used(view: View, link: Link, start: str, end: str) -> int:
         for here, there in zip(route.hops, route.hops[1:], strict=False):
             if here.device != out.device or there.device != into.device:
                 continue
-            if out.first is None and here.bank == f"{out.bank}.out" and there.bank == f"{into.bank}.in":
-                used.add(here.number)
-            elif out.first is not None and out.holds(here) and into.holds(there):
+            if (out.first is None and here.bank == f"{out.bank}.out" and there.bank == f"{into.bank}.in") or (out.first is not None and out.holds(here) and into.holds(there)):
                 used.add(here.number)
     return len(used)
 

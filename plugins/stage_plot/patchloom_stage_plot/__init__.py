@@ -12,9 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from patchloom_stage_plot.plot import plot_page
-
 from patchloom.pages import Page, merged, views
+from patchloom_stage_plot.plot import plot_page
 
 __all__ = ["pages"]
 

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom_stage_plot.things import drawn
-
 from patchloom.model.show import Source
 from patchloom.pages import Page, Plan, PlanZone, Thing, View, cautions
+from patchloom_stage_plot.things import drawn
 
 __all__ = ["plot_page"]
 

@@ -4,7 +4,7 @@ Comes in: anchors with their text and the boxes to keep clear of.  Goes out: pla
 there was no room.  Next: `plan.py` writes them, and prints the rest in a numbered key.
 
 Greedy: the label with the most neighbours first, ties in the order given; for each, places around its symbol at
-growing distances, then a raster over the whole area.  About labels x places x boxes steps.
+growing distances, then all over the area (`ground.py`).  About labels x places x boxes steps.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from collections.abc import Iterator
 
 import attrs
 
+from patchloom.drawing.ground import Ground
 from patchloom.drawing.metrics import LEAD, MM, width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Point
 
@@ -21,7 +22,7 @@ __all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (1.0, 2.5, 5.0, 8.0, 12.0)
 _GAP = 0.7
-_RASTER, _REACH = 4.5, 75.0
+_REACH, _MOST_FAR = 75.0, 300
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
 
@@ -53,22 +54,24 @@ def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMAL
     return [(line, bold) for words, bold in rows for line in wrap(words, most, size, bold)]
 
 
-def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None) -> tuple[list[Placed], list[Label]]:
+def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None,
+          most_left: int = 0) -> tuple[list[Placed], list[Label]]:
     """Return placed labels in the order given, and the labels that found no place.
 
     `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
-    `ties` are lines that no text may lie on.
+    `ties` are lines that no text may lie on.  Gives up, with what it has, when more than `most_left` find no place.
     """
-    solid = [*blocked, *(label.symbol for label in labels if not label.inside)]
+    table = _Table(labels, area, blocked, ties or [])
     done: dict[str, Placed] = {}
     left: list[Label] = []
     for label in _hardest_first(labels):
-        own = [box for box in solid if box != label.symbol]
-        found = _best(label, area, own, list(done.values()), ties or [])
-        if found is None:
-            left.append(label)
-        else:
+        found = table.best(label)
+        if found is not None:
             done[label.key] = found
+            continue
+        left.append(label)
+        if len(left) > most_left:
+            break
     order = {label.key: index for index, label in enumerate(labels)}
     left.sort(key=lambda label: order[label.key])
     return [done[label.key] for label in labels if label.key in done], left
@@ -81,35 +84,75 @@ def _hardest_first(labels: list[Label]) -> list[Label]:
     return sorted(labels, key=lambda label: (label.inside, -near[label.key], order[label.key]))
 
 
-def _best(label: Label, area: Box, solid: list[Box], placed: list[Placed], ties: list[Segment]) -> Placed | None:
-    """Return the label at the cheapest place where it disturbs nothing, or None."""
-    sizes: list[tuple[float, float, list[tuple[str, bool]]]] = []
-    for most in _WIDTHS:
-        lines = set_rows(label.rows, most)
-        wide = max(width(words, SMALLEST, bold) for words, bold in lines)
-        if all(lines != known[2] for known in sizes):
-            sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
-    boxes = [put.box for put in placed]
-    # Symbols that lie on this one cannot be gone round: a leader may leave over them.
-    passed = [box for box in solid if not box.meets(label.symbol)]
-    for candidates in (_around, _raster):
-        found = sorted(
-            ((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
-             for cost, box, anchor in candidates(label, area, wide, high)), key=lambda row: row[:2])
-        for _cost, rank, box, anchor in found:
-            if not box.inside(area) or any(box.meets(other, _GAP) for other in boxes):
-                continue
-            if any(box.meets(other, 0.4) for other in solid) or any(crosses(tie, box) for tie in ties):
-                continue
-            if not label.inside and box.meets(label.symbol, 0.4):
-                continue
-            leader = _leader(label, box)
-            if _clear(box, leader, passed, placed):
-                return Placed(label, box, tuple(sizes[rank][2]), leader, anchor)
-    return None
+class _Table:
+    """What lies on the sheet while labels are placed one after the other."""
+
+    def __init__(self, labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment]) -> None:
+        self.area, self.ties = area, ties
+        self.solid = [*blocked, *(label.symbol for label in labels if not label.inside)]
+        self.floors = [label.symbol for label in labels if label.inside]
+        self.placed: list[Placed] = []
+        self.ground = Ground(area)
+        for box in self.solid:
+            self.ground.take(box.grown(0.4))
+        for tie in ties:
+            self.ground.take_line(*tie)
+
+    def best(self, label: Label) -> Placed | None:
+        """Put the label at the cheapest place where it disturbs nothing and return it; None where there is none."""
+        sizes: list[tuple[float, float, list[tuple[str, bool]]]] = []
+        for most in _WIDTHS:
+            lines = set_rows(label.rows, most)
+            if all(lines != known[2] for known in sizes):
+                wide = max(width(words, SMALLEST, bold) for words, bold in lines)
+                sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
+        # The words of one floor never stand on another; symbols that lie on this one a leader may leave over.
+        kept_off = [*self.solid, *(box for box in self.floors if label.inside and box != label.symbol)]
+        passed = [box for box in self.solid if not box.meets(label.symbol)]
+        near = sorted(((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
+                       for cost, box, anchor in _around(label, wide, high)), key=lambda row: row[:2])
+        floors = kept_off[len(self.solid):]
+        for candidates, free in ((near, lambda box: self._free(label, box, kept_off)),
+                                 (self._far(label, sizes), lambda box: self._apart(label, box, floors))):
+            for _, rank, box, anchor in candidates:
+                if free(box):
+                    leader = _leader(label, box)
+                    if _clear(box, leader, passed, self.placed):
+                        put = Placed(label, box, tuple(sizes[rank][2]), leader, anchor)
+                        self._keep(put)
+                        return put
+        return None
+
+    def _free(self, label: Label, box: Box, kept_off: list[Box]) -> bool:
+        return (box.inside(self.area)
+                and (label.inside or not box.meets(label.symbol, 0.4))
+                and not any(box.meets(other, 0.4) for other in kept_off)
+                and not any(box.meets(put.box, _GAP) for put in self.placed)
+                and not any(crosses(tie, box) for tie in self.ties))
+
+    @staticmethod
+    def _apart(label: Label, box: Box, floors: list[Box]) -> bool:
+        """Return whether a box the ground found free also keeps off the label's own symbol and other floors."""
+        return (label.inside or not box.meets(label.symbol, 0.4)) and not any(box.meets(other, 0.4) for other in floors)
+
+    def _far(self, label: Label, sizes: list[tuple[float, float, list[tuple[str, bool]]]]) -> Iterator[tuple[float, int, Box, str]]:
+        """Yield places all over the area, the nearest first; worked out only when they are asked for."""
+        middle = label.symbol.centre
+        found = []
+        for rank, (wide, high, _) in enumerate(sizes):
+            found += [(away + rank * 1.5, rank, Box(x, y, x + wide, y + high), "start" if x + wide / 2 > middle[0] else "end")
+                      for away, x, y in self.ground.fits(wide, high, middle, _REACH)[:_MOST_FAR]]
+        found.sort(key=lambda row: row[:2])
+        yield from found
+
+    def _keep(self, put: Placed) -> None:
+        self.placed.append(put)
+        self.ground.take(put.box.grown(_GAP))
+        if put.leader:
+            self.ground.take_line(*put.leader)
 
 
-def _around(label: Label, area: Box, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
+def _around(label: Label, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
     """Yield (cost, box, anchor) of places around the symbol: right, below, left, above, then the corners."""
     s = label.symbol
     mx, my = s.centre
@@ -137,20 +180,6 @@ def _inside(s: Box, wide: float, high: float) -> list[Point]:
     return [(left, top), (right, top), (left, low), (right, low), (middle, top), (middle, low)]
 
 
-def _raster(label: Label, area: Box, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
-    """Yield (cost, box, anchor) of places on a raster over the whole area."""
-    mx, my = label.symbol.centre
-    y = max(area.y0, my - _REACH)
-    while y + high <= min(area.y1, my + _REACH):
-        x = max(area.x0, mx - _REACH)
-        while x + wide <= min(area.x1, mx + _REACH):
-            cx, cy = x + wide / 2, y + high / 2
-            away = max(abs(cx - mx) - wide / 2, 0) + max(abs(cy - my) - high / 2, 0)
-            yield 30.0 + away, Box(x, y, x + wide, y + high), "start" if cx > mx else "end"
-            x += _RASTER
-        y += _RASTER
-
-
 def _leader(label: Label, box: Box) -> Segment | None:
     """Return the line from symbol to label, or None where they stand close enough."""
     s = label.symbol
@@ -166,17 +195,22 @@ def _leader(label: Label, box: Box) -> Segment | None:
 
 def _clear(box: Box, leader: Segment | None, solid: list[Box], placed: list[Placed]) -> bool:
     """Return whether box and leader disturb no leader, label or symbol that is there."""
+    if leader is not None and any(crosses(leader, other) for other in solid):
+        return False
     for put in placed:
         if put.leader and crosses(put.leader, box.grown(0.4)):
             return False
         if leader and (crosses(leader, put.box.grown(0.3)) or (put.leader and _meet(leader, put.leader))):
             return False
-    return leader is None or not any(crosses(leader, other) for other in solid)
+    return True
 
 
 def crosses(segment: Segment, box: Box) -> bool:
     """Return whether a segment enters a box (clipping by the box's four sides)."""
     (x0, y0), (x1, y1) = segment
+    if (x0 <= box.x0 and x1 <= box.x0) or (x0 >= box.x1 and x1 >= box.x1) or (y0 <= box.y0 and y1 <= box.y0) or (
+            y0 >= box.y1 and y1 >= box.y1):
+        return False
     low, high = 0.0, 1.0
     for start, delta, least, most in ((x0, x1 - x0, box.x0, box.x1), (y0, y1 - y0, box.y0, box.y1)):
         if abs(delta) < 1e-9:

@@ -91,6 +91,11 @@ def wrap(text: str, most_mm: float, size: Size, bold: bool = False) -> list[str]
 
     A single letter wider than the room still gets its line, so the answer always holds the whole text.
     """
+    return list(_wrapped(text, most_mm, size, bold))
+
+
+@lru_cache(maxsize=4096)
+def _wrapped(text: str, most_mm: float, size: Size, bold: bool) -> tuple[str, ...]:
     lines: list[str] = []
     line = ""
     for piece in _pieces(clean(text)):
@@ -107,7 +112,7 @@ def wrap(text: str, most_mm: float, size: Size, bold: bool = False) -> list[str]
             line = line[cut:]
     if line.strip():
         lines.append(line.rstrip())
-    return lines or [""]
+    return tuple(lines) or ("",)
 
 
 def _pieces(text: str) -> list[str]:

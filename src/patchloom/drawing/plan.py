@@ -9,11 +9,13 @@ zone (`zones.py`).  A thing without a place is never given one: it stands in a l
 
 from __future__ import annotations
 
+import math
+
 import attrs
 
 from patchloom.drawing.band import ROW, Band, Sign, said
 from patchloom.drawing.labels import Label, Placed, Segment, place, set_rows
-from patchloom.drawing.metrics import LEAD, MM
+from patchloom.drawing.metrics import LEAD, MM, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
 from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
@@ -25,7 +27,8 @@ MOST = 40
 """Objects on one sheet; more are split by zone."""
 
 _SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
-_EDGE, _SIDE = 12.0, 58.0
+_EDGE, _SIDE, _FOOT = 12.0, 58.0, 9.5
+_MOST_KEYED = 8
 _FEW = 6
 """So many things without a place stand in a list beside the plan; more get a sheet of their own."""
 
@@ -153,20 +156,19 @@ def _lay_scaled(canvas: Canvas, plan: Plan, area: Box, keyed: bool) -> bool:
     """Draw the plan to scale and return whether every label found a place."""
     lists = _unplaced(plan)
     side = _SIDE + 3.0 if lists or keyed else 0.0
-    used = sum(frame.high + 1.5 for frame in lists)
-    if used > area.high:
+    if sum(frame.high + 1.5 for frame in lists) > area.high - _FOOT:
         return False
-    field = Box(area.x0, area.y0, area.x1 - side, area.y1 - 6.0)
+    field = Box(area.x0, area.y0, area.x1 - side, area.y1 - _FOOT)
     view, stage = _view(plan, field)
     blocked = _ground(canvas, plan, view, stage, field)
     y = area.y0
     for frame in lists:
         frame.draw(canvas, area.x1 - _SIDE, y, frame.high, (2.0, 1.0))
         y += frame.high + 1.5
-    _scale_bar(canvas, view, area)
+    _scale_bar(canvas, plan, view, area)
     middle = ((view.origin[0], stage.y0 - 2.0), (view.origin[0], stage.y1 + 2.0))
     keep_off = [middle, *_sides(stage)]
-    key = Box(area.x1 - _SIDE, y, area.x1, area.y1) if keyed else None
+    key = Box(area.x1 - _SIDE, y, area.x1, field.y1) if keyed else None
     return _lay_things(canvas, plan, view, field, blocked, keep_off, key)
 
 
@@ -190,11 +192,11 @@ def _unplaced(plan: Plan) -> list[Listed]:
 def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
     """Return the largest round scale that leaves room for words at the edges, and the stage on the sheet."""
     half, deep = (plan.width_m or 0) / 2, plan.depth_m or 0
-    spots = [thing.at for thing in plan.things if thing.at]
-    left = min([-half, *(x for x, *_ in spots)])
-    right = max([half, *(x for x, *_ in spots)])
-    low = min([0.0, *(spot[1] for spot in spots)])
-    top = max([deep, *(spot[1] for spot in spots)])
+    spots = [(thing.at, math.hypot(*thing.size[:2]) / 2 if thing.size else 0.0) for thing in plan.things if thing.at]
+    left = min([-half, *(at[0] - more for at, more in spots)])
+    right = max([half, *(at[0] + more for at, more in spots)])
+    low = min([0.0, *(at[1] - more for at, more in spots)])
+    top = max([deep, *(at[1] + more for at, more in spots)])
     scale = _SCALES[-1]
     for scale in _SCALES:
         if (right - left) * 1000 / scale <= (field.wide - 2 * _EDGE) * 0.80 and (top - low) * 1000 / scale <= field.high - 21.0:
@@ -222,31 +224,22 @@ def _ground(canvas: Canvas, plan: Plan, view: _View, stage: Box, field: Box) -> 
     canvas.rect(stage, weight=0.7)
     x = view.origin[0]
     canvas.line((x, stage.y0 - 2.0), (x, stage.y1 + 2.0), weight=0.3, dash=(4.0, 1.0, 0.8, 1.0))
-    words = _edges(canvas, plan, stage, field, x)
+    words = edge_words(canvas, stage, field, x)
     return [line.grown(0.5) for line in words]
 
 
-def _edges(canvas: Canvas, plan: Plan, stage: Box, field: Box, x: float) -> list[Box]:
-    """Write the words at the edges and the sizes."""
-    boxes = edge_words(canvas, attrs.evolve(stage, x0=x - 60, x1=x + 60), field)
-    boxes.append(canvas.text(x + 30.0, stage.y0 - 2.2, "CL: centre line", 9, True).box())
-    canvas.line((x, stage.y0 - 2.0), (x, stage.y0 - 0.2), weight=0.6)
-    boxes.append(canvas.text(stage.x0, stage.y1 + 5.0, f"width {plan.width_m:g} m", 9).box())
-    boxes.append(canvas.text(stage.x1, stage.y1 + 5.0, f"depth {plan.depth_m:g} m", 9, anchor="end").box())
-    return boxes
-
-
-def _scale_bar(canvas: Canvas, view: _View, area: Box) -> None:
-    """Draw a bar of whole metres with the scale in words."""
+def _scale_bar(canvas: Canvas, plan: Plan, view: _View, area: Box) -> None:
+    """Draw a bar of whole metres with the scale and the sizes in words, at the foot of the area."""
     metres = next((step for step in (1, 2, 5, 10, 20, 50) if view.mm(step) >= 18.0), 50)
-    x0, y = area.x0, area.y1 - 3.0
+    x0, y = area.x0, area.y1 - _FOOT + 1.5
     step = view.mm(metres) / 4
     for part in range(4):
         box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
         canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
-    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · measured from the centre of the downstage edge: "
-             "x to SL, y upstage")
-    canvas.text(x0 + 4 * step + 2.0, y + 2.0, words, 9)
+    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · stage {plan.width_m:.4g} m wide, {plan.depth_m:.4g} m deep · "
+             "measured from the centre of the downstage edge: x to SL, y upstage")
+    left = x0 + 4 * step + 2.0
+    canvas.lines(left, y - 1.2, wrap(words, area.x1 - left, SMALLEST))
 
 
 def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box], keep_off: list[Segment],
@@ -266,8 +259,9 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
     for things in spots:
         if things[0].kind in AREAS:
             ties += _sides(boxes[things[0].id])
-    placed, left = place(labels, field, blocked, ties)
-    if left and key is not None:
+    most_left = _MOST_KEYED if key is not None else 0
+    placed, left = place(labels, field, blocked, ties, most_left)
+    if key is not None and 0 < len(left) <= most_left:
         numbers = {label.key: str(number + 1) for number, label in enumerate(left)}
         marks = [attrs.evolve(label, rows=((numbers[label.key], True),)) for label in left]
         clear = [*blocked, *(put.box for put in placed), *(label.symbol for label in labels if not label.inside)]

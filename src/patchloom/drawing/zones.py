@@ -102,15 +102,18 @@ def _entry(canvas: Canvas, thing: Thing, rows: tuple[tuple[str, bool], ...], x: 
         y = canvas.lines(x + _SIGN, y, [words], bold=bold)
 
 
-def edge_words(canvas: Canvas, stage: Box, area: Box) -> list[Box]:
-    """Write US, SR, SL, DS and AUDIENCE around the stage and return their boxes."""
-    mx, my = stage.centre
+def edge_words(canvas: Canvas, stage: Box, area: Box, x: float) -> list[Box]:
+    """Write US, CL, SR, SL, DS and AUDIENCE around the stage, its centre line at x, and return their boxes."""
+    my = stage.centre[1]
     lines = (
-        canvas.text(mx, stage.y0 - 2.2, "US (upstage)", 11, True, "middle"),
-        canvas.text(mx, stage.y1 + 6.0, "DS · AUDIENCE", 11, True, "middle"),
+        canvas.text(x - 2.0, stage.y0 - 2.2, "US (upstage)", 11, True, "end"),
+        canvas.text(x + 2.0, stage.y0 - 2.2, "CL (centre)", 11, True, "start"),
+        canvas.text(x, stage.y1 + 6.0, "DS · AUDIENCE", 11, True, "middle"),
         canvas.text(area.x0, my + 2.0, "SR", 16, True, "start"),
         canvas.text(area.x1, my + 2.0, "SL", 16, True, "end"),
     )
+    canvas.line((x, stage.y0 - 5.0), (x, stage.y0 + 1.5), weight=0.6)
+    canvas.line((x, stage.y1 - 1.5), (x, stage.y1 + 1.5), weight=0.6)
     return [line.box() for line in lines]
 
 
@@ -125,10 +128,10 @@ def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
     best = _widths(cells, sides, room - 2.0)
     if best is None or room < _COMPASS or best[0] > inner.high:
         return False
-    stage = Box(inner.x0, inner.y0, inner.x0 + room, inner.y1 if cells else min(inner.y1, inner.y0 + _COMPASS))
-    edge_words(canvas, stage, Box(area.x0, area.y0, stage.x1 + _EDGE, area.y1))
+    stage = Box(inner.x0, inner.y0, inner.x0 + room, inner.y1 if cells else min(inner.y1, inner.y0 + _COMPASS * 0.6))
+    x = _centre(stage, sides, best[1])
+    edge_words(canvas, stage, Box(area.x0, area.y0, stage.x1 + _EDGE, area.y1), x)
     canvas.rect(stage, weight=0.7)
-    _centre(canvas, stage, sides, best[1])
     _draw_cells(canvas, best, stage)
     x = stage.x1 + _EDGE + 2.0
     for column in columns:
@@ -137,7 +140,7 @@ def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
             frame.draw(canvas, x, y, frame.high, (2.0, 1.0))
             y += frame.high + 1.5
         x += _ASIDE + 2.0
-    words = "things are listed in their zone, their place in it is not stated" if cells else "a list: sides and places are not stated"
+    words = "things are listed in their zone, their place in it is not stated" if cells else "sides and places are not stated, this is a list"
     canvas.text(area.x0, area.y1 - 1.2, f"NOT TO SCALE: {words}", 9, True)
     return True
 
@@ -175,7 +178,9 @@ def _sorted(plan: Plan) -> tuple[Cells, list[tuple[str, tuple[Thing, ...]]]]:
         things = tuple(thing for thing in plan.things if thing.zone == zone.id)
         title = zone.label or zone.id
         if zone.side in SIDES and zone.depth != "OFF":
-            cells.setdefault((zone.side, zone.depth), []).append((f"{title}  {_where(zone)}".strip(), things))
+            where = _where(zone)
+            words = title if title.upper() in (where, where.replace(" ", "")) else f"{title} ({where})"
+            cells.setdefault((zone.side, zone.depth), []).append((words, things))
         elif zone.depth == "OFF":
             aside.append((f"OFF STAGE{' ' + zone.side if zone.side else ''}: {title}", things))
         elif things:
@@ -226,14 +231,11 @@ def _draw_cells(canvas: Canvas, best: tuple[float, list[float], dict[str, list[l
         y += tall + 1.5
 
 
-def _centre(canvas: Canvas, stage: Box, sides: list[str], widths: list[float]) -> None:
-    """Mark CL at the upstage and downstage edges: the middle of the centre zones, or the seam between the sides."""
-    x = stage.centre[0]
+def _centre(stage: Box, sides: list[str], widths: list[float]) -> float:
+    """Return where the centre line is: the middle of the centre zones, or the seam between the sides, else the stage's middle."""
     if "C" in sides:
         index = sides.index("C")
-        x = stage.x0 + 1.0 + sum(widths[:index]) + widths[index] / 2
-    elif sides == ["SR", "SL"]:
-        x = stage.x0 + 1.0 + widths[0]
-    canvas.line((x, stage.y0 - 1.5), (x, stage.y0 + 1.5), weight=0.6)
-    canvas.line((x, stage.y1 - 1.5), (x, stage.y1 + 1.5), weight=0.6)
-    canvas.text(x + 1.2, stage.y0 + 3.8, "CL", 9, True)
+        return stage.x0 + 1.0 + sum(widths[:index]) + widths[index] / 2
+    if sides == ["SR", "SL"]:
+        return stage.x0 + 1.0 + widths[0]
+    return stage.centre[0]

@@ -1,0 +1,73 @@
+"""Every drawing, measured: no text over text, nothing off the sheet, nothing under 9 pt, whatever the names."""
+
+from __future__ import annotations
+
+import pytest
+
+from patchloom.drawing import SHEETS, Scene, scenes
+from patchloom.pages import Page
+from tests.drawing.measure import faults
+from tests.drawing.samples import HARD, named_diagram, named_plan, plan_page, random_diagram, random_plan
+
+ROOMS = (None, (256.0, 165.0))
+
+
+def drawn(page: Page) -> list[Scene]:
+    """Return the scenes of a page, as whole sheets and inside a renderer's own page."""
+    return [scene for room in ROOMS for scene in scenes(page, room=room)]
+
+
+@pytest.mark.parametrize("name", HARD.values(), ids=HARD)
+@pytest.mark.parametrize("placed", [True, False], ids=["to scale", "by zone"])
+def test_plans_with_hard_names(name: str, placed: bool) -> None:
+    """A stage full of one hard name is drawn without a collision, to scale and by zone."""
+    made = drawn(named_plan(name, placed))
+    assert made
+    assert [fault for scene in made for fault in faults(scene)] == []
+
+
+@pytest.mark.parametrize("name", HARD.values(), ids=HARD)
+def test_diagrams_with_hard_names(name: str) -> None:
+    """Devices and links that all carry one hard name are drawn without a collision."""
+    made = drawn(named_diagram(name))
+    assert made
+    assert [fault for scene in made for fault in faults(scene)] == []
+
+
+@pytest.mark.parametrize("seed", range(50))
+def test_random_plans(seed: int) -> None:
+    """Fifty random stages are drawn without a collision, every thing's words on one of the sheets."""
+    page = random_plan(seed)
+    assert page.plan is not None
+    for room in ROOMS:
+        made = scenes(page, room=room)
+        assert [fault for scene in made for fault in faults(scene)] == []
+        words = "".join(text.text for scene in made for text in scene.texts).replace(" ", "")
+        assert [thing.label for thing in page.plan.things if thing.label.replace(" ", "") not in words] == []
+
+
+@pytest.mark.parametrize("seed", range(50))
+def test_random_diagrams(seed: int) -> None:
+    """Fifty random rigs are drawn without a collision, every link on one of the sheets."""
+    page = random_diagram(seed)
+    assert page.diagram is not None
+    for room in ROOMS:
+        made = scenes(page, room=room)
+        assert [fault for scene in made for fault in faults(scene)] == []
+        words = {text.text for scene in made for text in scene.texts}
+        assert [edge.label for edge in page.diagram.edges if edge.label not in words] == []
+
+
+def test_usual_sheets_are_what_people_print_on() -> None:
+    """A stage of fourteen things needs no sheet above A3 or Tabloid."""
+    most = max(wide for _, wide, _ in SHEETS[:2])
+    assert all(scene.wide <= most for scene in scenes(named_plan("Guitar amp")))
+
+
+def test_an_empty_stage_is_still_a_plot() -> None:
+    """A plan with nothing on it still says which side is which."""
+    (scene,) = scenes(plan_page([], size=None))
+    words = " ".join(text.text for text in scene.texts)
+    for word in ("SR", "SL", "US", "DS", "AUDIENCE", "NOT TO SCALE", "CL"):
+        assert word in words
+    assert faults(scene) == []
