@@ -23,8 +23,8 @@ def carry(plan: Plan) -> None:
         _send_home(plan, signal)
     for way in list(plan.ways.values()):
         _fill(plan, way)
-    for node in plan.nodes.values():
-        _import(plan, node)
+    for taker in plan.nodes.values():
+        _import(plan, taker)
     _size_boxes(plan)
 
 
@@ -123,7 +123,9 @@ def _fill_slots(plan: Plan, way: Way, sender: Node) -> None:
         for leg in legs:
             bank, number = arrives(plan, sender.id, leg)
             way.content.append(leg)
-            plan.picks.append(Pick(sender.id, f"{way.out_port}.out", len(way.content), bank, number, tap="post" if bank == "mix" else ""))
+            plan.picks.append(
+                Pick(sender.id, f"{way.out_port}.out", len(way.content), bank, number, tap="post" if bank == "mix" else "")
+            )
 
 
 def _fill_blocks(plan: Plan, way: Way, sender: Node) -> None:
@@ -162,7 +164,7 @@ def _gather(plan: Plan, sender: Node, own: list[str]) -> list[tuple[str, int]]:
 def _put_block(plan: Plan, way: Way, sender: Node, bank: str, block: int) -> None:
     assert way.content is not None
     held = held_by(plan, sender, bank)
-    run = held[block * plan.block: (block + 1) * plan.block]
+    run = held[block * plan.block : (block + 1) * plan.block]
     run += [""] * (plan.block - len(run))
     plan.picks.append(Pick(sender.id, f"{way.out_port}.out", len(way.content) + 1, bank, block * plan.block + 1, plan.block))
     way.content.extend(run)

@@ -267,4 +267,9 @@ def _judge_importer(given: Any, row: Any) -> Iterator[str]:
         yield f"it says it read {row.rows_read} rows"
 
 
-_JUDGES: dict[str, _Judge] = {"rule": _judge_rule, "paper": _judge_paper, "renderer": _judge_renderer, "importer": _judge_importer}
+_JUDGES: dict[str, _Judge] = {
+    "rule": _judge_rule,
+    "paper": _judge_paper,
+    "renderer": _judge_renderer,
+    "importer": _judge_importer,
+}

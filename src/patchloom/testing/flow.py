@@ -98,7 +98,9 @@ class Flow:
     # choices
 
     def _choose(self, row: Selection) -> None:
-        assert any(self._allows(select, row) for select in self.rig.type_of(row.into.device).select), f"no select row allows {row}"
+        assert any(self._allows(select, row) for select in self.rig.type_of(row.into.device).select), (
+            f"no select row allows {row}"
+        )
         for place, above in zip(row.into.slots(), row.from_.slots(), strict=True):
             assert place not in self.chosen, f"{place} is chosen twice"
             self.chosen[place] = above
@@ -107,7 +109,8 @@ class Flow:
         into, start, length = _ends(select.into)
         if into != row.into.bank or select.wired or row.into.device != row.from_.device:
             return False
-        assert row.into.first and row.into.last and row.from_.first
+        assert row.into.first and row.into.last
+        assert row.from_.first
         top = min(start + length - 1, self.size(row.into.device, into))
         if not start <= row.into.first <= row.into.last <= top:
             return False

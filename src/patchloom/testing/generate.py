@@ -44,7 +44,9 @@ class Planted(NamedTuple):
     features: tuple[str, ...]
 
 
-def generate(seed: int, *, desks: int | None = None, sources: int | None = None, features: Iterable[str] | None = None) -> Planted:
+def generate(
+    seed: int, *, desks: int | None = None, sources: int | None = None, features: Iterable[str] | None = None
+) -> Planted:
     """Return a planted rig, show and hidden patch.
 
     `desks` (1 to 8) and `sources` (1 and up) are drawn when absent; `features` names what may be used (see `FEATURES`),
@@ -88,12 +90,16 @@ def _histogram(count: int, first: int) -> str:
         large += desks >= 3 and len(planted.show.sources) >= 32
     width = max(map(len, FEATURES))
     lines = [f"{name:<{width}} {number:>5}" for name, number in tally.items()]
-    return "\n".join((f"{count} rigs, seeds {first} to {first + count - 1}", *lines, f"{'3 desks, 32 sources':<{width}} {large:>5}"))
+    return "\n".join(
+        (f"{count} rigs, seeds {first} to {first + count - 1}", *lines, f"{'3 desks, 32 sources':<{width}} {large:>5}")
+    )
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Print a histogram of features, or solve so many planted rigs; return 0 when all is well."""
-    parser = argparse.ArgumentParser(prog="python -m patchloom.testing.generate", description="Rigs and shows that can be patched.")
+    parser = argparse.ArgumentParser(
+        prog="python -m patchloom.testing.generate", description="Rigs and shows that can be patched."
+    )
     parser.add_argument("--count", type=int, default=500, help="how many for the histogram (500)")
     parser.add_argument("--first", type=int, default=0, help="the first seed (0)")
     parser.add_argument("--histogram", action="store_true", help="print how many have each feature")

@@ -26,11 +26,26 @@ class Known:
     def __init__(self, rig: Rig, show: Show) -> None:
         self.rig = rig
         self.periods = frozenset(period_ids(show))
-        self.positions = frozenset([*show.positions, *(row.position for row in show.lists), *(row.mixed_at for row in show.feeds)])
+        self.positions = frozenset(
+            [*show.positions, *(row.position for row in show.lists), *(row.mixed_at for row in show.feeds)]
+        )
         legs = [leg for signal in show.signals().values() for leg in signal.leg_ids()]
         lists = [key for row in show.lists for key in (row.id, row.position) if key]
-        self.ids = frozenset([*rig.devices, *rig.types, *rig.domains, *rig.formats, *(link.id for link in rig.links), *show.signals(),
-                              *legs, *lists, *self.positions, *self.periods, *(row.id for row in show.groups)])
+        self.ids = frozenset(
+            [
+                *rig.devices,
+                *rig.types,
+                *rig.domains,
+                *rig.formats,
+                *(link.id for link in rig.links),
+                *show.signals(),
+                *legs,
+                *lists,
+                *self.positions,
+                *self.periods,
+                *(row.id for row in show.groups),
+            ]
+        )
 
     def has(self, text: str) -> bool:
         """Return whether a text is an id, or the address of something that is there; words with a space are let pass."""

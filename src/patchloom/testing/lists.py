@@ -52,8 +52,13 @@ class Drawn:
 
     def row(self, cast: Cast) -> List:
         """Return the list as a row of the show."""
-        return List(id=self.node.position, position=self.node.position, at=f"{self.node.id}.{self.node.lands}", pairs=self.pairs,
-                    wants=self.wants(cast))
+        return List(
+            id=self.node.position,
+            position=self.node.position,
+            at=f"{self.node.id}.{self.node.lands}",
+            pairs=self.pairs,
+            wants=self.wants(cast),
+        )
 
 
 def draw_list(plan: Plan, node: Node) -> Drawn | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from patchloom.model.base import Table, build
 from patchloom.model.rig import Device, Domain, Format, Link, Rig, Type
 from patchloom.testing.carry import capacity, primary_size
 from patchloom.testing.plan import Chain, Node, Plan
@@ -43,7 +44,7 @@ class _Shelf:
             here = there if there == back else [there, back]
             twice = there * 2 if there == back else [there * 2, back * 2]
             channels = {"48000": twice, "96000": here} if high else {"44100": here, "48000": here}
-            self.formats[name] = Format(id=name, channels=channels, pass_=("audio", "clock", "control"))
+            self.formats[name] = Format(id=name, channels=Table(channels), pass_=("audio", "clock", "control"))
         return name
 
     def single(self, size: int, guest: bool) -> str:
@@ -52,7 +53,7 @@ class _Shelf:
         name = f"single-{size}{'-high' if high else ''}"
         if name not in self.formats:
             channels = {"48000": size * 2, "96000": size} if high else {"44100": size, "48000": size}
-            self.formats[name] = Format(id=name, channels=channels, one_way=True, pass_=("audio", "clock"))
+            self.formats[name] = Format(id=name, channels=Table(channels), one_way=True, pass_=("audio", "clock"))
         return name
 
 
@@ -87,7 +88,14 @@ def build_rig(plan: Plan) -> Rig:
             devices[edge.converter] = _converter(shelf, edge, spoken)
             plan.seen.add("converter")
     _note(plan, shelf)
-    return Rig(name="planted", domains=_domains(plan, shelf), formats=shelf.formats, types=shelf.types, devices=devices, links=tuple(links))
+    return Rig(
+        name="planted",
+        domains=Table(_domains(plan, shelf)),
+        formats=Table(shelf.formats),
+        types=Table(shelf.types),
+        devices=Table(devices),
+        links=tuple(links),
+    )
 
 
 def _note(plan: Plan, shelf: _Shelf) -> None:
@@ -114,8 +122,10 @@ def _domains(plan: Plan, shelf: _Shelf) -> dict[str, Domain]:
     if not _domain(plan, False):
         return {"main": Domain(id="main", rate=shelf.rate, leader=leader)}
     guest = next(key for key, node in plan.nodes.items() if node.guest)
-    return {"house": Domain(id="house", rate=shelf.rate, leader=leader),
-            "guest": Domain(id="guest", rate=shelf.guest_rate, leader=guest if fixed else "")}
+    return {
+        "house": Domain(id="house", rate=shelf.rate, leader=leader),
+        "guest": Domain(id="guest", rate=shelf.guest_rate, leader=guest if fixed else ""),
+    }
 
 
 # links
@@ -126,13 +136,21 @@ def _chain_links(shelf: _Shelf, chain: Chain) -> list[Link]:
     guest = plan.nodes[chain.home].guest
     up, down = len(chain.sockets()), max(len(chain.lines()), capacity(plan, plan.ways[chain.home, chain.id]))
     first = chain.boxes[0]
-    links = [Link(id=f"K-{first.id}", join=(f"{first.id}.main", f"{chain.home}.{chain.home_port}"), format=shelf.both(up, down, guest))]
+    links = [
+        Link(id=f"K-{first.id}", join=(f"{first.id}.main", f"{chain.home}.{chain.home_port}"), format=shelf.both(up, down, guest))
+    ]
     if chain.mirror:
-        links.append(Link(id=f"M-{first.id}", join=(f"{first.id}.mirror", f"{chain.mirror}.{chain.mirror_port}"),
-                          format=shelf.both(chain.mirror_carries, chain.mirror_carries, guest)))
+        links.append(
+            Link(
+                id=f"M-{first.id}",
+                join=(f"{first.id}.mirror", f"{chain.mirror}.{chain.mirror_port}"),
+                format=shelf.both(chain.mirror_carries, chain.mirror_carries, guest),
+            )
+        )
     for box in chain.boxes[1:]:
-        links.append(Link(id=f"C-{box.id}", join=(f"{box.id}.main", f"{first.id}.thru"),
-                          format=shelf.both(box.inputs, box.outputs, guest)))
+        links.append(
+            Link(id=f"C-{box.id}", join=(f"{box.id}.main", f"{first.id}.thru"), format=shelf.both(box.inputs, box.outputs, guest))
+        )
     return links
 
 
@@ -145,12 +163,24 @@ def _edge_links(shelf: _Shelf, edge: Any) -> list[Link]:
     key = f"T-{lower.id}"
     if edge.converter:
         return [
-            Link(id=f"{key}-house", join=(f"{upper.id}.{out_upper}", f"{edge.converter}.a"), format=shelf.both(there, back, False)),
-            Link(id=f"{key}-guest", join=(f"{edge.converter}.b", f"{lower.id}.{in_lower}"), format=shelf.both(there, back, True))]
+            Link(
+                id=f"{key}-house", join=(f"{upper.id}.{out_upper}", f"{edge.converter}.a"), format=shelf.both(there, back, False)
+            ),
+            Link(id=f"{key}-guest", join=(f"{edge.converter}.b", f"{lower.id}.{in_lower}"), format=shelf.both(there, back, True)),
+        ]
     if edge.one_way:
         return [
-            Link(id=f"{key}-there", join=(f"{upper.id}.{out_upper}", f"{lower.id}.{in_lower}"), format=shelf.single(there, lower.guest)),
-            Link(id=f"{key}-back", join=(f"{lower.id}.{out_lower}", f"{upper.id}.{in_upper}"), format=shelf.single(back, lower.guest))]
+            Link(
+                id=f"{key}-there",
+                join=(f"{upper.id}.{out_upper}", f"{lower.id}.{in_lower}"),
+                format=shelf.single(there, lower.guest),
+            ),
+            Link(
+                id=f"{key}-back",
+                join=(f"{lower.id}.{out_lower}", f"{upper.id}.{in_upper}"),
+                format=shelf.single(back, lower.guest),
+            ),
+        ]
     return [Link(id=key, join=(f"{upper.id}.{out_upper}", f"{lower.id}.{in_lower}"), format=shelf.both(there, back, lower.guest))]
 
 
@@ -158,31 +188,60 @@ def _edge_links(shelf: _Shelf, edge: Any) -> list[Link]:
 
 
 def _preamp(by: int, doors: tuple[str, ...] = ("local", "port")) -> dict[str, Any]:
-    return {"pre": {"gain_db": [-6, 60], "step_db": 1, "full_scale_dbu": FULL_SCALE_DBU, "phantom_by": by, "owner_by": "device", "doors": doors}}
+    return {
+        "pre": {
+            "gain_db": [-6, 60],
+            "step_db": 1,
+            "full_scale_dbu": FULL_SCALE_DBU,
+            "phantom_by": by,
+            "owner_by": "device",
+            "doors": doors,
+        }
+    }
 
 
 def _box_type(shelf: _Shelf, chain: Chain, number: int, spoken: dict[str, set[str]]) -> str:
     box = chain.boxes[number]
     behind = chain.boxes[1:] if number == 0 else []
-    select: list[dict[str, Any]] = [{"into": f"main.out[1-{box.inputs}]", "wired": "mic"}, {"into": "line", "wired": f"main.in[1-{box.outputs}]"}]
+    select: list[dict[str, Any]] = [
+        {"into": f"main.out[1-{box.inputs}]", "wired": "mic"},
+        {"into": "line", "wired": f"main.in[1-{box.outputs}]"},
+    ]
     ports: dict[str, Any] = {"main": {"speaks": sorted(spoken[f"{box.id}.main"])}}
     mirrored = number == 0 and bool(chain.mirror)
     if mirrored:
-        ports["mirror"] = {"speaks": sorted(spoken[f"{box.id}.mirror"]), "slots": {"in": 0, "out": shelf.table(len(chain.sockets()))},
-                           "pass": ["audio", "clock"]}
+        ports["mirror"] = {
+            "speaks": sorted(spoken[f"{box.id}.mirror"]),
+            "slots": {"in": 0, "out": shelf.table(len(chain.sockets()))},
+            "pass": ["audio", "clock"],
+        }
         select.append({"into": f"mirror.out[1-{box.inputs}]", "wired": "mic"})
     for other in behind:
         ports["thru"] = {"speaks": sorted(spoken[f"{box.id}.thru"])}
         run = f"[{box.inputs + 1}-{box.inputs + other.inputs}]"
         select.append({"into": f"main.out{run}", "wired": f"thru.in[1-{other.inputs}]"})
-        select.append({"into": f"thru.out[1-{other.outputs}]", "wired": f"main.in[{box.outputs + 1}-{box.outputs + other.outputs}]"})
+        select.append(
+            {"into": f"thru.out[1-{other.outputs}]", "wired": f"main.in[{box.outputs + 1}-{box.outputs + other.outputs}]"}
+        )
         if mirrored:
             select.append({"into": f"mirror.out{run}", "wired": f"thru.in[1-{other.inputs}]"})
     name = f"box-{box.id.lower()}"
-    shelf.types[name] = Type(
-        id=name, role="box", preamps=_preamp(box.phantom_by), passes_control=bool(behind), ports=ports, select=tuple(select),
-        banks={"mic": {"slots": box.inputs, "socket": "in", "preamp": "pre", "level": "any"},
-               "line": {"slots": box.outputs, "socket": "out", "level": "line"}})
+    banks = {
+        "mic": {"slots": box.inputs, "socket": "in", "preamp": "pre", "level": "any"},
+        "line": {"slots": box.outputs, "socket": "out", "level": "line"},
+    }
+    shelf.types[name] = build(
+        Type,
+        {
+            "id": name,
+            "role": "box",
+            "banks": banks,
+            "ports": ports,
+            "select": select,
+            "preamps": _preamp(box.phantom_by),
+            "passes_control": bool(behind),
+        },
+    )
     return name
 
 
@@ -193,8 +252,12 @@ def _desk_type(shelf: _Shelf, node: Node, spoken: dict[str, set[str]]) -> str:
         banks["mic"] = {"slots": node.mic, "socket": "in", "preamp": "pre", "level": "any"}
     if not node.recorder:
         banks["talk"] = {"slots": 1, "socket": "in", "only_for": "talkback"}
-        banks["mix"] = {"slots": max(node.mixes.values(), default=0) + 4, "does": "sum", "of": ["ch"],
-                        "taps": {"pre": ["processing"], "post": ["processing", "mute", "fader"]}}
+        banks["mix"] = {
+            "slots": max(node.mixes.values(), default=0) + 4,
+            "does": "sum",
+            "of": ["ch"],
+            "taps": {"pre": ["processing"], "post": ["processing", "mute", "fader"]},
+        }
         banks["line"] = {"slots": len(node.lines) + 4, "socket": "out", "level": "line"}
     if node.klass == "two-step":
         banks["intake"] = {"slots": (len(node.taken) + 1) * plan.block + (plan.block // 2 if node.short else 0)}
@@ -202,8 +265,17 @@ def _desk_type(shelf: _Shelf, node: Node, spoken: dict[str, set[str]]) -> str:
         banks["out"] = {"slots": (-(-len(node.out) // plan.block) + 1) * plan.block}
     ports = {name: {"speaks": sorted(spoken[f"{node.id}.{name}"])} for name in node.ports}
     name = f"kind-{node.id.lower()}"
-    shelf.types[name] = Type(id=name, role="recorder" if node.recorder else "desk", banks=banks, ports=ports,
-                             select=tuple(_rows(plan, node)), preamps=_preamp(1, ("local",)) if node.mic else {})
+    shelf.types[name] = build(
+        Type,
+        {
+            "id": name,
+            "role": "recorder" if node.recorder else "desk",
+            "banks": banks,
+            "ports": ports,
+            "select": _rows(plan, node),
+            "preamps": _preamp(1, ("local",)) if node.mic else {},
+        },
+    )
     return name
 
 
@@ -211,8 +283,12 @@ def _channels(shelf: _Shelf, node: Node) -> dict[str, Any]:
     size = node.size or shelf.plan.block
     if node.recorder:
         return {"slots": shelf.table(size, node.guest), "ends": "record"}
-    return {"slots": shelf.table(size, node.guest), "does": "process", "trim_db": list(TRIMS[node.klass]),
-            "taps": {"in": [], "post": ["trim", "processing", "mute", "fader"]}}
+    return {
+        "slots": shelf.table(size, node.guest),
+        "does": "process",
+        "trim_db": list(TRIMS[node.klass]),
+        "taps": {"in": [], "post": ["trim", "processing", "mute", "fader"]},
+    }
 
 
 def _rows(plan: Plan, node: Node) -> list[dict[str, Any]]:
@@ -256,10 +332,21 @@ def _wired_rows(plan: Plan, node: Node) -> list[dict[str, Any]]:
 
 
 def _converter(shelf: _Shelf, edge: Any, spoken: dict[str, set[str]]) -> Device:
-    shelf.types["converter"] = Type(
-        id="converter", role="rate-converter", clocks=("one", "two"), can_lead=False,
-        ports={"a": {"speaks": sorted(spoken[f"{edge.converter}.a"]), "clock": "one"},
-               "b": {"speaks": sorted(spoken[f"{edge.converter}.b"]), "clock": "two"}},
-        select=({"into": "b.out", "wired": "a.in", "converts": True, "latency_ms": 0.8},
-                {"into": "a.out", "wired": "b.in", "converts": True, "latency_ms": 0.8}))
-    return Device(id=edge.converter, type="converter", clocks={"one": "house", "two": "guest"})
+    shelf.types["converter"] = build(
+        Type,
+        {
+            "id": "converter",
+            "role": "rate-converter",
+            "clocks": ("one", "two"),
+            "can_lead": False,
+            "ports": {
+                "a": {"speaks": sorted(spoken[f"{edge.converter}.a"]), "clock": "one"},
+                "b": {"speaks": sorted(spoken[f"{edge.converter}.b"]), "clock": "two"},
+            },
+            "select": (
+                {"into": "b.out", "wired": "a.in", "converts": True, "latency_ms": 0.8},
+                {"into": "a.out", "wired": "b.in", "converts": True, "latency_ms": 0.8},
+            ),
+        },
+    )
+    return Device(id=edge.converter, type="converter", clocks=Table({"one": "house", "two": "guest"}))

@@ -8,6 +8,7 @@ Everything here is mutable and private to this package; what leaves it are model
 
 from __future__ import annotations
 
+from itertools import pairwise
 from random import Random
 
 import attrs
@@ -15,11 +16,46 @@ import attrs
 __all__ = ["FEATURES", "Box", "Chain", "Edge", "Node", "Pick", "Plan", "Signal", "Way", "draw"]
 
 FEATURES = (
-    "box-8", "box-16", "box-32", "box-48", "mirror", "cascade", "phantom-1", "phantom-4", "phantom-8",
-    "two-step", "block", "slots", "wired", "pass-blocks", "pass-slots", "recorder", "formats", "one-way",
-    "fixed-plugs", "free-plugs", "range-plugs", "choice-of-boxes", "local-sockets", "stereo", "need-never",
-    "double-rate", "converter", "home-over-another-desk", "feeds-in-lists", "talkback", "record-lists", "owners",
-    "shared-gain", "spares", "fixed-channels", "gaps", "two-acts", "folds", "short-runs", "leader",
+    "box-8",
+    "box-16",
+    "box-32",
+    "box-48",
+    "mirror",
+    "cascade",
+    "phantom-1",
+    "phantom-4",
+    "phantom-8",
+    "two-step",
+    "block",
+    "slots",
+    "wired",
+    "pass-blocks",
+    "pass-slots",
+    "recorder",
+    "formats",
+    "one-way",
+    "fixed-plugs",
+    "free-plugs",
+    "range-plugs",
+    "choice-of-boxes",
+    "local-sockets",
+    "stereo",
+    "need-never",
+    "double-rate",
+    "converter",
+    "home-over-another-desk",
+    "feeds-in-lists",
+    "talkback",
+    "record-lists",
+    "owners",
+    "shared-gain",
+    "spares",
+    "fixed-channels",
+    "gaps",
+    "two-acts",
+    "folds",
+    "short-runs",
+    "leader",
 )
 """What a planted rig may have; `generate` says which of them one has."""
 
@@ -210,7 +246,7 @@ class Plan:
         if not shared:
             return []
         way = [*one[: one.index(shared) + 1], *reversed(two[: two.index(shared)])]
-        return way if all(step in self.ways for step in zip(way, way[1:], strict=False)) else []
+        return way if all(step in self.ways for step in pairwise(way)) else []
 
     def _up(self, node: str) -> list[str]:
         found = [node]
@@ -237,8 +273,7 @@ def _draw_desks(plan: Plan, desks: int) -> None:
         if name == "wired" and number == 1 and desks > 1:
             name = rng.choice([other for other in classes if other != "wired"] or ["slots"])
         resend = rng.choice(passing) if passing and name != "wired" else ""
-        node = Node(f"DESK{number}", name, resend, position=_POSITIONS[(number - 1) % len(_POSITIONS)],
-                    mic=rng.choice((8, 16)))
+        node = Node(f"DESK{number}", name, resend, position=_POSITIONS[(number - 1) % len(_POSITIONS)], mic=rng.choice((8, 16)))
         node.short = plan.wants("short-runs") and name in ("two-step", "block")
         node.guest = plan.wants("converter") and number == desks and desks > 1
         plan.nodes[node.id] = node

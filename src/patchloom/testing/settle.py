@@ -6,6 +6,7 @@ Comes in: a `Plan`, its `Rig`, what was `Asked`.  Goes out: a `Patch` a judge ca
 from __future__ import annotations
 
 from patchloom.address import Slot, Span
+from patchloom.model.base import Table
 from patchloom.model.patch import ClockDomain, Follower, GainSet, Ownership, Patch, PhantomSet, Route, Selection, Setting
 from patchloom.model.rig import Rig
 from patchloom.testing.flow import Flow
@@ -37,19 +38,31 @@ def _setting(plan: Plan, rig: Rig, asked: Asked, lists: list[Drawn], act: Act) -
     for signal in plan.feeds.values():
         landed.extend(_home(plan, signal))
     selections = tuple(_selection(plan, rig, row) for row in _merged(plan, picks))
-    bare = Setting(period=act.id, plugs=dict(sorted(plugs.items())), mixes=dict(sorted(mixes.items())),
-                   selections=tuple(sorted(selections, key=lambda row: (row.into, row.from_))))
+    bare = Setting(
+        period=act.id,
+        plugs=dict(sorted(plugs.items())),
+        mixes=dict(sorted(mixes.items())),
+        selections=tuple(sorted(selections, key=lambda row: (row.into, row.from_))),
+    )
     routes = _routes(rig, bare, landed)
     return Setting(
-        period=act.id, plugs=bare.plugs, mixes=bare.mixes, selections=bare.selections, routes=routes, clock=_clock(rig),
-        owners=tuple(_owners(plan, plugs)), gains=tuple(_gains(plan, asked, act, plugs)), phantom=tuple(_phantom(plan, rig, act, plugs)),
-        spares=tuple(asked.spares))
+        period=act.id,
+        plugs=bare.plugs,
+        mixes=bare.mixes,
+        selections=bare.selections,
+        routes=routes,
+        clock=_clock(rig),
+        owners=tuple(_owners(plan, plugs)),
+        gains=tuple(_gains(plan, asked, act, plugs)),
+        phantom=tuple(_phantom(plan, rig, act, plugs)),
+        spares=tuple(asked.spares),
+    )
 
 
 def _played(plan: Plan, act: Act, leg: str) -> str:
     signal = plan.signal(leg)
     part = act.cast.get(signal.id, signal.id) or signal.id
-    return part + leg[len(signal.id):]
+    return part + leg[len(signal.id) :]
 
 
 def _plugs(plan: Plan, act: Act) -> dict[str, Slot]:
@@ -86,9 +99,13 @@ def _merged(plan: Plan, picks: list[Pick]) -> list[Pick]:
     rows: list[Pick] = []
     for pick in sorted(picks, key=lambda row: (row.device, row.bank, row.first)):
         last = rows[-1] if rows else None
-        if last is not None and _single(plan, last) and _single(plan, pick) and (last.device, last.bank, last.of_bank, last.tap) == (
-                pick.device, pick.bank, pick.of_bank, pick.tap) and (last.first + last.count, last.of_first + last.count) == (
-                pick.first, pick.of_first):
+        if (
+            last is not None
+            and _single(plan, last)
+            and _single(plan, pick)
+            and (last.device, last.bank, last.of_bank, last.tap) == (pick.device, pick.bank, pick.of_bank, pick.tap)
+            and (last.first + last.count, last.of_first + last.count) == (pick.first, pick.of_first)
+        ):
             rows[-1] = Pick(last.device, last.bank, last.first, last.of_bank, last.of_first, last.count + 1, last.tap)
         else:
             rows.append(pick)
@@ -104,7 +121,9 @@ def _single(plan: Plan, pick: Pick) -> bool:
 
 def _selection(plan: Plan, rig: Rig, pick: Pick) -> Selection:
     into = Span(pick.device, pick.bank, pick.first, pick.first + pick.count - 1)
-    return Selection(into=into, from_=Span(pick.device, pick.of_bank, pick.of_first, pick.of_first + pick.count - 1), tap=pick.tap)
+    return Selection(
+        into=into, from_=Span(pick.device, pick.of_bank, pick.of_first, pick.of_first + pick.count - 1), tap=pick.tap
+    )
 
 
 def _routes(rig: Rig, bare: Setting, landed: list[tuple[str, int, str, Slot]]) -> tuple[Route, ...]:
@@ -127,21 +146,24 @@ def _clock(rig: Rig) -> tuple[ClockDomain, ...]:
 
 def _domain(rig: Rig, key: str) -> ClockDomain:
     leader = rig.domains[key].leader or next(
-        name for name in sorted(rig.devices) if rig.type_of(name).can_lead and rig.domain_of(name).id == key)
+        name for name in sorted(rig.devices) if rig.type_of(name).can_lead and rig.domain_of(name).id == key
+    )
     followers: list[Follower] = []
     depth = {leader: 0}
     todo = [leader]
     for here in todo:
         for link in rig.links:
             for number, end in enumerate(link.join):
-                device, port = end.split(".")
+                device = end.split(".")[0]
                 other, other_port = link.join[1 - number].split(".")
                 section = rig.type_of(other).ports[other_port].clock
                 if device != here or other in depth or rig.domain_of(other, section).id != key or not _ticks(rig, link, number):
                     continue
                 depth[other] = depth[here] + 1
                 todo.append(other)
-                followers.append(Follower(device=other, section=section, port=other_port, link=link.id, from_=here, depth=depth[other]))
+                followers.append(
+                    Follower(device=other, section=section, port=other_port, link=link.id, from_=here, depth=depth[other])
+                )
     return ClockDomain(id=key, rate=rig.domains[key].rate, leader=leader, followers=tuple(followers))
 
 
@@ -151,7 +173,9 @@ def _ticks(rig: Rig, link: object, sender: int) -> bool:
         return False
     ends = [end.split(".") for end in link.join]  # type: ignore[attr-defined]
     (here, out), (there, into) = ends[sender], ends[1 - sender]
-    return rig.type_of(here).ports[out].passes("out", "clock", spoken) and rig.type_of(there).ports[into].passes("in", "clock", spoken)
+    return rig.type_of(here).ports[out].passes("out", "clock", spoken) and rig.type_of(there).ports[into].passes(
+        "in", "clock", spoken
+    )
 
 
 # preamps
@@ -166,7 +190,9 @@ def _owners(plan: Plan, plugs: dict[str, Slot]) -> list[Ownership]:
         for box in chain.boxes:
             way = path if box is chain.boxes[0] else [*path, f"C-{box.id}", box.id]
             if box.id in used:
-                rows.append(Ownership(preamps=Span(box.id, "mic", 1, box.inputs), owner=owner.position, door="port", path=tuple(way)))
+                rows.append(
+                    Ownership(preamps=Span(box.id, "mic", 1, box.inputs), owner=owner.position, door="port", path=tuple(way))
+                )
     for node in plan.nodes.values():
         if node.id in used:
             rows.append(Ownership(preamps=Span(node.id, "mic", 1, node.mic), owner=node.position, door="local", path=(node.id,)))
@@ -183,7 +209,7 @@ def _gains(plan: Plan, asked: Asked, act: Act, plugs: dict[str, Slot]) -> list[G
         if gain is not None and heard:
             trims = {position: want - gain for position, want in source.want_db.items() if position in heard}
             if trims:
-                rows.append(GainSet(leg=leg, at=place, gain_db=gain, trims_db=trims))
+                rows.append(GainSet(leg=leg, at=place, gain_db=gain, trims_db=Table(trims)))
     return rows
 
 

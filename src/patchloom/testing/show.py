@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.model.base import dump
+from patchloom.model.base import Table, dump
 from patchloom.model.rig import Rig
 from patchloom.model.show import Destination, Feed, Owner, Period, Plug, Position, Show, Source, Spare, Wishes
 from patchloom.testing.lists import Cast, Drawn
@@ -51,10 +51,18 @@ def ask(plan: Plan, rig: Rig, lists: list[Drawn]) -> Asked:
     plugs = [row for source in sources for row in _plugs(plan, rig, plan.sources[parts[source.id]], source.id)]
     spares, wishes = _spares(plan)
     show = Show(
-        name="planted", sources=tuple(sources), plug=tuple(plugs), lists=tuple(row.row(acts[0].cast) for row in lists),
-        feeds=tuple(_feed(plan, signal, acts) for signal in plan.feeds.values()), owners=tuple(_owners(plan)),
-        positions={node.position: Position(id=node.position, desk=node.id) for node in plan.nodes.values() if not node.recorder},
-        periods=tuple(_period(plan, act, acts, lists) for act in acts if act.id), wishes=wishes)
+        name="planted",
+        sources=tuple(sources),
+        plug=tuple(plugs),
+        lists=tuple(row.row(acts[0].cast) for row in lists),
+        feeds=tuple(_feed(plan, signal, acts) for signal in plan.feeds.values()),
+        owners=tuple(_owners(plan)),
+        positions=Table(
+            {node.position: Position(id=node.position, desk=node.id) for node in plan.nodes.values() if not node.recorder}
+        ),
+        periods=tuple(_period(plan, act, acts, lists) for act in acts if act.id),
+        wishes=wishes,
+    )
     return Asked(show, acts, gains, spares, parts)
 
 
@@ -85,7 +93,7 @@ def _period(plan: Plan, act: Act, acts: list[Act], lists: list[Drawn]) -> Period
         wants = drawn.wants(act.cast)
         if wants != drawn.wants(acts[0].cast):
             own[drawn.node.position] = [None if want is None else dump(want) for want in wants]
-    return Period(id=act.id, uses=(*used, *plan.feeds), lists=own)
+    return Period(id=act.id, uses=(*used, *plan.feeds), lists=Table(own))
 
 
 # sources
@@ -93,8 +101,9 @@ def _period(plan: Plan, act: Act, acts: list[Act], lists: list[Drawn]) -> Period
 
 def _source(plan: Plan, signal: Signal, key: str, lists: list[Drawn], gains: dict[str, int]) -> Source:
     rng = plan.rng
-    source = Source(id=key, legs=signal.names, phantom=signal.phantom,
-                    kind={"mic": "playback", "talk": "talkback"}.get(signal.origin, "mic"))
+    source = Source(
+        id=key, legs=signal.names, phantom=signal.phantom, kind={"mic": "playback", "talk": "talkback"}.get(signal.origin, "mic")
+    )
     if signal.phantom in ("need", "never"):
         plan.seen.add("need-never")
     if not plan.wants("shared-gain") or signal.origin == "talk" or rng.random() < 0.3:
@@ -112,7 +121,7 @@ def _source(plan: Plan, signal: Signal, key: str, lists: list[Drawn], gains: dic
     if len(wanted) > 1:
         plan.seen.add("shared-gain")
     peak = FULL_SCALE_DBU - _RESERVE_DB - gain - rng.randrange(0, 10)
-    return attrs.evolve(source, want_db=wanted, peak_dbu=peak)
+    return attrs.evolve(source, want_db=Table(wanted), peak_dbu=peak)
 
 
 def _plugs(plan: Plan, rig: Rig, signal: Signal, key: str) -> list[Plug]:
@@ -177,8 +186,14 @@ def _feed(plan: Plan, signal: Signal, acts: list[Act]) -> Feed:
             to.append(Destination(at=(f"{device}.line" if loose else f"{device}.line{run}",)))
     first = min(node.mixes[leg] for leg in signal.legs())
     run = f"[{first}-{first + 1}]" if signal.names else f"[{first}]"
-    return Feed(id=signal.id, legs=signal.names, mixed_at=node.position, to=tuple(to), of=tuple(always) if rng.random() < 0.5 else None,
-                from_=rng.choice(("", f"{node.id}.mix", f"{node.id}.mix{run}")))
+    return Feed(
+        id=signal.id,
+        legs=signal.names,
+        mixed_at=node.position,
+        to=tuple(to),
+        of=tuple(always) if rng.random() < 0.5 else None,
+        from_=rng.choice(("", f"{node.id}.mix", f"{node.id}.mix{run}")),
+    )
 
 
 def _arrivals(plan: Plan, signal: Signal, place: str) -> list[tuple[str, int]]:
@@ -195,10 +210,15 @@ def _owners(plan: Plan) -> list[Owner]:
     if not plan.wants("owners"):
         return []
     plan.seen.add("owners")
-    return [Owner(preamps=tuple(f"{box.id}.mic" for box in chain.boxes), owner=plan.nodes[chain.home].position)
-            for chain in plan.chains.values() if plan.rng.random() < 0.7] or [
-        Owner(preamps=(f"{box.id}.mic",), owner=plan.nodes[chain.home].position) for chain in list(plan.chains.values())[:1]
-        for box in chain.boxes]
+    return [
+        Owner(preamps=tuple(f"{box.id}.mic" for box in chain.boxes), owner=plan.nodes[chain.home].position)
+        for chain in plan.chains.values()
+        if plan.rng.random() < 0.7
+    ] or [
+        Owner(preamps=(f"{box.id}.mic",), owner=plan.nodes[chain.home].position)
+        for chain in list(plan.chains.values())[:1]
+        for box in chain.boxes
+    ]
 
 
 def _spares(plan: Plan) -> tuple[list[str], Wishes | None]:
@@ -209,10 +229,17 @@ def _spares(plan: Plan) -> tuple[list[str], Wishes | None]:
     rows: list[Spare] = []
     for chain in plan.chains.values():
         node = plan.nodes[chain.home]
-        used = {row.first + step for row in plan.sources.values() if (row.origin, row.owner) == ("chain", chain.id)
-                for step in range(len(row.legs()))}
-        near = [number for number, (box, _) in enumerate(chain.sockets(), 1)
-                if number not in used and box is chain.boxes[0] and _reaches(plan, chain.home, f"{chain.home_port}.in", number)]
+        used = {
+            row.first + step
+            for row in plan.sources.values()
+            if (row.origin, row.owner) == ("chain", chain.id)
+            for step in range(len(row.legs()))
+        }
+        near = [
+            number
+            for number, (box, _) in enumerate(chain.sockets(), 1)
+            if number not in used and box is chain.boxes[0] and _reaches(plan, chain.home, f"{chain.home_port}.in", number)
+        ]
         if near and plan.rng.random() < 0.7:
             count = plan.rng.randrange(1, min(4, len(near)) + 1)
             kept.extend(f"{chain.boxes[0].id}.mic[{number}]" for number in near[:count])

@@ -162,8 +162,13 @@ def _send(plan: Plan, signal: Signal) -> None:
     for chain in plan.chains.values():
         if chain.home == node and rng.random() < 0.4:
             signal.lines.append(chain.id)
-        elif chain.home != node and plan.wants("home-over-another-desk") and plan.nodes[chain.home].resend and plan.path(
-                leg, chain.home) and rng.random() < 0.3:
+        elif (
+            chain.home != node
+            and plan.wants("home-over-another-desk")
+            and plan.nodes[chain.home].resend
+            and plan.path(leg, chain.home)
+            and rng.random() < 0.3
+        ):
             signal.lines.append(chain.id)
             plan.seen.add("home-over-another-desk")
     if plan.wants("feeds-in-lists"):

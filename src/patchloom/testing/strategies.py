@@ -11,7 +11,7 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from patchloom.model.rig import Rig
-from patchloom.model.show import Show
+from patchloom.model.show import Plug, Show, Source
 from patchloom.testing.generate import FEATURES, Planted, generate
 
 __all__ = ["planted", "rigs", "shows", "solved"]
@@ -21,7 +21,9 @@ __all__ = ["planted", "rigs", "shows", "solved"]
 def planted(draw: st.DrawFn, *, desks: int = 3, sources: int = 16, features: tuple[str, ...] = FEATURES) -> Planted:
     """Draw a rig, a show and the hidden patch, with at most so many desks and sources, and features out of these."""
     chosen = draw(st.lists(st.sampled_from(features), unique=True, max_size=12)) if features else []
-    return generate(draw(st.integers(0, 2**16)), desks=draw(st.integers(1, desks)), sources=draw(st.integers(1, sources)), features=chosen)
+    return generate(
+        draw(st.integers(0, 2**16)), desks=draw(st.integers(1, desks)), sources=draw(st.integers(1, sources)), features=chosen
+    )
 
 
 def rigs(*, desks: int = 3, sources: int = 16) -> st.SearchStrategy[Rig]:
@@ -30,20 +32,24 @@ def rigs(*, desks: int = 3, sources: int = 16) -> st.SearchStrategy[Rig]:
 
 
 @st.composite
-def shows(draw: st.DrawFn, rig: Rig | None = None, *, desks: int = 3, sources: int = 16) -> Show:
-    """Draw a show that its rig can carry; over a given planted rig, one that wants a part of what the rig was made for.
+def shows(draw: st.DrawFn, rig: Rig | None = None, *, desks: int = 3, most: int = 16) -> Show:
+    """Draw a show: without a rig, that of a planted pair; over a rig, sources fixed on some of its input sockets.
 
-    Any rig will do: over a strange one the show has a source for each of some input sockets, plugged there, and nobody wants
-    them yet.
+    Over a rig nobody wants the sources yet, so any rig can carry it.
     """
     if rig is None:
-        return draw(planted(desks=desks, sources=sources)).show
-    sockets = [f"{key}.{name}[1]" for key in rig.devices for name, bank in rig.type_of(key).banks.items()
-               if bank.socket == "in" and not bank.only_for]
+        return draw(planted(desks=desks, sources=most)).show
+    sockets = [
+        f"{key}.{name}[1]"
+        for key in rig.devices
+        for name, bank in rig.type_of(key).banks.items()
+        if bank.socket == "in" and not bank.only_for
+    ]
     chosen = draw(st.lists(st.sampled_from(sockets), unique=True, max_size=8)) if sockets else []
-    data = [{"id": f"s{number}", "phantom": draw(st.sampled_from(("no", "need", "never", "unknown")))} for number, _ in enumerate(chosen, 1)]
-    plugs = [{"source": row["id"], "into": [place]} for row, place in zip(data, chosen, strict=True)]
-    return Show(name="drawn", sources=tuple(data), plug=tuple(plugs))
+    kinds = st.sampled_from(("no", "need", "never", "unknown"))
+    sources = tuple(Source(id=f"s{number}", phantom=draw(kinds)) for number, _ in enumerate(chosen, 1))
+    plugs = tuple(Plug(source=row.id, into=(place,)) for row, place in zip(sources, chosen, strict=True))
+    return Show(name="drawn", sources=sources, plug=plugs)
 
 
 def solved(*, desks: int = 3, sources: int = 16) -> st.SearchStrategy[Planted]:

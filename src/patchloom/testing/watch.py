@@ -14,11 +14,36 @@ from typing import Any
 
 __all__ = ["watched"]
 
-_CLOCKS = frozenset(("time", "time_ns", "monotonic", "monotonic_ns", "perf_counter", "perf_counter_ns", "process_time", "localtime",
-                     "gmtime", "ctime", "asctime", "strftime"))
+_CLOCKS = frozenset(
+    (
+        "time",
+        "time_ns",
+        "monotonic",
+        "monotonic_ns",
+        "perf_counter",
+        "perf_counter_ns",
+        "process_time",
+        "localtime",
+        "gmtime",
+        "ctime",
+        "asctime",
+        "strftime",
+    )
+)
 _DATES = frozenset(("datetime.now", "datetime.utcnow", "datetime.today", "date.today"))
-_EVENTS = ("socket.", "subprocess.", "os.system", "os.remove", "os.rename", "os.mkdir", "os.rmdir", "os.fork", "os.exec", "os.putenv",
-           "shutil.")
+_EVENTS = (
+    "socket.",
+    "subprocess.",
+    "os.system",
+    "os.remove",
+    "os.rename",
+    "os.mkdir",
+    "os.rmdir",
+    "os.fork",
+    "os.exec",
+    "os.putenv",
+    "shutil.",
+)
 
 
 class _Ear:
