@@ -62,7 +62,8 @@ def random_plan(seed: int) -> Page:
         at = (dice.uniform(-8, 8), dice.uniform(-1, 9)) if dice.random() < 0.8 else None
         if at and things and dice.random() < 0.2:
             at = things[-1].at
-        name = " ".join(dice.choice(("Kick", "guitar", "left", "voce", "第一", "صوت", "źródło")) for _ in range(dice.randint(1, 5)))
+        words = ("Kick", "guitar", "left", "voce", "第一", "صوت", "źródło")
+        name = " ".join(dice.choice(words) for _ in range(dice.randint(1, 5)))
         things.append(Thing(id=f"t{index}", kind=dice.choice(KINDS), label=name, at=at, turn_deg=dice.choice((0, 45, 90, 180)),
                             lines=[f"BOX1-{index}"] * dice.randint(0, 3), zone=dice.choice([zone.id for zone in zones] or [""]),
                             size=(dice.uniform(0.4, 3), dice.uniform(0.4, 2)) if dice.random() < 0.4 else None,
@@ -77,7 +78,8 @@ def random_diagram(seed: int) -> Page:
     marks = ((), ("leader",), ("guest",))
     carried = ((), ("control-to",), ("clock-from", "control-to"))
     nodes = [Node(id=f"D{index}", label=" ".join(["Device"] * dice.randint(1, 5)), layer=dice.choice((0, 1, 2, 3, None)),
-                  lines=["clock: from D0 by K0"] * dice.randint(0, 3), kind=dice.choice(("desk", "box")), marks=dice.choice(marks))
+                  lines=["clock: from D0 by K0"] * dice.randint(0, 3), kind=dice.choice(("desk", "box")),
+                  marks=dice.choice(marks))
              for index in range(count)]
     edges = [Edge(id=f"K{index}", from_=f"D{dice.randrange(count)}", to=f"D{dice.randrange(count)}", label=f"K{index} · aes50",
                   lines=["D0 → D1: 48 of 48"] * dice.randint(0, 4), kind=dice.choice(("audio", "analogue", "clock", "control")),

@@ -56,13 +56,13 @@ def _key(domain: ClockDomain, device: str, section: str = "") -> str:
 def _nodes(view: View, domain: ClockDomain, several: bool) -> Iterator[Node]:
     """Yield the leader, then the followers, nearest first; a device with several clock sections once for each."""
     lead = f"LEADER of {domain.id}" if several else "LEADER"
-    yield Node(id=_key(domain, domain.leader), label=view.device_name(domain.leader), lines=(lead, _hertz(domain.rate)), layer=0,
-               marks=("leader",), kind=_role(view, domain.leader))
+    yield Node(id=_key(domain, domain.leader), label=view.device_name(domain.leader), lines=(lead, _hertz(domain.rate)),
+               layer=0, marks=("leader",), kind=_role(view, domain.leader))
     for row in domain.followers:
         section = row.section if len(view.rig.sections(row.device)) > 1 else ""
         lines = [f"source: port {row.port}", *([f"clock section {section}"] if section else [])]
-        yield Node(id=_key(domain, row.device, row.section), label=view.device_name(row.device), lines=tuple(lines), layer=row.depth,
-                   kind=_role(view, row.device))
+        yield Node(id=_key(domain, row.device, row.section), label=view.device_name(row.device), lines=tuple(lines),
+                   layer=row.depth, kind=_role(view, row.device))
 
 
 def _role(view: View, device: str) -> str:
@@ -75,5 +75,5 @@ def _edges(domain: ClockDomain) -> Iterator[Edge]:
     at |= {row.device: _key(domain, row.device, row.section) for row in reversed(domain.followers)}
     for row in domain.followers:
         if row.from_ in at:
-            yield Edge(id=f"{domain.id} {row.device} {row.section}", from_=at[row.from_], to=_key(domain, row.device, row.section),
-                       label=row.link, kind="clock", arrows="to")
+            yield Edge(id=f"{domain.id} {row.device} {row.section}", from_=at[row.from_],
+                       to=_key(domain, row.device, row.section), label=row.link, kind="clock", arrows="to")

@@ -93,7 +93,9 @@ def _edge(view: View, link: Link) -> Edge:
     ahead, behind = _used(view, link, first, second), _used(view, link, second, first)
     label = " · ".join(words for words in (link.id, link.format or "analogue") if words)
     lines = [link.name] if link.name and link.name != link.id else []
-    lines += [f"{start} → {end}: {used} of {most}" for start, end, used, most in ((one, two, ahead, there), (two, one, behind, back)) if most]
+    ways = ((one, two, ahead, there), (two, one, behind, back))
+    lines += [f"{start} → {end}: {used} of {most}" for start, end, used, most in ways if most]
+    lines += [] if there or back else ["no audio"]
     lines += list(_control_lines(view, link, one, two))
     lines += _cables(link)
     arrows = "both" if there and back else "to" if there else "from" if back else "none"
@@ -141,7 +143,8 @@ def _used(view: View, link: Link, start: str, end: str) -> int:
         for here, there in zip(route.hops, route.hops[1:], strict=False):
             if here.device != out.device or there.device != into.device:
                 continue
-            if (out.first is None and here.bank == f"{out.bank}.out" and there.bank == f"{into.bank}.in") or (out.first is not None and out.holds(here) and into.holds(there)):
+            ported = out.first is None and here.bank == f"{out.bank}.out" and there.bank == f"{into.bank}.in"
+            if ported or (out.first is not None and out.holds(here) and into.holds(there)):
                 used.add(here.number)
     return len(used)
 

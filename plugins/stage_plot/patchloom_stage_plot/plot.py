@@ -92,7 +92,8 @@ def _notes(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
 
 def _stereo(view: View) -> Iterator[str]:
     """Yield whose left the left leg of every stereo source on the stage is, one line for each answer."""
-    pairs = [source for source in view.show.sources if len(source.legs) == 2 and source.kind not in ("playback", "line", "talkback")]
+    plain = ("playback", "line", "talkback")
+    pairs = [source for source in view.show.sources if len(source.legs) == 2 and source.kind not in plain]
     for whose, words in (
         ("audience", "L is the audience's left (left of this page): {}."),
         ("player", "L is the player's left, facing the audience (right of this page): {}."),

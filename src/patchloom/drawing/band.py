@@ -66,7 +66,8 @@ class Band:
         self.rows = [wrap(sign.words, self.column - _SIGN - 2.0, SMALLEST) for sign in signs]
         self.steps = [max(_STEP, len(rows) * ROW + 1.0) for rows in self.rows]
         choices = [choice for columns in (1, 2, 3, 4) if columns <= max(1, len(signs)) for choice in self._set(texts, columns)]
-        self.high, self.columns, self.parts, self.text_wide = min(choices, key=lambda choice: (choice[0], choice[1], len(choice[2])))
+        best = min(choices, key=lambda choice: (choice[0], choice[1], len(choice[2])))
+        self.high, self.columns, self.parts, self.text_wide = best
 
     def _set(self, texts: list[tuple[str, bool]], columns: int) -> Iterator[tuple[float, int, list[Lines], float]]:
         """Yield (height, columns of the legend, columns of wrapped notes, their width) for a number of legend columns."""
@@ -78,7 +79,8 @@ class Band:
         for count in (1, 2, 3):
             wide = (room - (count - 1) * _GAP) / count
             if texts and (wide >= 60.0 or (count == 1 and columns == 1)):
-                parts = _columns([[(line, bold) for line in wrap(words, max(wide, 30.0), SMALLEST, bold)] for words, bold in texts], count)
+                rows = [[(line, bold) for line in wrap(words, max(wide, 30.0), SMALLEST, bold)] for words, bold in texts]
+                parts = _columns(rows, count)
                 yield (max(max(len(part) for part in parts) * ROW + 1.0, tall), columns, parts, wide)
 
     def _parted(self, columns: int) -> list[list[float]]:

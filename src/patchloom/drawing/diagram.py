@@ -48,8 +48,10 @@ def halves_of(diagram: Diagram) -> list[Diagram]:
     Where all start in one layer, half of the edges each; a diagram of one edge stays whole, one without edges halves its nodes.
     """
     if len(diagram.edges) < 2:
+        if diagram.edges:
+            return [diagram]
         half = (len(diagram.nodes) + 1) // 2
-        return [_with(diagram, (), part) for part in (diagram.nodes[:half], diagram.nodes[half:]) if part] if not diagram.edges else [diagram]
+        return [_with(diagram, (), part) for part in (diagram.nodes[:half], diagram.nodes[half:]) if part]
     layer = {node.id: node.layer or 0 for node in diagram.nodes}
     start = {edge.id: min(layer.get(edge.from_, 0), layer.get(edge.to, 0)) for edge in diagram.edges}
     edges = sorted(diagram.edges, key=lambda edge: start[edge.id])

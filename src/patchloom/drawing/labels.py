@@ -25,6 +25,8 @@ _GAP = 0.7
 _REACH, _MOST_FAR = 75.0, 300
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
+Size = tuple[float, float, list[tuple[str, bool]]]
+"""Width and height of a wrapped label, and its lines."""
 
 
 @attrs.frozen
@@ -100,7 +102,7 @@ class _Table:
 
     def best(self, label: Label) -> Placed | None:
         """Put the label at the cheapest place where it disturbs nothing and return it; None where there is none."""
-        sizes: list[tuple[float, float, list[tuple[str, bool]]]] = []
+        sizes: list[Size] = []
         for most in _WIDTHS:
             lines = set_rows(label.rows, most)
             if all(lines != known[2] for known in sizes):
@@ -135,7 +137,7 @@ class _Table:
         """Return whether a box the ground found free also keeps off the label's own symbol and other floors."""
         return (label.inside or not box.meets(label.symbol, 0.4)) and not any(box.meets(other, 0.4) for other in floors)
 
-    def _far(self, label: Label, sizes: list[tuple[float, float, list[tuple[str, bool]]]]) -> Iterator[tuple[float, int, Box, str]]:
+    def _far(self, label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
         """Yield places all over the area, the nearest first; worked out only when they are asked for."""
         middle = label.symbol.centre
         found = []

@@ -236,8 +236,8 @@ def _scale_bar(canvas: Canvas, plan: Plan, view: _View, area: Box) -> None:
     for part in range(4):
         box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
         canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
-    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · stage {plan.width_m:.4g} m wide, {plan.depth_m:.4g} m deep · "
-             "measured from the centre of the downstage edge: x to SL, y upstage")
+    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · stage {plan.width_m:.4g} m wide, "
+             f"{plan.depth_m:.4g} m deep · measured from the centre of the downstage edge: x to SL, y upstage")
     left = x0 + 4 * step + 2.0
     canvas.lines(left, y - 1.2, wrap(words, area.x1 - left, SMALLEST))
 

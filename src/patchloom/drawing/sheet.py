@@ -30,14 +30,16 @@ INLINE = (255.0, 150.0)
 
 _MARGIN = 10.0
 _MOST_REMARKS = 8
+Room = tuple[float, float]
 Lay = Callable[[Box, float, float], Canvas | None]
 
 
-def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None) -> tuple[Scene, ...]:
+def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Room | None = None) -> tuple[Scene, ...]:
     """Return the drawing of a page, one scene a sheet; empty for a page that is no drawing.
 
     With `room` (width, height in mm) only the drawing, with its notes, cautions and remarks, for a renderer that prints
-    title and stamp itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing that `room` cannot hold in
+    title and stamp itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing
+    that `room` cannot hold in
     readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
     """
     if page.plan is None and page.diagram is None:
@@ -67,7 +69,8 @@ def _split_words(page: Page) -> tuple[Page, Lines]:
     if not rest:
         return page, []
     more = f"{len(rest)} more remarks on the sheet after the drawing."
-    return attrs.evolve(page, remarks=page.remarks[:most], notes=(*page.notes, more)), said(attrs.evolve(page, notes=(), cautions=(), remarks=rest))
+    apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=rest))
+    return attrs.evolve(page, remarks=page.remarks[:most], notes=(*page.notes, more)), apart
 
 
 def _parts(page: Page) -> list[Page]:
@@ -98,7 +101,7 @@ def _ways(page: Page) -> tuple[Lay, ...]:
     return tuple(ways)
 
 
-def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[float, float] | None, *, last: bool) -> Scene | None:
+def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: Room | None, *, last: bool) -> Scene | None:
     """Return the scene on the first sheets that a plot is printed on, or on any when `last`; None where it does not fit."""
     sizes = _sizes(room)
     usual = 1 if room else 2
@@ -112,7 +115,7 @@ def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: tuple[fl
     return None
 
 
-def _sizes(room: tuple[float, float] | None) -> list[tuple[str, float, float]]:
+def _sizes(room: Room | None) -> list[tuple[str, float, float]]:
     if room is None:
         return list(SHEETS)
     wide, high = room
@@ -158,7 +161,7 @@ class _Head:
         canvas.line((_MARGIN, y), (_MARGIN + self.wide, y), weight=0.5)
 
 
-def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room: tuple[float, float] | None) -> list[Scene]:
+def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room: Room | None) -> list[Scene]:
     """Return sheets of running text: the remarks a drawing has no room for."""
     name, wide, high = _sizes(room)[0]
     made = []

@@ -20,7 +20,8 @@ Draw = Callable[[Canvas, Point, float, float, float, tuple[float, ...]], None]
 
 def _box(at: Point, wide: float, deep: float) -> list[Point]:
     x, y = at
-    return [(x - wide / 2, y - deep / 2), (x + wide / 2, y - deep / 2), (x + wide / 2, y + deep / 2), (x - wide / 2, y + deep / 2)]
+    left, right, top, low = x - wide / 2, x + wide / 2, y - deep / 2, y + deep / 2
+    return [(left, top), (right, top), (right, low), (left, low)]
 
 
 def _area(fill: str, dash: tuple[float, ...] = ()) -> Draw:

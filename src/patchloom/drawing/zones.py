@@ -77,7 +77,8 @@ def listed(title: str, things: tuple[Thing, ...], wide: float) -> Listed:
     for columns in range(1, max(1, int(wide / _LEAST)) + 1):
         entries = []
         for thing in things:
-            rows = tuple(set_rows(((thing.label, True), *((line, False) for line in thing.lines)), wide / columns - _SIGN - _PAD))
+            words = ((thing.label, True), *((line, False) for line in thing.lines))
+            rows = tuple(set_rows(words, wide / columns - _SIGN - _PAD))
             entries.append((thing, rows, max(len(rows) * ROW, _sign_size(thing)[1]) + 1.2))
         parts = _columns([entry[2] for entry in entries], columns)
         tall = max((sum(entries[index][2] for index in part) for part in parts), default=0.0)
@@ -97,7 +98,8 @@ def _sign_size(thing: Thing) -> tuple[float, float]:
 
 def _entry(canvas: Canvas, thing: Thing, rows: tuple[tuple[str, bool], ...], x: float, y: float, tall: float) -> None:
     wide, deep = _sign_size(thing)
-    draw(canvas, thing.kind, (x + _SIGN / 2, y + max(ROW / 2, deep / 2)), wide, deep, own="act" if "act" in thing.marks else "house")
+    own = "act" if "act" in thing.marks else "house"
+    draw(canvas, thing.kind, (x + _SIGN / 2, y + max(ROW / 2, deep / 2)), wide, deep, own=own)
     for words, bold in rows:
         y = canvas.lines(x + _SIGN, y, [words], bold=bold)
 
@@ -140,7 +142,7 @@ def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
             frame.draw(canvas, x, y, frame.high, (2.0, 1.0))
             y += frame.high + 1.5
         x += _ASIDE + 2.0
-    words = "things are listed in their zone, their place in it is not stated" if cells else "sides and places are not stated, this is a list"
+    words = "things are listed in their zone, their place in it is not stated" if cells else "no sides are stated, this is a list"
     canvas.text(area.x0, area.y1 - 1.2, f"NOT TO SCALE: {words}", 9, True)
     return True
 
@@ -166,6 +168,7 @@ def _stacked(groups: list[tuple[str, tuple[Thing, ...]]], area: Box) -> list[lis
     return columns
 
 
+Spread = tuple[float, list[float], dict[str, list[list[Listed]]]]
 Cells = dict[tuple[str, str], list[tuple[str, tuple[Thing, ...]]]]
 
 
@@ -195,7 +198,7 @@ def _where(zone: PlanZone) -> str:
     return " ".join(part for part in (zone.depth, zone.side) if part)
 
 
-def _widths(cells: Cells, sides: list[str], room: float) -> tuple[float, list[float], dict[str, list[list[Listed]]]] | None:
+def _widths(cells: Cells, sides: list[str], room: float) -> Spread | None:
     """Return (height, widths of the sides, frames by depth) of the lowest way to share the width among the sides."""
     best = None
     for weights in itertools.product(_WEIGHTS, repeat=len(sides)):
@@ -213,7 +216,7 @@ def _widths(cells: Cells, sides: list[str], room: float) -> tuple[float, list[fl
     return best
 
 
-def _draw_cells(canvas: Canvas, best: tuple[float, list[float], dict[str, list[list[Listed]]]], stage: Box) -> None:
+def _draw_cells(canvas: Canvas, best: Spread, stage: Box) -> None:
     """Draw the frames row by row, the room left over shared between the rows."""
     high, widths, rows = best
     spare = (stage.high - high) / max(1, len(rows))
