@@ -16,8 +16,8 @@ from typing import Any, NoReturn
 
 import attrs
 
-__all__ = ["Table", "at_rate", "build", "dump", "flag", "many", "numbers", "one", "plain", "rate_of", "table", "text",
-           "words"]
+__all__ = ["Table", "at_rate", "build", "dump", "exact", "flag", "many", "numbers", "one", "plain", "rate_of", "table",
+           "text", "words"]
 
 
 class Table(dict):  # type: ignore[type-arg]
@@ -118,7 +118,7 @@ def dump(item: Any, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
     data: dict[str, Any] = {}
     for field in attrs.fields(type(item)):
         value = getattr(item, field.name)
-        if field.name in without or _absent(value, field.default) and not (field.name == "format" and value):
+        if field.name in without or (_absent(value, field.default) and not (field.name == "format" and value)):
             continue
         data[field.name.rstrip("_")] = _plain(value, field.metadata.get("kind"))
     return data
@@ -141,6 +141,17 @@ def _plain(value: Any, kind: str | None = None) -> Any:
     if isinstance(value, tuple):
         return str(value) if hasattr(value, "_fields") else [_plain(item) for item in value]
     return value
+
+
+def exact(value: Any) -> Any:
+    """Return a sample rate in its one spelling: a whole number, or a reduced fraction as text; else the value itself."""
+    try:
+        rate = Fraction(value) if isinstance(value, (int, str)) and not isinstance(value, bool) else None
+    except (ValueError, ZeroDivisionError):
+        rate = None
+    if rate is None:
+        return value
+    return rate.numerator if rate.denominator == 1 else f"{rate.numerator}/{rate.denominator}"
 
 
 def rate_of(value: int | str) -> Fraction:

@@ -15,7 +15,7 @@ from typing import Any
 
 import attrs
 
-from patchloom.model.base import Table, at_rate, flag, many, numbers, one, plain, rate_of, table, text, words
+from patchloom.model.base import Table, at_rate, exact, flag, many, numbers, one, plain, rate_of, table, text, words
 
 __all__ = ["Bank", "Cable", "Device", "Domain", "Format", "Limit", "Link", "Place", "Port", "Preamp", "Rig", "Select",
            "Stock", "Type"]
@@ -245,7 +245,9 @@ class Domain:
     """The devices under one clock leader at one exact rate."""
 
     id: str = text("Key in `domains`.")
-    rate: int | str = plain("Exact rate in Hz: a whole number, or a fraction such as \"48000000/1001\". Required.")
+    rate: int | str = attrs.field(default=None, converter=exact, metadata={
+        "doc": "Exact rate in Hz: a whole number, or a fraction such as \"48000000/1001\". Required.",
+        "kind": "rate", "cls": None})
     leader: str = text("Device that leads. Absent: chosen.")
     fallback: tuple[str, ...] = words("Devices that lead next, in order. Absent: none named.")
     locked_to: str = text("What the leader itself follows outside the rig, e.g. video. Absent: nothing.")
