@@ -12,7 +12,7 @@ from patchloom import document, library
 from patchloom.document.type_form import merge
 from patchloom.errors import DocumentError
 from patchloom.model.base import build, dump
-from patchloom.model.rig import Rig
+from patchloom.model.rig import Domain, Rig
 
 RIG = json.loads((pathlib.Path(__file__).parent / "bad" / "good-rig.json").read_text(encoding="utf-8"))
 
@@ -318,3 +318,23 @@ def test_one_way_links_face_the_right_way():
         formats=formats,
         clock=None,
     )
+
+
+def test_a_rate_has_one_spelling():
+    """48000, "48000" and 48000.0 are one rate, and a fraction is reduced; in documents and in Python."""
+    assert rig(rate="48000") == rig(rate=48000.0) == rig()
+    assert rig(rate="96000000/2002")["domains"]["main"]["rate"] == "48000000/1001"
+    assert Domain(rate="96000/2").rate == 48000
+    assert Domain(rate="fast").rate == "fast"
+    assert complaints(rate="0") == complaints(rate="48000/0") == [("value", "$.rate")]
+
+
+def test_complaints_about_keys_with_braces_name_the_key_as_written():
+    """A complaint about one of many devices, or ports, points at the row that made them all."""
+    found = complaints(
+        devices={"A{1-2}": {"type": "own", "domain": "x"}},
+        links=None,
+        clock=None,
+        types={"own": {"ports": {"p{1-2}": {"speaks": ["nothing"]}}}},
+    )
+    assert found == [("dangling", "$.devices['A{1-2}'].domain"), ("dangling", "$.types.own.ports['p{1-2}'].speaks[0]")]

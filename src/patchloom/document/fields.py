@@ -37,7 +37,7 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
         ("can_lead", "plain", None, ""), ("manned", "text", "", ""), ("notes", "text", "", ""),
     ),
     "Domain": (
-        ("id", "text", "", ""), ("rate", "plain", None, ""), ("leader", "text", "", ""), ("fallback", "words", [], ""),
+        ("id", "text", "", ""), ("rate", "rate", None, ""), ("leader", "text", "", ""), ("fallback", "words", [], ""),
         ("locked_to", "text", "", ""),
     ),
     "Format": (

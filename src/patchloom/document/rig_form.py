@@ -36,6 +36,7 @@ def expand_rig(raw: dict[str, Any], complaints: Complaints, types: Any, formats:
     made["devices"] = _devices(raw.get("devices"), shelf, used, complaints)
     made["types"] = used
     made["links"] = _links(raw.get("links"), complaints)
+    _plain_copper(made["links"], made["devices"], used)
     made["formats"] = expand_formats(raw.get("formats"), made["links"], formats, complaints)
     made["stock"] = _stock(raw.get("stock"), complaints)
     return tidy(made, "Rig")
@@ -174,8 +175,6 @@ def _links(value: Any, complaints: Complaints) -> list[dict[str, Any]]:
                     link[text] = zipped(shared[text], count, (*path, text), complaints, "links")[number]
             if isinstance(link.get("pass"), str):
                 link["pass"] = [link["pass"]]
-            if link.get("format") == "analogue" and len(link["join"]) == 2 and "[" in "".join(link["join"]):
-                del link["format"]
             made.append(link)
     return made
 
@@ -185,6 +184,20 @@ def _cables(value: Any) -> Any:
     if value is None:
         return None
     return [{"medium": row} if isinstance(row, str) else row for row, _ in rows(value, ())]
+
+
+def _plain_copper(links: list[dict[str, Any]], devices: dict[str, Any], types: dict[str, Any]) -> None:
+    """Take the format away where a link joins runs of sockets and says analogue, which is meant there anyway."""
+    for link in links:
+        if link.get("format") != "analogue":
+            continue
+        banks = []
+        for end in link["join"]:
+            device, _, bank = end.partition("[")[0].partition(".")
+            kind = types.get(devices.get(device, {}).get("type"), {})
+            banks.append(bank in kind.get("banks", {}))
+        if banks and all(banks):
+            del link["format"]
 
 
 def _stock(value: Any, complaints: Complaints) -> list[Any]:

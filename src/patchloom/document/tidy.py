@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from patchloom.document.fields import FIELDS
+from patchloom.document.places import as_rate
 
 __all__ = ["copied", "natural", "tidy"]
 
@@ -20,7 +21,7 @@ def tidy(data: dict[str, Any], cls: str) -> dict[str, Any]:
         if name not in data:
             continue
         value = _value(data[name], kind, sub)
-        if value is None and kind not in ("plain", "numbers"):
+        if value is None and kind not in ("plain", "numbers", "rate"):
             continue
         if value == default and type(value) is type(default) and not (name == "format" and value):
             continue
@@ -37,6 +38,9 @@ def _value(value: Any, kind: str, sub: str) -> Any:
         return tidy(value, sub)
     if kind == "table" and isinstance(value, dict):
         return {key: tidy(row, sub) for key, row in sorted(value.items()) if isinstance(row, dict)}
+    if kind == "rate":
+        rate = as_rate(value)
+        return value if rate is None else rate.numerator if rate.denominator == 1 else f"{rate.numerator}/{rate.denominator}"
     return copied(value)
 
 
