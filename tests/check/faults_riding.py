@@ -212,6 +212,9 @@ fault("the margin is said to be kept and is not", "house", "gain-margin")(
     lambda r, h, s: r["types"]["mon"]["banks"]["ch"].update(trim_db=[-8, 24])
 )
 fault("a gain that can be said is not", "house", "gain-missing")(lambda r, h, s: s["gains"].pop())
+fault("the range of workable gain is misstated", "house", "gain-interval")(
+    lambda r, h, s: gain(s, "vox1").update(interval_db=[12, 36])
+)
 fault("a fixed gain is not said", "house", "gain-missing")(lambda r, h, s: s["gains"].pop(0))
 fault("a gain is set at an empty socket", "house", "gain-place")(
     lambda r, h, s: s["gains"].append({"leg": "di", "at": "BOX.mic[12]", "gain_db": 10})
@@ -251,6 +254,11 @@ fault("a cable breaks the direct current", "copper", "phantom-isolated")(
 )
 fault("phantom reaches a source that must not see it through a split", "copper", "phantom-never-on")(
     lambda r, h, s: s["phantom"][4].update(on=True)
+)
+
+fault("a switch with something plugged is not written down", "house", "phantom-unsaid")(lambda r, h, s: s["phantom"].pop(0))
+fault("a source of unknown need sees phantom in silence", "house", "phantom-unsaid")(
+    lambda r, h, s: of(h["sources"], "di").update(phantom="unknown")
 )
 
 # spares

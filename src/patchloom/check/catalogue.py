@@ -197,6 +197,8 @@ gain-trim | stop | A trim is not the wanted gain less the preamp's.
     Set the trim to the difference.
 gain-trim-range | stop | A trim is outside its range.
     Choose a gain all positions can trim to.
+gain-interval | warn | The stated range of workable gain is not the one that follows.
+    Solve again.
 gain-margin | warn | The margin is said to be kept and is not.
     Say that it was given up, or choose another gain.
 gain-place | stop | A gain is set for a socket that does not have that leg, or no preamp.
@@ -217,6 +219,8 @@ phantom-group | stop | A phantom switch is set for sockets that are not switched
     Set the whole group.
 phantom-no-switch | stop | Phantom is set where the preamp has none.
     Supply it elsewhere.
+phantom-unsaid | warn | A phantom switch with something plugged is not written down, or not whose need is unknown.
+    Solve again, so that whoever switches it knows.
 spare-not-free | stop | A socket said to be spare is in use, or is not where spares were asked for.
     Free it, or name another.
 spare-not-reaching | stop | A source plugged into a declared spare would not reach a position it should.

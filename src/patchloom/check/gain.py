@@ -100,9 +100,37 @@ def _check(
         )
     _check_preamp(scene, place, leg, source, preamp, gain)
     _check_trims(scene, place, leg, row, gain, wanted, heard)
+    if row.interval_db is not None and all(position in wanted for position in source.want_db if (source.id, position) in wants):
+        _check_interval(scene, row, source, preamp, wanted, heard)
     for position in row.trims_db:
         if position not in source.want_db or (source.id, position) not in wants:
             scene.report.add("gain-trim", f"{position} is given a trim on {leg} at {place} and wants none.", place, leg, position)
+
+
+def _check_interval(scene: Scene, row: GainSet, source: Source, preamp: Preamp, wanted: dict[str, float], heard: _Heard) -> None:
+    """Note a stated range of workable gain that is not what range, headroom and everybody's trims leave."""
+    lows = [preamp.gain_db[0]] if preamp.gain_db is not None else []
+    highs = [preamp.gain_db[1]] if preamp.gain_db is not None else []
+    if source.peak_dbu is not None and preamp.full_scale_dbu is not None:
+        highs.append(preamp.full_scale_dbu - source.peak_dbu - scene.show.gain.reserve_db)
+    for position, want in wanted.items():
+        lows += [want - high for _, high in heard[position]]
+        highs += [want - low for low, _ in heard[position]]
+    said = row.interval_db
+    if said is None or not lows or not highs:
+        return
+    real = (max(lows), min(highs))
+    if row.gain_db is None or not real[0] - _CLOSE <= row.gain_db <= real[1] + _CLOSE:
+        return  # the gain itself is the fault, and told
+    if len(said) != 2 or abs(said[0] - real[0]) > _CLOSE or abs(said[1] - real[1]) > _CLOSE:
+        scene.report.add(
+            "gain-interval",
+            f"{row.leg} at {row.at} is said to work from {said[0]:g} to {said[-1]:g} dB; range, headroom and "
+            f"trims leave {real[0]:g} to {real[1]:g} dB.",
+            row.at,
+            row.leg,
+            numbers=(("lowest dB", real[0]), ("highest dB", real[1])),
+        )
 
 
 def _check_preamp(scene: Scene, place: Slot, leg: str, source: Source, preamp: Preamp, gain: float) -> None:

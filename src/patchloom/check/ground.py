@@ -125,7 +125,7 @@ class Ground:
     def port(self, device: str, bank: str) -> tuple[Port, str] | None:
         """Return (port, `in` or `out`) where a bank is a port's side, else None."""
         name, dot, side = bank.partition(".")
-        if not dot or side not in ("in", "out"):
+        if not dot or side not in ("in", "out") or device not in self.rig.devices:
             return None
         port = self.rig.type_of(device).ports.get(name)
         return (port, side) if port else None
@@ -251,10 +251,12 @@ class Ground:
     # what feeds a slot without any choice
 
     def ways(self, device: str, bank: str) -> tuple[Way, ...]:
-        """Return the runs of a bank that are always fed, by wired rows and links, in slot order."""
+        """Return the runs of a bank that are always fed, by wired rows and links, in slot order; none of what is not there."""
         key = (device, bank)
         known = self._ways.get(key)
-        if known is None:
+        if known is None and not self.known(device, bank):
+            known = self._ways[key] = ()
+        elif known is None:
             found = [*self._wired(device, bank), *self._linked(device, bank)]
             known = self._ways[key] = tuple(sorted(found, key=lambda way: (way.first, way.last)))
         return known

@@ -44,9 +44,10 @@ def check_phantom(scene: Scene) -> None:
     plugged = [
         (leg, place)
         for leg, place in sorted(scene.setting.plugs.items(), key=lambda row: (row[1], row[0]))
-        if leg in scene.sources and scene.ground.known(place.device, place.bank)
+        if leg in scene.sources and leg not in scene.roots and scene.ground.known(place.device, place.bank)
     ]
     settled = _clashes(scene, plugged) | wrong
+    _check_said(scene, plugged, switches, settled)
     for leg, place in plugged:
         supplies = list(_supplies(scene, place, switches))
         _check_leg(scene, leg, scene.sources[leg], place, supplies, settled)
@@ -70,8 +71,10 @@ def _check_switch(scene: Scene, row: PhantomSet) -> bool:
     group = _group(scene, first)
     if group is None:
         kind = scene.ground.bank(span.device, span.bank or "")
-        if row.on and not (kind is not None and kind.phantom_supply):
-            scene.report.add("phantom-no-switch", f"Phantom is set on for {span}, which has no phantom.", span)
+        if not (kind is not None and kind.phantom_supply):
+            scene.report.add(
+                "phantom-no-switch", f"Phantom is set {'on' if row.on else 'off'} for {span}, which has no switch.", span
+            )
             return False
         return True
     size = scene.ground.size(span.device, span.bank or "") or 0
@@ -109,6 +112,27 @@ def _clashes(scene: Scene, plugged: list[tuple[str, Slot]]) -> set[Span]:
             )
             found.add(group)
     return found
+
+
+def _check_said(scene: Scene, plugged: list[tuple[str, Slot]], switches: dict[Slot, PhantomSet], settled: set[Span]) -> None:
+    """Note switches with something plugged that are not written down, and unknown needs behind one that is on."""
+    for leg, place in plugged:
+        group = _group(scene, place)
+        if group is None or group in settled:
+            continue
+        switch = switches.get(place)
+        if switch is None and not _needs(scene.sources[leg]):
+            scene.report.add(
+                "phantom-unsaid",
+                f"{leg} is plugged into {scene.ground.say(place)}, and nothing is said of its phantom.",
+                group,
+                leg,
+                key=group,
+            )
+        elif switch is not None and switch.on and scene.sources[leg].phantom == "unknown" and leg not in switch.unknown:
+            scene.report.add(
+                "phantom-unsaid", f"{group} is on, and nothing is said of {leg}, whose need is unknown.", group, leg, key=group
+            )
 
 
 def _needs(source: Source) -> bool:

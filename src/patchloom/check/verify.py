@@ -63,9 +63,9 @@ def verify(rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | Non
 
 
 def _check_digests(report: Report, rig: Rig, show: Show, patch: Patch, digests: tuple[str, str] | None) -> None:
-    if not patch.rig and not patch.show:
-        report.add("digest-absent", "The patch names no rig and no show it was made for.", "patch")
-        return
+    bare = [name for name, said in (("rig", patch.rig), ("show", patch.show)) if not said]
+    if bare:
+        report.add("digest-absent", f"The patch does not name the {' and the '.join(bare)} it was made for.", *bare)
     for number, (name, item, said) in enumerate((("rig", rig, patch.rig), ("show", show, patch.show))):
         if not said:
             continue
