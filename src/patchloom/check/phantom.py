@@ -73,7 +73,10 @@ def _check_switch(scene: Scene, row: PhantomSet) -> bool:
         kind = scene.ground.bank(span.device, span.bank or "")
         if not (kind is not None and kind.phantom_supply):
             scene.report.add(
-                "phantom-no-switch", f"Phantom is set {'on' if row.on else 'off'} for {span}, which has no switch.", span
+                "phantom-no-switch",
+                f"Phantom is set {'on' if row.on else 'off'} for {span}, which has no switch.",
+                span,
+                key=(span.device, span.bank),
             )
             return False
         return True
