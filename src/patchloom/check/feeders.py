@@ -52,7 +52,7 @@ class Feeders:
         self.main: dict[Slot, Feeder] = {}
         self.other: dict[Slot, Feeder] = {}
         self.blame: dict[tuple[Slot, bool], Item] = {}
-        self._starts: dict[tuple[str, str], list[int]] = {}
+        self._starts: dict[tuple[str, str], tuple[list[int], tuple[Way, ...]]] = {}
         for choice in setting.selections:
             self._choose(choice)
 
@@ -71,12 +71,13 @@ class Feeders:
 
     def _way(self, place: Slot, alternate: bool) -> Way | None:
         key = place[:2]
-        starts = self._starts.get(key)
-        if starts is None:
-            starts = self._starts[key] = [way.first for way in self.ground.ways(*key)]
+        known = self._starts.get(key)
+        if known is None:
+            ways = self.ground.ways(*key)
+            known = self._starts[key] = ([way.first for way in ways], ways)
+        starts, ways = known
         if not starts:
             return None
-        ways = self.ground.ways(*key)
         number = bisect_right(starts, place.number) - 1
         while number >= 0:
             way = ways[number]

@@ -29,18 +29,21 @@ def check_gain(scene: Scene) -> None:
     """Check the gain of every preamp in use."""
     rows: dict[Slot, GainSet] = {}
     used = preamps_in_use(scene)
-    # A gain of a leg that does not arrive is no fault of its own: the broken way is told already.
-    routed = {(route.leg, place) for route in scene.setting.routes for place in route.hops if scene.preamp(place) is not None}
     for row in scene.setting.gains:
         if used.get(row.at) == row.leg:
             rows[row.at] = row
-        elif row.at in used or (row.leg, row.at) not in routed:
+        elif row.at in used or not _routed(scene, row):
             there = f"{used[row.at]} is there" if row.at in used else "nothing in use is there"
             scene.report.add("gain-place", f"A gain is set for {row.leg} at {row.at}, and {there}.", row.at, row.leg)
     heard = _heard(scene)
     wants = _wants(scene)
     for place, leg in used.items():
         _check(scene, place, leg, scene.sources[leg], rows.get(place), heard.get((leg, place), {}), wants)
+
+
+def _routed(scene: Scene, row: GainSet) -> bool:
+    """Return whether a route leads the leg past that preamp: then the way is broken, which is told already."""
+    return any(route.leg == row.leg and row.at in route.hops for route in scene.setting.routes)
 
 
 def _wants(scene: Scene) -> set[tuple[str, str]]:

@@ -99,6 +99,7 @@ class Ground:
         self._size: dict[tuple[str, str], int | None] = {}
         self._ways: dict[tuple[str, str], tuple[Way, ...]] = {}
         self._domain: dict[tuple[str, str], Any] = {}
+        self._rate: dict[tuple[str, str], Fraction] = {}
         self._carry: dict[tuple[str, int], Carry] = {}
         self._kind: dict[tuple[str, str], Bank | None] = {}
         self._known: dict[tuple[str, str], bool] = {}
@@ -166,7 +167,10 @@ class Ground:
 
     def rate(self, device: str, bank: str) -> Fraction:
         """Return the sample rate in Hz a bank or port side works at."""
-        return self.domain(device, bank).hertz  # type: ignore[no-any-return]
+        key = (device, bank)
+        if key not in self._rate:
+            self._rate[key] = self.domain(device, bank).hertz
+        return self._rate[key]
 
     def size(self, device: str, bank: str) -> int | None:
         """Return how many slots a bank or port side has at its rate; None where the rate is not supported."""

@@ -57,6 +57,8 @@ class Signals:
         self.ground = feeders.ground
         self.report = feeders.report
         self._known: dict[tuple[Slot, bool], Node] = {}
+        self._looked: set[tuple[str, ...]] = set()
+        """Links and rows already looked at for domains that meet there."""
 
     def at(self, place: Slot, alternate: bool = False) -> Node:
         """Return the node of a slot, walking upstream as far as nothing is known yet."""
@@ -125,7 +127,7 @@ class Signals:
 
     def _after(self, feeder: Feeder, up: Node) -> tuple[str, ...] | None:
         """Return what a copy comes after where it leaves a bank; None where the bank hands nothing on."""
-        kind = self.ground.bank(up.slot.device, up.slot.bank)
+        kind = self.ground.bank(*up.slot[:2])
         if kind is None or kind.does == "carry":
             return ()
         if kind.does == "sum" and (up.feeder is None or up.feeder.kind != "mix"):
@@ -143,6 +145,9 @@ class Signals:
     def _crossing(self, feeder: Feeder, here: Slot, there: Slot) -> None:
         link = feeder.link
         assert link is not None
+        if (link.id, here.device) in self._looked:
+            return
+        self._looked.add((link.id, here.device))
         spoken = self.ground.rig.formats.get(link.format)
         if spoken is None or not spoken.digital:
             return
@@ -175,7 +180,10 @@ class Signals:
 
     def _conversion(self, feeder: Feeder, here: Slot, there: Slot) -> None:
         row = feeder.row
-        if row is None or row.select.converts or not self.ground.rig.type_of(here.device).clocks:
+        if row is None or (here.device, here.bank, there.bank, str(row.number)) in self._looked:
+            return
+        self._looked.add((here.device, here.bank, there.bank, str(row.number)))
+        if row.select.converts or not self.ground.rig.type_of(here.device).clocks:
             return
         one, two = self.ground.domain(here.device, here.bank), self.ground.domain(there.device, there.bank)
         if one is not two:
