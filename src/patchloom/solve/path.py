@@ -20,6 +20,7 @@ __all__ = [
     "FRESH",
     "HOP",
     "LEAK",
+    "PENALTY",
     "RESEND",
     "SHARED",
     "SINGLE",
@@ -36,6 +37,8 @@ HOP, SHARED, FRESH, LEAK = 1.0, 0.25, 12.0, 6.0
 RESEND, TAP = 8.0, 30.0
 """Extra price of a source sent on one by one, and of one taken out of a channel: a desk more it depends on."""
 FEED_TAP = 6.0
+PENALTY = 40.0
+"""Price of taking a slot, or each use of a block, from whoever holds it."""
 FAR = 1e9
 BOUND = (-1,)
 """Tail of a goal whose exact slot only blocks or wires feed."""

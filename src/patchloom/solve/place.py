@@ -12,6 +12,7 @@ seeded generator, so the same rig always sees the same tries.
 from __future__ import annotations
 
 import random
+from collections import deque
 from collections.abc import Callable
 from typing import Any
 
@@ -22,7 +23,8 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["place_all"]
 
-TRIES = 60
+TRIES = 12
+PATIENCE = 4
 
 
 def place_all(
@@ -36,7 +38,7 @@ def place_all(
 ) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
-    `disprove` is asked once, after the fifth try has failed: it raises when it can prove that none will do.
+    `disprove` is asked once, after the first try has failed: it raises when it can prove that none will do.
     """
     reach: dict[tuple[int, ...], dict[int, float]] = {}
     weight: dict[str, int] = {}
@@ -51,12 +53,8 @@ def place_all(
         if progress and number:
             progress(f"try {number + 1} of {tries}")
         order = _order(plan, keep, weight, number)
-        done = 0
-        for unit in order:
-            if not run.put(unit):
-                break
-            done += 1
-        else:
+        if _settle(run, order):
+            run.out.failed = None
             if not keep and spares:
                 for unit in spares:
                     run.put(unit)
@@ -65,14 +63,32 @@ def place_all(
             return run.out
         failed = run.out.failed
         assert failed is not None
-        if number == 4:
+        if number == 0:
             disprove()
         weight[failed.name] = weight.get(failed.name, 0) + 1
+        done = len(run.net.legs)
         if best is None or done > best[0]:
             run.out.missing = [f"{failed.name} (wanted by {', '.join(failed.signature)})"]
             best = (done, run.out)
     assert best is not None
     return best[1]
+
+
+def _settle(run: Attempt, order: list[Unit]) -> bool:
+    """Place units one by one; whoever finds no way takes it from others, who are placed again.  Return whether all stand."""
+    queue = deque(order)
+    patience = PATIENCE * len(order)
+    while queue:
+        unit = queue.popleft()
+        if run.put(unit):
+            continue
+        run.net.quick = False
+        patience -= 1
+        victims = run.force(unit) if patience > 0 else None
+        if victims is None:
+            return False
+        queue.extendleft(reversed(victims))
+    return True
 
 
 def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) -> list[Unit]:

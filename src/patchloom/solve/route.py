@@ -10,6 +10,8 @@ next to nothing.  A leg that is like one before it repeats that one's way instea
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step, static_reach
 from patchloom.solve.search import Search
 from patchloom.solve.state import State
@@ -262,6 +264,46 @@ class Net(State):
                 added.append(there)
             here = there
         return here
+
+    def conflicts(self, leg: Leg, steps: list[Step], goal: Goal, first: int) -> list[str]:
+        """Return the legs that have to give way before a path can be taken, and remember what was fought over."""
+        out: dict[str, None] = {}
+        for number, step in enumerate(steps):
+            last = number == len(steps) - 1
+            if step.how == SINGLE:
+                place: tuple[int, int] | None
+                if last and goal.offset is not None and goal.tail != BOUND:
+                    place = None if goal.alternate else (goal.segments[0], goal.offset)
+                else:
+                    slot = leg.tree.get(step.to)
+                    slot = self.free_slot(step.to, leg) if slot is None else slot
+                    slot = self.weakest_slot(step.to, leg) if slot is None else slot
+                    place = None if slot is None else (step.to, slot)
+                holder = self.held.get(place) if place is not None else None
+                if place is not None and holder is not None and holder != leg.name:
+                    out[holder] = None
+                    self.history["slot", *place] = self.history.get(("slot", *place), 0) + 1
+            elif step.how == BLOCK and self.run_source.get(step.run, (step.source_run,))[0] != step.source_run:
+                self.history["run", step.run, 0] = self.history.get(("run", step.run, 0), 0) + 1
+                for name, other in self.legs.items():
+                    if step.run in other.block_holds:
+                        out[name] = None
+        return [name for name in out if name != leg.name]
+
+    def carry_by_force(self, leg: Leg, goal: Goal, give_way: Callable[[list[str]], None]) -> tuple[int, int] | None:
+        """Carry a leg to a goal over whoever stands in the way; `give_way` takes those out first.  None when no way exists."""
+        self.along = self._place_in_block(goal) if goal.offset is not None and goal.tail == BOUND else None
+        self.force = True
+        found = self.search(leg, [goal]).get(0)
+        self.force = False
+        if found is None:
+            return None
+        _, steps, first = found
+        self.force = True
+        names = self.conflicts(leg, steps, goal, first)
+        self.force = False
+        give_way(names)
+        return self._follow(leg, steps, goal, first)
 
     def _arrive(self, leg: Leg, here: tuple[int, int], step: Step, goal: Goal) -> tuple[int, int]:
         assert goal.offset is not None

@@ -147,6 +147,9 @@ class Search:
                 here = price + (0.0 if net.used[to] else 0.01)
                 if here < self.best.get(to, FAR):
                     slot = net.free_slot(to, leg)
+                    if slot is None and net.force:
+                        slot = net.weakest_slot(to, leg)
+                        here += net.slot_price(to, slot) if slot is not None else 0.0
                     if slot is not None and net.pool_room(fabric.seg_bank[to], 0, 1):
                         self._push(key, to, slot, here, Step(SINGLE, to, number, -1, -1, tap))
 
@@ -166,7 +169,7 @@ class Search:
                     seen.add(net.kind_of(run))
                     self._offer(key, segment, offset, cost + SHARED, Step(BLOCK, -1, number, run, source, tap))
             kinds = net.row_kinds(number)
-            if len(seen) == len(kinds) or not net.pool_room(into_bank, 1, 0):
+            if len(seen) == len(kinds) or not (net.force or net.pool_room(into_bank, 1, 0)):
                 continue
             price = cost + FRESH * (1.0 + net.bank_blocks[into_bank] / len(row.into_runs))
             if leg.feed and fabric.kind[bank] is None:
@@ -177,9 +180,14 @@ class Search:
 
     def _fresh(self, key: int, segment: int, offset: int, price: float, step: Step, runs: list[int]) -> None:
         net = self.net
-        run = net.pick_run(runs, step.source_run)
+        run = None
+        if not net.force or net.pool_room(self.fabric.runs[runs[0]].bank, 1, 0):
+            run = net.pick_run(runs, step.source_run)
         if run is None:
-            return
+            run = net.weakest_run(runs, step.source_run) if net.force else None
+            if run is None:
+                return
+            price += net.run_price(run)
         if net.hint_run.get(run, step.source_run) != step.source_run:
             price += 0.5
         if net.prefer_segment >= 0 and net.leads_to_order(run):

@@ -9,7 +9,7 @@ What is full is no way on: capacity holds at every step, nothing is overused on 
 from __future__ import annotations
 
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import Leg, Step
+from patchloom.solve.path import PENALTY, Leg, Step
 
 __all__ = ["State"]
 
@@ -36,6 +36,10 @@ class State:
         self.reserved: set[tuple[int, int]] = set()
         self.reserved_count = [0] * len(fabric.seg_bank)
         self.epoch = 0
+        self.force = False
+        """Whether the search may take what others hold, at a price; `conflicts` then says who has to give way."""
+        self.history: dict[tuple[str, int, int], int] = {}
+        """How often a slot or a run was contested; what is fought over grows dear."""
         self.hint_run: dict[int, int] = {}
         self.fixed_run: dict[int, int] = {}
         """Runs whose source the user has fixed."""
@@ -93,6 +97,39 @@ class State:
             if self._open(segment, number):
                 return number
         return None
+
+    def weakest_slot(self, segment: int, leg: Leg) -> int | None:
+        """Return the slot of a segment that is taken from its holder most cheaply; None where none may be taken."""
+        if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
+            return None
+        wished = self.opposite(segment) if self.along is not None else None
+        base = leg.name.partition(".")[0]
+        best: tuple[int, int] | None = None
+        for offset in range(self.fabric.seg_length[segment]) if wished is None else (wished,):
+            place = (segment, offset)
+            if place in self.reserved or place in self.fixed_slot or self.held.get(place, "").partition(".")[0] == base:
+                continue
+            fought = self.history.get(("slot", segment, offset), 0)
+            if best is None or fought < best[0]:
+                best = (fought, offset)
+        return best[1] if best is not None else None
+
+    def weakest_run(self, runs: list[int], source: int) -> int | None:
+        """Return the run that is taken from its users most cheaply; None where none may be taken."""
+        taken = [
+            run
+            for run in runs
+            if run in self.run_source and self.run_source[run][0] != source and self.fixed_run.get(run, source) == source
+        ]
+        return min(taken, key=lambda run: (self.run_price(run), run)) if taken else None
+
+    def run_price(self, run: int) -> float:
+        """Return what it costs to take a run from its users."""
+        return self.run_users[run] * PENALTY + self.history.get(("run", run, 0), 0) * PENALTY
+
+    def slot_price(self, segment: int, offset: int) -> float:
+        """Return what it costs to take a slot from its holder."""
+        return PENALTY * (1 + self.history.get(("slot", segment, offset), 0))
 
     def _crowded(self, segment: int) -> bool:
         return not any(self._open(segment, number) for number in range(self.fabric.seg_length[segment]))
