@@ -290,3 +290,32 @@ def test_other_rows_that_speak_for_many():
 def test_what_points_nowhere_or_contradicts_itself(changes, wanted):
     """Each such thing is one complaint, at the place where it was written."""
     assert wanted in complaints(**changes)
+
+
+def test_a_scene_takes_away_from_its_act():
+    """A scene that only says `not` starts from what its act uses."""
+    data = show(periods=[{"id": "one", "uses": ["kick", "keys"]}, {"id": "late", "scene_of": "one", "not": "kick"}])
+    assert data["periods"][1]["uses"] == ["keys"]
+
+
+def test_patches_say_addresses():
+    """A patch's texts are addresses of one slot, or two runs of one length, where they should be."""
+    setting = {
+        "plugs": {"kick": "BOX.mic[1]"},
+        "selections": [{"into": "FOH.ch[1-2]", "from": "FOH.a.in[1-2]"}],
+        "routes": [{"leg": "kick", "to": "foh", "hops": ["BOX.mic[1]", "FOH.ch[1]"]}],
+    }
+    good = {"format": "patch/1", "settings": [setting]}
+    data = document.read(good, "patch").data
+    assert document.read(document.write_text(data, "patch").encode(), "patch").data == data
+    wrong = [{"into": "FOH.ch[2-1]", "from": "FOH.a.in[1]"}, {"into": "FOH.ch[1-3]", "from": "FOH.a.in[1]"}]
+    bad = {"format": "patch/1", "settings": [setting, {"selections": wrong}, {"period": "late", "selections": wrong}]}
+    with pytest.raises(DocumentError) as caught:
+        document.read(bad, "patch")
+    assert [(row.kind, row.path) for row in caught.value.complaints] == [
+        ("duplicate-id", "$.settings[1]"),
+        ("address", "$.settings[1].selections[0].into"),
+        ("unequal", "$.settings[1].selections[1].from"),
+        ("address", "$.settings[2].selections[0].into"),
+        ("unequal", "$.settings[2].selections[1].from"),
+    ]

@@ -153,3 +153,45 @@ def test_no_bytes_make_a_traceback(data):
     for kind in ("rig", "show", "patch"):
         with pytest.raises(DocumentError):
             document.read(data, kind)
+
+
+def test_the_text_of_a_document_is_no_file_name():
+    """A text that looks like a document is told apart from the name of a file."""
+    with pytest.raises(DocumentError) as caught:
+        document.read(RIG, "rig")
+    assert caught.value.complaints[0].document == "rig"
+    assert "as bytes" in caught.value.complaints[0].hint
+
+
+def test_only_known_kinds():
+    """A kind there is none of is a mistake of the caller, named with the kinds there are."""
+    with pytest.raises(ValueError, match="rig"):
+        document.read({}, "rigg")
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('{"a": "x', "closing quote"),
+        ('{"a": "\\x"}', "backslash"),
+        ('{"a": "x\ny"}', "line end"),
+        ('{"a" 1}', "colon"),
+        ('{"a": 1 "b": 2}', "comma or a closing brace"),
+        ('{"a": [1 2]}', "comma or a closing bracket"),
+        ('{"a": [1,]}', "comma before the closing bracket"),
+        ('{"a": 01}', "leading zeros"),
+        ('{"a": +1}', "no plus sign"),
+        ('{"a": True}', "true, false and null"),
+        ('{"a": 1} 2', "more text"),
+        ('{"a": # b', "comment"),
+        ('{"a": ', "cut off"),
+        ("{a: 1}", "double quotes"),
+        ('{"a": nothing}', "a value should stand here"),
+    ],
+)
+def test_what_is_wrong_with_the_text_is_said(text, words):
+    """Each way a text can fail to be JSON is named in plain words."""
+    with pytest.raises(DocumentError) as caught:
+        document.read(text.encode(), "rig")
+    assert [row.kind for row in caught.value.complaints] == ["syntax"]
+    assert words in caught.value.complaints[0].message

@@ -17,6 +17,7 @@ __all__ = ["Places", "locate"]
 _SPACE = re.compile(r"[ \t\r\n]*")
 _STRING = re.compile(r'"(?:[^"\\\x00-\x1f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"')
 _SCALAR = re.compile(r"-?Infinity|NaN|true|false|null|-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?")
+_ODD_NUMBER = re.compile(r"-?0[0-9]|\+[0-9]|-?\.[0-9]")
 _CONSTANTS = ("NaN", "Infinity", "-Infinity")
 _DEEPEST = 200
 
@@ -86,7 +87,7 @@ def _value(places: Places, text: str, at: int, path: tuple[Any, ...], depth: int
     if first == '"':
         return _string(places, text, at, path)
     found = _SCALAR.match(text, at)
-    if found is None:
+    if found is None or _ODD_NUMBER.match(text, at):
         raise _fail(places, path, at, _what_is_wrong(text, at, "a value"))
     if found[0] in _CONSTANTS:
         places.constants.append((path, found[0]))
@@ -169,7 +170,7 @@ def _what_is_wrong(text: str, at: int, expected: str) -> str:
         return 'a comment; JSON has none, write "notes" or "about" instead'
     if rest.startswith(("True", "False", "None")):
         return f"{re.match('[A-Za-z]+', rest)[0]}; JSON writes true, false and null"  # type: ignore[index]
-    if re.match(r"-?0[0-9]|\+[0-9]|-?\.[0-9]", rest):
+    if _ODD_NUMBER.match(rest):
         return "a number JSON cannot read: no leading zeros, no plus sign, a digit before the point"
     word = re.match(r"[^\s,:\[\]{}\"]{1,16}|.", rest, re.DOTALL)
     return f'{expected} should stand here, not "{word[0] if word else rest}"'

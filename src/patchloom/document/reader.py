@@ -60,7 +60,7 @@ def read(
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is none of {', '.join(sorted(KINDS))}")
     notes: list[Complaint] = []
-    raw, complaints = _load(source, name or _name(source, kind), notes)
+    raw, complaints = _load(source, kind, name or _name(source, kind), notes)
     if not isinstance(raw, dict):
         if not complaints:
             complaints.add(
@@ -123,7 +123,7 @@ def _name(source: Any, kind: str) -> str:
     return kind
 
 
-def _load(source: Any, name: str, notes: list[Complaint]) -> tuple[Any, Complaints]:
+def _load(source: Any, kind: str, name: str, notes: list[Complaint]) -> tuple[Any, Complaints]:
     """Return the parsed data and the collector of its complaints; the data is None when it cannot be read."""
     complaints = Complaints(name)
     if isinstance(source, (str, os.PathLike)):
@@ -140,7 +140,10 @@ def _load(source: Any, name: str, notes: list[Complaint]) -> tuple[Any, Complain
             source = File(source).read_bytes()
         except (OSError, ValueError) as error:
             words = getattr(error, "strerror", None) or str(error)
-            complaints.add((), "unreadable", f"cannot be read: {words}", value=None, hint="Check the name and who may read it.")
+            hint = "Check the name and who may read it."
+            if str(source).lstrip()[:1] in ("{", "["):
+                complaints.document, hint = kind, "It looks like the text of a document; hand that over as bytes."
+            complaints.add((), "unreadable", f"cannot be read: {words}", value=None, hint=hint)
             return None, complaints
     if isinstance(source, (bytes, bytearray, memoryview)):
         decoded = strict.decode(bytes(source), complaints)

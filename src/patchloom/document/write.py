@@ -40,7 +40,8 @@ def write_text(data: dict[str, Any], kind: str) -> str:
     if "format" not in data and kind in ("rig", "show", "patch", "page", "type", "format"):
         data = {"format": f"{kind}/1", **data}
     root = ROOTS.get(kind, "")
-    return _text(_ordered(data, root if kind in ("rig", "show", "patch") else ""), "") + "\n"
+    ordered = _ordered(data, root if kind in ("rig", "show", "patch") else "")
+    return _text({"format": data["format"], **ordered} if "format" in data else ordered, "") + "\n"
 
 
 def _text(value: Any, indent: str, used: int = 0) -> str:
