@@ -109,7 +109,8 @@ class Flow:
         into, start, length = _ends(select.into)
         if into != row.into.bank or select.wired or row.into.device != row.from_.device:
             return False
-        assert row.into.first and row.into.last
+        assert row.into.first
+        assert row.into.last
         assert row.from_.first
         top = min(start + length - 1, self.size(row.into.device, into))
         if not start <= row.into.first <= row.into.last <= top:
