@@ -66,7 +66,7 @@ def test_unknown_status_is_an_error() -> None:
 
 
 def test_remarks_go_where_they_belong() -> None:
-    """A warning about a list is for that list's pages, safety for all it touches, what is not honoured for all, advice for none."""
+    """A warning about a list is for that list's pages, safety where it touches, what is not honoured for all, advice for none."""
     foh, box, mon = book(rig(), show(), patch(), FINDINGS, {"one": one}).pages
     assert kinds(foh) == ["warn", "unhonoured"]
     assert kinds(box) == ["waived", "unhonoured"]
@@ -173,7 +173,8 @@ def test_labels_are_short_and_never_alike(names: list[str], length: int) -> None
 
 def test_labels_keep_what_tells_them_apart() -> None:
     """A leg or number at the end stays."""
-    assert labels([("a", "Backing voice 1"), ("b", "Overheads L")], 8) == {"a": "Backing1", "b": "OverheaL"}
+    assert labels([("a", "Walk-in music L"), ("b", "Acoustic guitar")], 12) == {"a": "Walk-in mu L", "b": "Acoustic gui"}
+    assert labels([("a", "Backing voice 1"), ("b", "Overheads L")], 8) == {"a": "Backin 1", "b": "Overhe L"}
 
 
 def test_runs_of_numbers() -> None:

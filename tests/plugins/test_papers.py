@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import attrs
 import pytest
 
 from patchloom.model.base import Table as Frozen
 from patchloom.model.base import build
+from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Position
 from patchloom.pages import Page, Table
 from patchloom.plugins import load
-from tests.pages.world import FINDINGS, RIG, hostile_show, patch, rig, show, small_book
+from tests.pages.world import FINDINGS, PATCH, RIG, hostile_show, patch, rig, show, small_book
 
 PAPERS = ("input-list", "patch-sheet", "settings-checklist")
 
@@ -87,15 +89,8 @@ def test_columns_follow_the_kind_of_position() -> None:
     """A record list has track, file, tap, rate and arm; an input list has stand and owner; a volunteer's has neither."""
     record = page("input-list", "rec")
     assert record.title == "Record list"
-    assert [row.title for row in record.tables[0].columns][:7] == [
-        "Track",
-        "Name",
-        "Name on stage",
-        "File",
-        "Line",
-        "Tap",
-        "Rate",
-    ]
+    titles = [row.title for row in record.tables[0].columns]
+    assert titles[:6] == ["Track", "Name", "File", "Line", "Tap", "Rate"]
     assert column(record.tables[0], "file")[0] == "01 Kick"
     assert set(column(record.tables[0], "tap")) == {"raw", ""}
     plain = attrs.evolve(show(), positions=Frozen({**show().positions, "foh": Position("foh", desk="FOH", plain_words=True)}))
@@ -110,6 +105,27 @@ def test_pairs_and_blocks_stay_together() -> None:
     mon = table(page("input-list", "mon"), "inputs")
     assert [row.keep for row in mon.rows[2:4]] == ["oh", "oh"]
     assert {row.block for row in mon.rows} == {0}
+
+
+def test_unused_blocks_are_one_row() -> None:
+    """Two whole blocks or more with nothing in them are one row; a single one is printed, to be written in."""
+    rows = list(load("papers", "input-list")(rig(), show(), patch(), ()))
+    assert all(row.kind != "section" for page in rows for table in page.tables for row in table.rows)
+    far = {**RIG, "types": {**RIG["types"], "desk": far_desk()}}  # type: ignore[dict-item]
+    moved = [
+        {**row, "hops": [*row["hops"][:-1], "MON.ch[40]"]} if row["leg"] == "talk" else row
+        for row in PATCH["settings"][0]["routes"]
+    ]  # type: ignore[index]
+    answer = build(Patch, {**PATCH, "settings": [{**PATCH["settings"][0], "routes": moved}]})  # type: ignore[index,dict-item]
+    rows = list(load("papers", "input-list")(build(Rig, far), show(), answer, ()))
+    grid = next(row for row in rows if row.subject == "mon").tables[0]
+    assert [row.cells[0].text for row in grid.rows][6:] == ["7", "8", "9 to 32 not in use", *(str(n) for n in range(33, 41))]
+
+
+def far_desk() -> dict[str, Any]:
+    """Return the desk with forty-eight channels."""
+    desk: dict[str, Any] = RIG["types"]["desk"]  # type: ignore[index,assignment]
+    return {**desk, "banks": {**desk["banks"], "ch": {**desk["banks"]["ch"], "slots": 48}}}
 
 
 def test_output_list_follows_each_mix_home() -> None:

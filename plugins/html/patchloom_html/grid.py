@@ -25,7 +25,7 @@ _SIZES = {"body": BODY, "bold": Type(BODY.points, True), "strong": STRONG, "big"
 _CAP, _LEAST, _TICK = 52.0, 7.0, 8.0
 _ROOM = 2 * PAD_X + 0.4
 _BREAKS = 1.06  # words do not fill a line to its end
-_STEPS, _TIE = (2.0, 4.0, 8.0, 14.0), 0.02
+_STEPS, _TIE, _LITTLE = (2.0, 4.0, 8.0, 14.0), 0.02, 1e-9
 _WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
 
 
@@ -49,17 +49,29 @@ def _least(table: Table) -> tuple[float, ...]:
     """Return the least width of each column in mm: its longest word, or its longest cell where figures line up."""
     least = []
     for place, column in enumerate(_columns(table)):
-        kind, texts = _type(column), _texts(table, place)
-        one = max([_longest_word(column.title, HEAD), *(_longest_word(text, kind) for text in texts)])
+        cells = _down(table, place)
+        one = max([_longest_word(column.title, HEAD), *(_longest_word(cell.text, _set(column, cell)) for cell in cells)])
         if column.kind in ("number", "address"):
-            one = max([one, *(min(width(text, kind.points, kind.bold), _WHOLE) for text in texts)])
+            one = max([one, *(min(_wide(column, cell), _WHOLE) for cell in cells)])
         least.append(max(_TICK if column.kind == "tick" else _LEAST, min(one, _CAP) + _ROOM))
     return tuple(least)
 
 
-def _texts(table: Table, place: int) -> list[str]:
+def _set(column: Column, cell: Cell) -> Type:
+    """Return the type a cell is set in: its column's, bold where the cell is marked strong."""
+    kind = _type(column)
+    return kind if kind.bold or "strong" not in cell.marks else Type(kind.points, True)
+
+
+def _wide(column: Column, cell: Cell) -> float:
+    kind = _set(column, cell)
+    return width(cell.text, kind.points, kind.bold)
+
+
+def _down(table: Table, place: int) -> list[Cell]:
+    """Return the cells of a column, section rows aside."""
     at = place % len(table.columns)
-    return [row.cells[at].text for row in table.rows if row.kind != "section" and at < len(row.cells)]
+    return [row.cells[at] for row in table.rows if row.kind != "section" and at < len(row.cells)]
 
 
 def _eased(table: Table, widths: list[float], wide: float) -> list[float]:
@@ -68,27 +80,27 @@ def _eased(table: Table, widths: list[float], wide: float) -> list[float]:
     Lines are reckoned from the width of the text, not broken word by word.  Time: columns times rows times steps.
     """
     columns = _columns(table)
-    needs = [
-        [width(text, _type(column).points, _type(column).bold) * _BREAKS for text in _texts(table, place)]
-        for place, column in enumerate(columns)
-    ]
+    needs = [[_wide(column, cell) * _BREAKS for cell in _down(table, place)] for place, column in enumerate(columns)]
     lines = [(_type(column).line, _BROKEN if column.size in ("strong", "big") else 0.0) for column in columns]
     highs = [_highs(need, size, line) for need, size, line in zip(needs, widths, lines, strict=True)]
-    while True:
-        now = sum(max(row) for row in zip(*highs, strict=True)) + sum(sum(high) for high in highs) * _TIE
+    while table.rows:
+        tops = [sorted(row)[-2:] if len(row) > 1 else [0.0, row[0]] for row in zip(*highs, strict=True)]
         best: tuple[float, int, float] | None = None
-        for place in range(len(columns)):
+        for place, high in enumerate(highs):
+            now = sum(top[1] for top in tops) + sum(high) * _TIE
+            others = [top[0] if mine == top[1] else top[1] for mine, top in zip(high, tops, strict=True)]
             for more in _STEPS:
                 if more > wide - sum(widths):
                     break
-                trial = [*highs[:place], _highs(needs[place], widths[place] + more, lines[place]), *highs[place + 1 :]]
-                gain = (now - sum(max(row) for row in zip(*trial, strict=True)) - sum(sum(high) for high in trial) * _TIE) / more
-                if gain > 1e-9 and (best is None or gain > best[0] + 1e-9):
+                trial = _highs(needs[place], widths[place] + more, lines[place])
+                gain = (now - sum(map(max, trial, others)) - sum(trial) * _TIE) / more
+                if gain > _LITTLE and (best is None or gain > best[0] + _LITTLE):
                     best = (gain, place, more)
         if best is None:
-            return widths
+            break
         widths[best[1]] += best[2]
         highs[best[1]] = _highs(needs[best[1]], widths[best[1]], lines[best[1]])
+    return widths
 
 
 def _highs(needs: list[float], size: float, line: tuple[float, float]) -> list[float]:
@@ -133,7 +145,7 @@ class Grid:
         return broken / len(self.table.rows) if self.table.rows else 0.0
 
     def _lines(self, cell: Cell, place: int) -> int:
-        kind = _type(_columns(self.table)[place])
+        kind = _set(_columns(self.table)[place], cell)
         return len(wrap(cell.text, self.widths[place] - 2 * PAD_X - 0.2, kind.points, kind.bold))
 
     def css(self, name: str) -> str:

@@ -76,7 +76,7 @@ def output_page(view: View, position: str) -> Page | None:
 
 
 def _rows(view: View, feed: Feed) -> list[Row]:
-    """Return one row for every leg at every place it arrives, the legs of one place together, and one where it arrives nowhere."""
+    """Return one row for every leg at every place it arrives, the legs of one place together, and one where it arrives not."""
     legs = feed.leg_ids()
     routes = [route for route in view.setting.routes if route.leg in legs and route.hops and not route.alternate]
     places = dict.fromkeys((route.to != feed.id, route.to, route.entry) for route in routes)

@@ -41,15 +41,20 @@ def _feeds_channels(seat: Seat, bank: str) -> bool:
     )
 
 
+def _tapped(seat: Seat, row: Selection) -> bool:
+    """Return whether a selection takes a named tap of a channel."""
+    bank = seat.view.bank(seat.desk, row.from_.bank or "")
+    return bank is not None and bank.does == "process" and bool(row.tap)
+
+
 def taps(seat: Seat) -> StepGroup:
     """Return every tap taken of a channel, raw ones called raw."""
     kind = seat.view.type_of(seat.desk)
     lines = []
     for row in seat.selections():
-        bank = kind.banks.get(row.from_.bank or "")
-        if bank is None or bank.does != "process" or not row.tap:
+        if not _tapped(seat, row):
             continue
-        after = bank.taps.get(row.tap, ())
+        after = kind.banks[row.from_.bank or ""].taps.get(row.tap, ())
         words = f"after {', '.join(after)}" if after else "raw, before everything"
         lines.append(f"{run(row.from_)} \u2192 {run(row.into)}: tap {row.tap} ({words})  {contents(seat.view, row.into)}")
     steps = (Step("Set the tap of each copy taken from a channel:", lines=tuple(lines)),) if lines else ()
@@ -66,6 +71,8 @@ def outputs(seat: Seat) -> StepGroup:
         steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.said(leg)}" for at, leg in mixes)))
     lines = []
     for row in _leaving(seat):
+        if _tapped(seat, row):
+            continue  # printed with its tap, one group before
         what = contents(seat.view, row.into)
         tap = f", tap {row.tap}" if row.tap else ""
         lines.append(f"{run(row.into)} \u2190 {run(row.from_)}{tap}{f'  ({what})' if what else ''}")

@@ -20,6 +20,7 @@ PHANTOM_NOTE = (
 )
 """What the words of `phantom` mean; a paper that uses them prints it."""
 
+_ROOMY = 5
 _OFF = {"need": "need", "no": "\u2013", "never": "NEVER", "unknown": ""}
 _ON = {"need": "ON", "no": "\u2013 (ON)", "never": "NEVER (ON!)", "unknown": "? ON"}
 
@@ -115,4 +116,7 @@ def _fit(name: str, length: int) -> str:
     head, _, tail = name.rpartition(" ")
     if not head or len(tail) > max(2, length // 3):
         head, tail = name, ""
-    return head.replace(" ", "")[: max(0, length - len(tail))] + tail[:length]
+    room = length - len(tail)
+    if tail and room > _ROOMY:
+        return f"{head[: room - 1].rstrip()} {tail}"
+    return f"{head.replace(' ', '')[: max(0, room)] if tail else head[:length].rstrip()}{tail[:length]}"
