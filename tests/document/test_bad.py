@@ -68,6 +68,18 @@ def test_the_good_ones_are_good():
     assert not document.read(BAD / "good-show.json", "show", rig=rig.data).notes
 
 
+def test_every_kind_of_complaint_is_listed_and_seen():
+    """Kinds have stable names with a meaning; each is made by a bad document here or by a case of the suite."""
+    code = "".join(path.read_text(encoding="utf-8") for path in pathlib.Path(document.__file__).parent.glob("*.py"))
+    assert [kind for kind in document.COMPLAINTS if f'"{kind}"' not in code.replace(f'"{kind}": "', "")] == []
+    seen = {kind for name in names() for kind, *_ in json.loads(EXPECTED.read_text(encoding="utf-8"))[name]}
+    assert seen <= set(document.COMPLAINTS)
+    for path in (pathlib.Path(__file__).parents[2] / "schemas" / "suite").glob("*.json"):
+        for case in json.loads(path.read_text(encoding="utf-8"))["cases"]:
+            seen |= {row["kind"] for row in case.get("complaints", [])} | set(case.get("notes", []))
+    assert set(document.COMPLAINTS) - seen == {"unreadable"}, "a file that is not there has no document to show"
+
+
 if __name__ == "__main__":
     rows = ",\n".join(
         f" {json.dumps(name)}: [" + ",".join(f"\n  {json.dumps(row)}" for row in complaints(name)) + "]" for name in names()

@@ -7,7 +7,7 @@ at once; and canonical text, digests and whole files the other way.  Next: `mode
     reader.py      the stages of reading, in a row
     strict.py      bytes to JSON, strictly          locate.py      where everything stands in the text
     schemas.py     the JSON Schemas                 quick.py       a quick yes, where there is nothing to word
-    complaints.py  the collector, paths, "did you mean"
+    complaints.py  the collector, paths, "did you mean"  kinds.py  the kinds of complaint
     names.py       braces, rows that speak for many sets.py        names of signals, sets, `not`, `all`
     rig_form.py    a rig, expanded                  type_form.py, format_form.py, file_form.py  types, formats, packs
     show_form.py   a show, expanded                 lists_form.py, each_form.py, rows_form.py  its parts
@@ -26,13 +26,15 @@ if TYPE_CHECKING:
     from patchloom.document.cross_refs import cross
     from patchloom.document.files import write_file
     from patchloom.document.jcs import digest
+    from patchloom.document.kinds import COMPLAINTS
     from patchloom.document.reader import KINDS, Read, read
     from patchloom.document.schemas import schema, schema_names
     from patchloom.document.write import write_text
 
-__all__ = ["KINDS", "Read", "cross", "digest", "read", "schema", "schema_names", "write_file", "write_text"]
+__all__ = ["COMPLAINTS", "KINDS", "Read", "cross", "digest", "read", "schema", "schema_names", "write_file", "write_text"]
 
 _HOMES = {
+    "COMPLAINTS": "kinds",
     "KINDS": "reader",
     "Read": "reader",
     "read": "reader",
