@@ -319,3 +319,15 @@ def test_patches_say_addresses():
         ("address", "$.settings[2].selections[0].into"),
         ("unequal", "$.settings[2].selections[1].from"),
     ]
+
+
+def test_a_brace_of_strangers_is_one_complaint():
+    """Many unknown names out of one brace are one complaint with a count, and however many there are it ends soon."""
+    with pytest.raises(DocumentError) as caught:
+        show(feeds=[{"id": "pa", "mixed_at": "foh", "of": ["voks{1-900}", "kick"]}])
+    assert [row.message for row in caught.value.complaints] == [
+        'there is no source, feed or set "voks1", nor 899 more of "voks{1-900}".'
+    ]
+    assert caught.value.complaints[0].hint == 'Did you mean "vox1"?'
+    many = {"sources": [{"ids": "in{1-3000}"}], "sets": {"strangers": [f"on{number}" for number in range(3000)]}}
+    assert len(complaints(**many)) == 3000

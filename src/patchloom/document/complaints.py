@@ -22,6 +22,7 @@ __all__ = ["Complaints", "Path", "json_path", "near", "shorten"]
 Path = tuple[Any, ...]
 _PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
 _MISSING = object()
+_GUESSES = 100
 
 
 class _Row(NamedTuple):
@@ -47,6 +48,7 @@ class Complaints:
         self._origins: dict[Path, Path] = {(): ()}
         self._seen: dict[Path, int] = {}
         self._stage = 0
+        self._guesses = 0
 
     def __len__(self) -> int:
         return len(self._rows)
@@ -76,6 +78,11 @@ class Complaints:
         if value is _MISSING:
             value = _look(self.written, path)
         self._rows.append(_Row(path, kind, message, value, hint, key, offset))
+
+    def near(self, word: str, options: Iterable[str]) -> str:
+        """Return `Did you mean "..."?`, or nothing once so much is wrong that guessing would take too long."""
+        self._guesses += 1
+        return near(word, options) if self._guesses <= _GUESSES else ""
 
     def shield(self) -> _Shield:
         """Return a context in which a wrong shape ends one check quietly, if it has its complaint already.

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from patchloom.document.complaints import Complaints, Path, near
+from patchloom.document.complaints import Complaints, Path
 from patchloom.document.names import expand, rows
 
 __all__ = ["Named", "Signals"]
@@ -109,7 +109,18 @@ class Signals:
             return self.less(self.names(item.get("of"), (*path, "of")), item.get("not"), (*path, "not"))
         if not isinstance(item, str):
             return []
-        return [named for name in expand(item, path, self.complaints) for named in self._name(name, path, everything)]
+        names = expand(item, path, self.complaints)
+        strange = [name for name in names if not self._plain(name)] if len(names) > 3 else []
+        if len(strange) > 3:
+            words = f'there is no source, feed or set "{strange[0]}", nor {len(strange) - 1} more of "{item}"'
+            self.complaints.add(path, "dangling", words, value=item, hint=self.complaints.near(strange[0], self.legs))
+            names = [name for name in names if self._plain(name)]
+        return [named for name in names for named in self._name(name, path, everything)]
+
+    def _plain(self, name: str) -> bool:
+        """Return whether a name, or what stands before its first dot, is known."""
+        head = name.partition(".")[0]
+        return head in self.legs or head in self._sets or head in self.listed or name == "all" or name.startswith("tag:")
 
     def _name(self, name: str, path: Path, everything: bool) -> list[Named]:
         if name in self.legs:
@@ -122,7 +133,11 @@ class Signals:
             tagged = self.tags.get(name[4:])
             if tagged is None:
                 self.complaints.add(
-                    path, "dangling", f'nothing has the tag "{name[4:]}"', value=name, hint=near(name[4:], self.tags)
+                    path,
+                    "dangling",
+                    f'nothing has the tag "{name[4:]}"',
+                    value=name,
+                    hint=self.complaints.near(name[4:], self.tags),
                 )
             return [Named(key, "", path) for key in tagged or ()]
         signal, dot, leg = name.partition(".")
@@ -133,14 +148,22 @@ class Signals:
                 return [Named(signal, leg, path)]
             there = ", ".join(self.legs[signal]) or "one part only"
             self.complaints.add(
-                path, "dangling", f'"{signal}" has no leg "{leg}" ({there})', value=name, hint=near(leg, self.legs[signal])
+                path,
+                "dangling",
+                f'"{signal}" has no leg "{leg}" ({there})',
+                value=name,
+                hint=self.complaints.near(leg, self.legs[signal]),
             )
             return []
         if dot and leg == "list":
-            self.complaints.add(path, "dangling", f'there is no list "{signal}"', value=name, hint=near(signal, self.listed))
+            self.complaints.add(
+                path, "dangling", f'there is no list "{signal}"', value=name, hint=self.complaints.near(signal, self.listed)
+            )
             return []
         known = [*self.legs, *self._sets, "all"]
-        self.complaints.add(path, "dangling", f'there is no source, feed or set "{name}"', value=name, hint=near(name, known))
+        self.complaints.add(
+            path, "dangling", f'there is no source, feed or set "{name}"', value=name, hint=self.complaints.near(name, known)
+        )
         return []
 
     def _set(self, name: str, path: Path) -> list[Named]:

@@ -69,7 +69,7 @@ def _dangling(name: Any, options: list[str], what: str, path: Path, complaints: 
     """Return whether a name is among the options; complain when it is not."""
     if not name or name in options:
         return True
-    complaints.about(path, "dangling", f'there is no {what} "{name}"', value=name, hint=near(name, options), key=key)
+    complaints.about(path, "dangling", f'there is no {what} "{name}"', value=name, hint=complaints.near(name, options), key=key)
     return False
 
 
