@@ -79,6 +79,17 @@ def test_a_remark_about_nothing_known_is_for_everybody() -> None:
     assert all("stop" in kinds(page) for page in made.pages)
 
 
+def test_a_remark_about_an_act_is_for_that_act() -> None:
+    """A finding about one act is printed on that act's pages, on pages it shares, and on those of the whole show."""
+    finding = Finding("late", "warn", "Late.", ("kick",), period="two")
+    pages = [
+        Page("table", act or "whole", subject="foh", period=act, also=also, touches=("kick",))
+        for act, also in (("one", ()), ("two", ()), ("three", ("two",)), ("", ()))
+    ]
+    made = book(rig(), show(), patch(), [finding], {"acts": lambda *_: pages})
+    assert ["warn" in kinds(page) for page in made.pages] == [False, True, True, True]
+
+
 def test_wishes_not_carried_are_named() -> None:
     """An unmet wish of a list is printed on that list's page."""
     made = small_book()
@@ -128,7 +139,10 @@ def test_equal_periods_share_a_page() -> None:
         Page("table", "x", subject="foh", period=act, period_name=act.title(), tables=(Table("t", rows=(Row((word,)),)),))
         for act, word in (("one", "a"), ("two", "b"), ("three", "a"))
     ]
-    assert [(page.period, page.period_name) for page in merged(pages)] == [("one", "One, Three"), ("two", "Two")]
+    assert [(page.period, page.period_name, page.also) for page in merged(pages)] == [
+        ("one", "One, Three", ("three",)),
+        ("two", "Two", ()),
+    ]
 
 
 def test_cautions_end_with_the_law() -> None:

@@ -136,21 +136,27 @@ def _checked(name: str, pages: Iterable[Page]) -> Iterator[Page]:
         yield attrs.evolve(page, paper=name)
 
 
-def remarks(patch: Patch, findings: Iterable[Finding]) -> Iterator[Remark]:
-    """Yield what must be said on papers: findings, gravest first, waived ones, then wishes and fields not honoured."""
+def remarks(patch: Patch, findings: Iterable[Finding]) -> Iterator[tuple[str, Remark]]:
+    """Yield (period, remark) for all that must be said: findings, gravest first, waived ones, wishes, fields not honoured.
+
+    An empty period stands for the whole show.
+    """
     rows = sorted(findings, key=Finding.sort_key)
     for row in rows:
         if not row.waived and row.severity in _PRINTED:
-            yield Remark(row.severity, _words(row), _places(row.where))
+            yield row.period, Remark(row.severity, _words(row), _places(row.where))
     for row in rows:
         if row.waived:
-            yield Remark("waived", f"{row.severity} {_words(row)} Signed off: {row.waived}", _places(row.where))
+            yield row.period, Remark("waived", f"{row.severity} {_words(row)} Signed off: {row.waived}", _places(row.where))
     for setting in patch.settings:
-        act = f"{setting.period}: " if setting.period else ""
         for wish in setting.unmet:
-            yield Remark("unmet", f"{act}wish not carried: {wish}", tuple(word.strip() for word in wish.split(":")))
+            places = tuple(word.strip() for word in wish.split(":"))
+            yield (
+                setting.period,
+                Remark("unmet", f"{setting.period}{': ' if setting.period else ''}wish not carried: {wish}", places),
+            )
     if patch.unhonoured:
-        yield Remark("unhonoured", f"Asked for and not honoured yet: {'; '.join(patch.unhonoured)}.")
+        yield "", Remark("unhonoured", f"Asked for and not honoured yet: {'; '.join(patch.unhonoured)}.")
 
 
 def _words(row: Finding) -> str:
@@ -170,9 +176,10 @@ def _places(where: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _finished(page: Page, said: tuple[Remark, ...], ids: _Ids) -> Page:
+def _finished(page: Page, said: tuple[tuple[str, Remark], ...], ids: _Ids) -> Page:
     """Return a page with its digest and with the remarks that belong on it, gravest first."""
-    mine = [row for row in said if ids.meant(row, page)]
+    acts = {"", page.period, *page.also}
+    mine = [row for period, row in said if (not page.period or period in acts) and ids.meant(row, page)]
     order = {kind: place for place, kind in enumerate((*SEVERITIES, "waived", "unmet", "unhonoured"))}
     every = sorted((*page.remarks, *mine), key=lambda row: order.get(row.kind, len(order)))
     bare = attrs.evolve(page, remarks=(), digest="")
@@ -197,4 +204,4 @@ def merged(pages: Iterable[Page]) -> Iterator[Page]:
     for same in kept.values():
         first = same[0]
         names = ", ".join(dict.fromkeys(page.period_name or page.period for page in same))
-        yield attrs.evolve(first, period=first.period, period_name=names)
+        yield attrs.evolve(first, period_name=names, also=tuple(page.period for page in same[1:]))

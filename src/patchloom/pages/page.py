@@ -293,6 +293,7 @@ class Page:
     position: str = text("Position whose set it belongs to. Absent: everybody's.")
     period: str = text("Act or scene. Absent: the whole show.")
     period_name: str = text("What people call that. Absent: its id.")
+    also: tuple[str, ...] = words("Further acts or scenes it holds for in the same words. Absent: none.")
     about: str = text("One line under the title. Absent: none.")
     tables: tuple[Table, ...] = many(Table, "Of a table page. Absent: none.")
     diagram: Diagram | None = one(Diagram, "Of a diagram page. Absent: none.")
