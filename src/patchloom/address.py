@@ -139,4 +139,5 @@ def braces(text: str) -> list[str]:
             raise AddressError(f"{text!r}: more than {_MOST} names")
         width = len(ends[1]) if ends[1].startswith("0") else 0
         names.extend(str(number).zfill(width) for number in range(low, high + 1))
-    return [_BRACE.sub(lambda _, name=name: name, text) for name in names]
+    head, _, rest = text.partition("{")
+    return [f"{head}{name}{rest.partition('}')[2]}" for name in names]

@@ -104,11 +104,13 @@ def table(cls: type, doc: str) -> Any:
     """A field of objects by id; the object's `id` is filled from its key; absent is none."""
 
     def convert(rows: Any) -> Table:
-        return Table({
-            key: row if isinstance(row, cls) and getattr(row, "id", key) == key
-            else attrs.evolve(row, id=key) if isinstance(row, cls) else build(cls, row, id=key)
-            for key, row in sorted(rows.items())
-        })
+        return Table({key: placed(key, row) for key, row in sorted(rows.items())})
+
+    def placed(key: str, row: Any) -> Any:
+        if not isinstance(row, cls):
+            return build(cls, row, id=key)
+        item: Any = row
+        return item if getattr(item, "id", key) == key else attrs.evolve(item, id=key)
 
     return _field(convert, Table(), doc, "table", cls)
 

@@ -118,7 +118,8 @@ class Setting:
     """The answer for one period."""
 
     period: str = text("Act or scene; empty when the show has no periods.")
-    plugs: Table = attrs.field(default=Table(), converter=_slot_table, metadata={"doc": "Source leg to the socket it plugs into."})
+    plugs: Table = attrs.field(default=Table(), converter=_slot_table, metadata={"doc": "Source leg to the socket it plugs "
+                                                                                 "into."})
     mixes: Table = attrs.field(default=Table(), converter=_slot_table, metadata={"doc": "Feed leg to the slot it is mixed on."})
     selections: tuple[Selection, ...] = many(Selection, "Every choice set, by address.")
     routes: tuple[Route, ...] = many(Route, "Every leg delivered.")

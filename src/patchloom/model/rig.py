@@ -60,7 +60,8 @@ class Bank:
     socket: str | None = plain("`in` or `out` when each slot is a physical connector. Absent: not a socket.")
     does: str = text("`carry`, `process` (channels) or `sum` (mixes). Absent: carry.", "carry")
     preamp: str | None = plain("Key in the type's `preamps`. Absent: no mic amplifier.")
-    trim_db: tuple[float, ...] | None = numbers("Digital trim range [lowest, highest] in dB. Absent: unknown, no trim is relied on.")
+    trim_db: tuple[float, ...] | None = numbers("Digital trim range [lowest, highest] in dB. Absent: unknown, no trim is "
+                                                "relied on.")
     taps: Table = plain("Name of each tap to what it comes after: trim, polarity, filter, delay, insert, processing, mute, "
                         "fader. A tap after nothing is raw. Absent: a process bank hands nothing on.", Table())
     of: tuple[str, ...] = words("Banks a sum bank can take from. Absent: unknown.")
@@ -68,14 +69,16 @@ class Bank:
     mark: tuple[str, ...] = words("Printed marks in slot order, braces allowed. Absent: the number is printed.")
     row: int = plain("Sockets in one row of the panel. Absent: 8.", 8)
     connector: str = text("Connector, e.g. XLR-3. Absent: unknown.")
-    plug_ways: int | None = plain("Ways of one multi-pin plug: these many slots are one plug and one move. Absent: one way a plug.")
+    plug_ways: int | None = plain("Ways of one multi-pin plug: these many slots are one plug and one move. Absent: one way a "
+                                  "plug.")
     level: str = text("Level it takes or gives: mic, line, instrument, speaker, digital, any. Absent: unknown.")
     balanced: str = text("yes or no. Absent: unknown.")
     load_ohm: float | None = plain("Input impedance in ohms. Absent: unknown.")
     pairs: bool = flag("Whether stereo starts only on odd slots. Absent: any slot.")
     only_for: str = text("The one purpose of a fixed-function bank, e.g. talkback; a source lands there only when its plug row "
                          "names the bank. Absent: general.")
-    phantom_supply: bool = flag("Whether the device itself feeds phantom out of this input (a splitter that supplies). Absent: no.")
+    phantom_supply: bool = flag("Whether the device itself feeds phantom out of this input (a splitter that supplies). Absent: "
+                                "no.")
     clock: str = text("Which of the type's clock sections it belongs to. Absent: the first.")
     latency_ms: float | None = plain("Delay through the bank in milliseconds (converter, processing). Absent: unknown.")
     label_length: int | None = plain("Characters a label may have there. Absent: unknown.")
@@ -101,7 +104,7 @@ class Port:
         """Return whether `what` (audio, control, clock, power) passes `in` or `out` of this port in a format."""
         if self.ways not in ("both", way) and what == "audio":
             return False
-        allowed = self.pass_
+        allowed: Any = self.pass_
         if isinstance(allowed, Table):
             allowed = allowed.get(way, ())
         if allowed is None:
@@ -115,7 +118,8 @@ class Select:
 
     into: str = text("Bank or run of slots that is fed, e.g. `intake` or `b.out[1-32]`. Required.")
     from_: tuple[str, ...] = words("Banks or runs of slots to choose from; several rows for one slot add choices.")
-    by: int = plain("How many slots at once: runs of this many, counted from the start of `into` and of each `from`. Absent: 1.", 1)
+    by: int = plain("How many slots at once: runs of this many, counted from the start of `into` and of each `from`. Absent: "
+                    "1.", 1)
     wired: str = text("The one bank or run that always feeds `into`, slot by slot; no choice. Absent: a choice `from`.")
     taps: tuple[str, ...] = words("Taps of a process or sum bank this row can take. Absent: any of them.")
     alternate: bool = flag("Whether it feeds the alternate input of a channel. Absent: the main input.")
@@ -144,8 +148,10 @@ class Preamp:
     gain_db: tuple[float, ...] | None = numbers("Gain range [lowest, highest] in dB. Absent: unknown.")
     step_db: float | None = plain("Gain step in dB. Absent: continuous.")
     pad_db: float | None = plain("Pad in dB. Absent: none.")
-    full_scale_dbu: float | None = plain("Level in dBu at the input that reaches digital full scale at 0 dB gain. Absent: unknown.")
-    phantom_by: int | None = plain("Sockets switched together: 1 a socket, 4 or 8 a group, the bank's size for all. Absent: no phantom.")
+    full_scale_dbu: float | None = plain("Level in dBu at the input that reaches digital full scale at 0 dB gain. Absent: "
+                                         "unknown.")
+    phantom_by: int | None = plain("Sockets switched together: 1 a socket, 4 or 8 a group, the bank's size for all. Absent: no "
+                                   "phantom.")
     phantom_ma: float | None = plain("Current the whole phantom supply can give in milliampere. Absent: unknown.")
     owner_by: str = text("How finely ownership is set: socket, group, port or device. Absent: device.", "device")
     doors: tuple[str, ...] = words("Ways it can be controlled: local, port, network. Absent: local and port.")
@@ -169,13 +175,15 @@ class Type:
     clocks: tuple[str, ...] = words("Clock sections in order. Absent: one section, named main.")
     digital: bool = flag("Whether it works on sampled audio and so needs a clock. Absent: yes.", True)
     can_lead: bool = flag("Whether it may lead a clock domain. Absent: yes.", True)
-    controls: tuple[str, ...] = words("Roles or types whose preamps a person at this device can control over its ports. Absent: all "
+    controls: tuple[str, ...] = words("Roles or types whose preamps a person at this device can control over its ports. "
+                                      "Absent: all "
                                       "that a control path reaches if the role is desk, else none.")
     passes_control: bool = flag("Whether control that comes in at one port goes out at the others (a switch does, a desk or a "
                                 "format bridge does not). Absent: no.")
     tracks_gain: bool = flag("Whether it can follow another position's gain moves. Absent: no.")
     takeover: str = text("Which gains win when it is claimed: `box` keeps its own, `desk` sends its own. Absent: unknown.")
-    after_loss: Table = plain("What it does after a loss: {clock: hold|mute|next, power: pass|silent, link: hold|mute}. Absent: unknown.",
+    after_loss: Table = plain("What it does after a loss: {clock: hold|mute|next, power: pass|silent, link: hold|mute}. "
+                              "Absent: unknown.",
                               Table())
     recalls: tuple[str, ...] = words("What a stored scene of its memory can change: patch, preamps, outputs. Absent: unknown.")
     look_at: Table = plain("Bank or port to what a person looks at there (meter, lamp, listen point). Absent: unknown.", Table())
@@ -186,7 +194,8 @@ class Type:
 class Place:
     """Where a device stands."""
 
-    at: tuple[float, ...] | None = numbers("[x, y] in metres from the centre of the downstage edge: x positive to stage left, y positive "
+    at: tuple[float, ...] | None = numbers("[x, y] in metres from the centre of the downstage edge: x positive to stage left, "
+                                           "y positive "
                                            "upstage. Absent: unknown, never invented.")
     zone: str = text("Zone of the stage or house. Absent: unknown.")
     note: str = text("Words for the person who looks for it.")

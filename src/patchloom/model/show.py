@@ -9,6 +9,8 @@ lives only in tuples.  A *leg id* is `keys1.L`, or just `kick` for a signal of o
 
 from __future__ import annotations
 
+from typing import Any
+
 import attrs
 
 from patchloom.model.base import Table, build, flag, many, numbers, one, plain, table, text, words
@@ -219,7 +221,8 @@ class Zone:
 
     id: str = text("Key in `zones`.")
     name: str = text("What people call it. Absent: its id.")
-    at: tuple[float, ...] | None = numbers("[x, y] of its centre in metres. Absent: unknown; the plot is drawn by zone, not to scale.")
+    at: tuple[float, ...] | None = numbers("[x, y] of its centre in metres. Absent: unknown; the plot is drawn by zone, not to "
+                                           "scale.")
     order: int | None = plain("Order of walking, 1 first. Absent: in order of ids.")
     side: str = text("SR, C or SL. Absent: unknown.")
     depth: str = text("US, MS, DS or OFF. Absent: unknown.")
@@ -230,7 +233,8 @@ class Thing:
     """Something drawn on the stage plot that is no source and no device."""
 
     id: str = text("Id. Absent: numbered.")
-    kind: str = text("performer, instrument, drums, keys, amp, riser, wedge, ear, power, obstacle, stairs, walkway, table or other. "
+    kind: str = text("performer, instrument, drums, keys, amp, riser, wedge, ear, power, obstacle, stairs, walkway, table or "
+                     "other. "
                      "Required.")
     name: str = text("Words beside it.")
     at: tuple[float, ...] | None = numbers("[x, y] of its centre in metres. Absent: unknown; drawn in its zone.")
@@ -263,7 +267,8 @@ class Period:
     name: str = text("What people call it. Absent: its id.")
     scene_of: str = text("Act it is a scene of. Absent: it is an act.")
     uses: tuple[str, ...] | None = plain("Signals in use. Absent: all (of its act, for a scene).")
-    lists: Table = plain("List id to the list's wants in this period, as in the list. Absent: the list's own wants that are in use.",
+    lists: Table = plain("List id to the list's wants in this period, as in the list. Absent: the list's own wants that are in "
+                         "use.",
                          Table())
     without_lists: tuple[str, ...] = words("Lists not present.")
     without_devices: tuple[str, ...] = words("Devices not present.")
@@ -333,6 +338,11 @@ class Waiver:
     until: str = text("Date (YYYY-MM-DD) or period it ends with. Absent: the show.")
 
 
+def _gain(value: Any) -> Gain:
+    gain: Gain = Gain() if value is None else build(Gain, value)
+    return gain
+
+
 @attrs.frozen
 class Show:
     """The whole show."""
@@ -347,7 +357,7 @@ class Show:
     lists: tuple[List, ...] = many(List, "Lists.")
     feeds: tuple[Feed, ...] = many(Feed, "Feeds.")
     owners: tuple[Owner, ...] = many(Owner, "Owners of preamps. Absent: chosen.")
-    gain: Gain = attrs.field(default=Gain(), converter=lambda value: Gain() if value is None else build(Gain, value), metadata={
+    gain: Gain = attrs.field(default=Gain(), converter=_gain, metadata={
         "doc": "How shared gain is chosen. Absent: the defaults.", "kind": "one", "cls": Gain})
     groups: tuple[Group, ...] = many(Group, "Relations between signals.")
     inserts: tuple[Insert, ...] = many(Insert, "Declared inserts.")
@@ -361,7 +371,8 @@ class Show:
 
     def signals(self) -> dict[str, Source | Feed]:
         """Return every source and feed by id, sources first."""
-        return {item.id: item for item in (*self.sources, *self.feeds)}
+        rows: tuple[Source | Feed, ...] = (*self.sources, *self.feeds)
+        return {item.id: item for item in rows}
 
     def position(self, key: str) -> Position:
         """Return a position by id, an empty one when the show says nothing about it."""
