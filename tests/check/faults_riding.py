@@ -165,6 +165,9 @@ fault("an owner has no desk", "house", "owner-unreachable")(
 fault("a desk does not control such boxes", "house", "owner-cannot-control")(
     lambda r, h, s: r["types"]["mon"].update(controls=["split"])
 )
+fault("a device that is no desk owns preamps elsewhere", "house", "owner-cannot-control")(
+    lambda r, h, s: r["types"]["mon"].update(role="recorder")
+)
 fault("preamps in use have no owner", "house", "owner-missing")(lambda r, h, s: s.update(owners=[]))
 fault("preamps without a local door are left to local hands", "house", "owner-missing")(
     lambda r, h, s: (

@@ -148,10 +148,12 @@ def _check_role(scene: Scene, row: Ownership, desk: str) -> None:
     if desk == row.preamps.device:
         return
     kind, box = scene.rig.type_of(desk), scene.rig.type_of(row.preamps.device)
-    if kind.controls and box.role not in kind.controls and box.id not in kind.controls:
+    if not kind.controls and kind.role == "desk":
+        return
+    if box.role not in kind.controls and box.id not in kind.controls:
         scene.report.add(
             "owner-cannot-control",
-            f"{row.owner} owns {row.preamps}; {desk} controls {', '.join(kind.controls)}, and "
+            f"{row.owner} owns {row.preamps}; {desk} controls {', '.join(kind.controls) or 'no boxes'}, and "
             f"{row.preamps.device} is a {box.role} of type {box.id}.",
             row.preamps,
             row.owner,

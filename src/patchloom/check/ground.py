@@ -358,7 +358,7 @@ def _shut(link: Link, here: End, there: End, spoken: Format, what: str) -> str:
         return f"link {link.id} is set to pass no {what}"
     for end, side in ((here, "out"), (there, "in")):
         assert end.port is not None
-        if not end.port.passes(side, what, spoken) or end.port.ways not in ("both", side):
+        if not end.port.passes(side, what, spoken):
             return f"{end.device}.{end.name} passes no {what} {side}"
     return ""
 

@@ -39,15 +39,6 @@ class Node(NamedTuple):
     amp: Slot | None = None
     """The first preamp's socket on the way."""
 
-    def hops(self) -> list[Slot]:
-        """Return every slot passed, first where the signal enters."""
-        found: list[Slot] = []
-        node: Node | None = self
-        while node is not None:
-            found.append(node.slot)
-            node = node.up
-        return found[::-1]
-
 
 class Signals:
     """What slots carry in one period."""
