@@ -16,15 +16,16 @@ from typing import Any
 
 import patchloom
 
-__all__ = ["ROOT", "VARIANTS", "blocks", "example", "folder", "links_of", "solved", "through", "used", "variant"]
+__all__ = ["PACKAGE", "ROOT", "VARIANTS", "blocks", "example", "folder", "links_of", "solved", "through", "used", "variant"]
 
 ROOT = Path(__file__).parents[2]
+PACKAGE = Path(patchloom.__file__).parent
 VARIANTS = sorted((Path(__file__).parent / "variants").glob("*.json"))
 
 
 def folder(name: str) -> Path:
     """Return the folder that holds the two documents of an example, or of the demo."""
-    return ROOT / "src" / "patchloom" / "demo" if name == "demo" else ROOT / "docs" / "examples" / name
+    return PACKAGE / "demo" if name == "demo" else ROOT / "docs" / "examples" / name
 
 
 def example(name: str) -> tuple[Any, Any]:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from .reading import ROOT, folder
+from .reading import PACKAGE, ROOT, folder
 
 PAGE = (ROOT / "docs" / "ideas.md").read_text(encoding="utf-8")
 ROWS = re.findall(r"^\| (.+?) \| ([a-z0-9-]+)/([a-z0-9-]+) \| `\$(.+?)` \|$", PAGE, re.M)
@@ -19,7 +19,7 @@ _STEP = re.compile(r"\.([A-Za-z0-9_-]+)|\[([^\]]+)\]")
 def _file(where: str, name: str) -> Path:
     if where != "library":
         return folder(where) / f"{name}.json"
-    shelf = ROOT / "src" / "patchloom" / "library"
+    shelf = PACKAGE / "library"
     return next(path for path in (shelf / "types" / f"{name}.json", shelf / "formats" / f"{name}.json") if path.is_file())
 
 
