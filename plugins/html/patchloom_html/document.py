@@ -22,7 +22,7 @@ _POLICY = "default-src 'none'; style-src 'sha256-{}'; base-uri 'none'; form-acti
 
 def document(book: Book, made: Sequence[MadePage]) -> str:
     """Return the HTML of some pages of a book; the same text for the same pages."""
-    css = f"{style()}\n{''.join(each.css for each in made)}"
+    css = f"{style()}\n@media print,(min-width:701px){{{''.join(each.css for each in made)}}}"
     policy = _POLICY.format(base64.b64encode(hashlib.sha256(css.encode("utf-8")).digest()).decode("ascii"))
     title = plain(" - ".join(word for word in ((book.stamp.show if book.stamp else ""), "papers") if word))
     faults = "".join(f'<p class="said loudly">{inert(row.text)}</p>' for row in book.faults)

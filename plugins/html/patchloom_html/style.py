@@ -138,10 +138,13 @@ html{{font-size:16px}}
 .sheet,.tall,.wide{{width:auto;padding:3mm}}
 header{{display:block}}.what,.stamp{{width:auto;text-align:left;font-size:16px}}
 .about,.note,.caution,.warn,.said{{font-size:16px}}
-table,tbody,tr,td{{display:block;width:auto}}thead{{display:none}}
-tr{{border-bottom:0.5mm solid #000;padding:1.5mm 0}}
-td{{border:0;height:auto;text-align:left;padding:0.4mm 0}}td:empty{{display:none}}
-td[data-head]:not([data-head=""])::before{{content:attr(data-head) ": ";font-weight:normal;font-size:16px}}
+table,tbody{{display:block}}thead{{display:none}}
+tr{{display:flex;flex-wrap:wrap;gap:0 4mm;align-items:baseline;border-bottom:0.4mm solid #000;padding:2mm 0}}
+td,td:first-child{{display:block;width:auto;border:0;height:auto;text-align:left;padding:0.4mm 0}}
+td:empty{{display:none}}
+td[data-head]::before{{content:attr(data-head) " ";font-weight:normal;font-size:16px}}
+td.c0::before,td[data-head=""]::before,td[data-head="Name"]::before,td[data-head="Source"].big::before{{content:none}}
+td.c0,td.strong,td.big{{font-size:20px}}
 tbody.block tr:first-child td{{border-top:0}}tbody.block{{border-top:1mm solid #000}}
 .again{{display:none}}
 .cols{{display:block}}

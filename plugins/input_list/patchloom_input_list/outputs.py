@@ -33,6 +33,8 @@ def output_page(view: View, position: str) -> Page | None:
     if not feeds:
         return None
     rows = [row for feed in feeds for row in _rows(view, feed)]
+    words = {feed.id: feed.notes for feed in feeds if feed.notes}
+    below = tuple(f"{view.name(key)}: {text}" for key, text in words.items())
     columns = tuple(
         column
         for place, column in enumerate(_COLUMNS)
@@ -43,9 +45,8 @@ def output_page(view: View, position: str) -> Page | None:
         "outputs",
         columns=columns,
         rows=tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block, row.keep) for row in rows),
-        notes=("Blank = unknown.",),
+        notes=("Blank = unknown.", *below),
     )
-    areas = ["hearing"]
     return Page(
         "table",
         "Output list",
@@ -56,7 +57,7 @@ def output_page(view: View, position: str) -> Page | None:
         period_name=view.period_name,
         about=f"{len(feeds)} mixes made at {view.show.desk_of(position) or 'no desk'}",
         tables=(table,),
-        cautions=cautions(areas),
+        cautions=cautions(["hearing"]),
         touches=tuple(
             dict.fromkeys(
                 [
@@ -104,7 +105,7 @@ def _row(view: View, feed: Feed, leg: str, route: Route | None) -> Row:
         Cell(_zone(view, spot, route)),
         Cell(spot.level if spot else ""),
         Cell(spot.cable if spot else ""),
-        Cell("; ".join(word for word in (spot.notes if spot else "", feed.notes) if word)),
+        Cell(spot.notes if spot else ""),
     )
     return Row(cells, "row" if route else "empty", keep=feed.id)
 
