@@ -101,7 +101,17 @@ def _edge(view: View, link: Link) -> Edge:
     arrows = "both" if there and back else "to" if there else "from" if back else "none"
     return Edge(id=link.id, from_=one, to=two, from_port=first.split(".", 1)[1], to_port=second.split(".", 1)[1], label=label,
                 lines=tuple(lines), carries=tuple(_carries(view, link, one, two)),
-                kind="analogue" if (spoken is not None and not spoken.digital) or not link.format else "audio", arrows=arrows)
+                kind=_kind(link, spoken), arrows=arrows)
+
+
+def _kind(link: Link, spoken: Format | None) -> str:
+    """Return what kind of line a link is drawn as: audio, analogue, or clock or control where it carries nothing else."""
+    if spoken is None or not link.format:
+        return "analogue"
+    carried = link.pass_ if link.pass_ is not None else spoken.pass_
+    if carried and "audio" not in carried:
+        return "clock" if "clock" in carried else "control"
+    return "audio" if spoken.digital else "analogue"
 
 
 def _room(view: View, link: Link, spoken: Format | None) -> tuple[int, int]:

@@ -16,8 +16,8 @@ from patchloom_stage_plot.things import drawn
 __all__ = ["plot_page"]
 
 SIDES = "Stage right (SR) is on the LEFT of this page: sides are the performer's, facing the audience."
-DAISY = "Power drops: asked for only, as supplied by others. Do not daisy-chain."
-TALK = "Talkback microphones stand at their desks and are not drawn."
+DAISY = "Power drops as supplied by others. Do not daisy-chain."
+TALK = "Talkback stands at the desks, not drawn."
 
 
 def plot_page(view: View) -> Page:
@@ -95,8 +95,8 @@ def _stereo(view: View) -> Iterator[str]:
     plain = ("playback", "line", "talkback")
     pairs = [source for source in view.show.sources if len(source.legs) == 2 and source.kind not in plain]
     for whose, words in (
-        ("audience", "L is the audience's left (left of this page): {}."),
-        ("player", "L is the player's left, facing the audience (right of this page): {}."),
+        ("audience", "L is the audience's left, left of this page: {}."),
+        ("player", "L is the player's left, right of this page: {}."),
         ("", "Stereo, but nobody stated whose left L is: {}. Ask before plugging."),
     ):
         names = [source.name or source.id for source in pairs if source.left_is == whose]
@@ -111,8 +111,6 @@ def _areas(view: View, things: tuple[Thing, ...]) -> list[str]:
         areas += ["mains", "earth"]
     if any(source.stand == "hang" for source in view.show.sources):
         areas.append("rigging")
-    if any(source.kind == "radio" for source in view.show.sources):
-        areas.append("radio")
     return areas
 
 

@@ -108,8 +108,9 @@ class _Table:
             if all(lines != known[2] for known in sizes):
                 wide = max(width(words, SMALLEST, bold) for words, bold in lines)
                 sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
-        # The words of one floor never stand on another; symbols that lie on this one a leader may leave over.
-        kept_off = [*self.solid, *(box for box in self.floors if label.inside and box != label.symbol)]
+        # Words stand on a floor (a riser) only where their thing does; symbols that lie on this one a leader may leave over.
+        own = label.symbol.centre
+        kept_off = [*self.solid, *(box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own)))]
         passed = [box for box in self.solid if not box.meets(label.symbol)]
         near = sorted(((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
                        for cost, box, anchor in _around(label, wide, high)), key=lambda row: row[:2])

@@ -116,12 +116,15 @@ def _wrapped(text: str, most_mm: float, size: Size, bold: bool) -> tuple[str, ..
 
 
 def _pieces(text: str) -> list[str]:
-    """Return the text cut after spaces, after slashes and hyphens between letters, and around East Asian letters."""
+    """Return the text cut where it may break: after spaces, round East Asian letters, after `-` and `/` before a letter.
+
+    A line such as BOX-7 stays whole.
+    """
     pieces: list[str] = []
     start = 0
     for index in range(1, len(text)):
         before, after = text[index - 1], text[index]
-        if (before == " " and after != " ") or (before in "-/–" and after != " ") or _wide(before) or _wide(after):
+        if (before == " " and after != " ") or (before in "-/–" and after.isalpha()) or _wide(before) or _wide(after):
             if after == " " or unicodedata.category(after) in ("Mn", "Po", "Pe"):
                 continue
             pieces.append(text[start:index])

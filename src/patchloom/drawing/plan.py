@@ -21,7 +21,7 @@ from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
 from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
 from patchloom.pages import Page, Plan, Thing
 
-__all__ = ["MOST", "drawn_to_scale", "lay_plan", "objects", "parts_of"]
+__all__ = ["MOST", "drawn_to_scale", "lay_plan", "objects", "part_words", "parts_of"]
 
 MOST = 40
 """Objects on one sheet; more are split by zone."""
@@ -76,6 +76,13 @@ def _chunks(plan: Plan, things: list[Thing], most: int) -> list[list[Thing]]:
     return [part for part in parts if part]
 
 
+def part_words(plan: Plan) -> str:
+    """Return which zones a part of a plan shows, in words."""
+    names = {zone.id: zone.label or zone.id for zone in plan.zones}
+    zones = dict.fromkeys(names.get(thing.zone, thing.zone) for thing in plan.things if thing.kind not in AREAS and thing.zone)
+    return ", ".join(sorted(zones, key=lambda name: list(names.values()).index(name) if name in names.values() else len(names)))
+
+
 def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
     """Return the plan with only these things, and only the zones they stand in where it is drawn by zone."""
     kept = {thing.id for thing in (*floor, *part)}
@@ -111,8 +118,7 @@ def _signs(plan: Plan) -> list[Sign]:
     words = {row.sign: row.words for row in plan.legend}
     signs = [Sign(_sign(kind), words.get(kind, SYMBOLS[kind][0])) for kind in kinds]
     if any("act" in thing.marks for thing in plan.things):
-        signs.append(Sign(_outline("house"), words.get("house", "full outline: house gear")))
-        signs.append(Sign(_outline("act"), words.get("act", "dashed outline: the act's own")))
+        signs.append(Sign(_outline("act"), words.get("act", "dashed: the act's own; full: house")))
     if any(tie.kind == "run" for tie in plan.ties):
         signs.append(Sign(_run, words.get("run", "cable run")))
     return signs
@@ -121,7 +127,7 @@ def _signs(plan: Plan) -> list[Sign]:
 def _sign(kind: str):  # type: ignore[no-untyped-def]
     def draw_sign(canvas: Canvas, at: Point) -> None:
         _, wide, deep, _ = SYMBOLS[kind]
-        shrink = min(1.0, 6.4 / wide, 4.6 / deep)
+        shrink = min(1.0, 6.4 / wide, (3.0 if kind == "amp" else 4.4) / deep)
         draw(canvas, kind, at, wide * shrink, deep * shrink)
     return draw_sign
 
@@ -192,11 +198,11 @@ def _unplaced(plan: Plan) -> list[Listed]:
 def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
     """Return the largest round scale that leaves room for words at the edges, and the stage on the sheet."""
     half, deep = (plan.width_m or 0) / 2, plan.depth_m or 0
-    spots = [(thing.at, math.hypot(*thing.size[:2]) / 2 if thing.size else 0.0) for thing in plan.things if thing.at]
-    left = min([-half, *(at[0] - more for at, more in spots)])
-    right = max([half, *(at[0] + more for at, more in spots)])
-    low = min([0.0, *(at[1] - more for at, more in spots)])
-    top = max([deep, *(at[1] + more for at, more in spots)])
+    spots = [(thing.at, _half_sizes(thing)) for thing in plan.things if thing.at]
+    left = min([-half, *(at[0] - more for at, (more, _) in spots)])
+    right = max([half, *(at[0] + more for at, (more, _) in spots)])
+    low = min([0.0, *(at[1] - more for at, (_, more) in spots)])
+    top = max([deep, *(at[1] + more for at, (_, more) in spots)])
     scale = _SCALES[-1]
     for scale in _SCALES:
         if (right - left) * 1000 / scale <= (field.wide - 2 * _EDGE) * 0.80 and (top - low) * 1000 / scale <= field.high - 21.0:
@@ -207,6 +213,15 @@ def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
     view = _View(scale, origin)
     (x0, y1), (x1, y0) = view.at((-half, 0)), view.at((half, deep))
     return view, Box(x0, y0, x1, y1)
+
+
+def _half_sizes(thing: Thing) -> tuple[float, float]:
+    """Return half of a thing's extent across and along the stage in metres, as it is turned; 0 where unknown."""
+    if not thing.size:
+        return (0.0, 0.0)
+    cos, sin = abs(math.cos(math.radians(thing.turn_deg))), abs(math.sin(math.radians(thing.turn_deg)))
+    wide, deep = thing.size[0] / 2, thing.size[1] / 2
+    return (wide * cos + deep * sin, wide * sin + deep * cos)
 
 
 def _ground(canvas: Canvas, plan: Plan, view: _View, stage: Box, field: Box) -> list[Box]:

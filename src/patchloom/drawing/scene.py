@@ -51,6 +51,10 @@ class Box:
         return (self.x0 < other.x1 + gap and other.x0 < self.x1 + gap
                 and self.y0 < other.y1 + gap and other.y0 < self.y1 + gap)
 
+    def holds(self, point: Point) -> bool:
+        """Return whether a point lies in the box."""
+        return self.x0 <= point[0] <= self.x1 and self.y0 <= point[1] <= self.y1
+
     def inside(self, other: Box) -> bool:
         """Return whether this box lies wholly in the other."""
         return self.x0 >= other.x0 and self.y0 >= other.y0 and self.x1 <= other.x1 and self.y1 <= other.y1

@@ -16,7 +16,7 @@ import attrs
 from patchloom.drawing.band import ROW, Lines, said
 from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
-from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, parts_of
+from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, part_words, parts_of
 from patchloom.drawing.scene import Box, Canvas, Scene
 from patchloom.pages import Page, Stamp
 
@@ -30,6 +30,7 @@ INLINE = (255.0, 150.0)
 
 _MARGIN = 10.0
 _MOST_REMARKS = 8
+_PART = "part 99 of 99: the zones that stand on a part, named one after the other on as much as two lines of the sheet's head"
 Room = tuple[float, float]
 Lay = Callable[[Box, float, float], Canvas | None]
 
@@ -49,13 +50,15 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
     while waiting:
         part = waiting.pop(0)
         halves = _halves(part)
-        if halves and _try(part, "part 99 of 99", stamp, number, room, last=False) is None:
+        if halves and _try(part, _PART, stamp, number, room, last=False) is None:
             waiting[:0] = halves
         else:
             parts.append(part)
     made = []
     for index, part in enumerate(parts):
         words = f"part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
+        if words and part.plan is not None and part_words(part.plan):
+            words += f": {part_words(part.plan)}"
         made.append(_try(part, words, stamp, number, room, last=True))
     if apart:
         made += word_scenes(page, apart, stamp, number, room)
