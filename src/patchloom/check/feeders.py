@@ -40,6 +40,17 @@ class _Fit(NamedTuple):
     why: str
 
 
+class _Pair(NamedTuple):
+    """A row with a choice, the bounds of what it feeds, and of one run it can take."""
+
+    row: Row
+    low: int
+    high: int
+    from_low: int
+    from_high: int
+
+
+_PLENTY = 1 << 30
 _ORDER = ("no-select-row", "select-length", "select-misaligned")
 
 
@@ -52,6 +63,8 @@ class Feeders:
         self.main: dict[Slot, Feeder] = {}
         self.other: dict[Slot, Feeder] = {}
         self.blame: dict[tuple[Slot, bool], Item] = {}
+        self._pairs: dict[tuple[str, str, str, bool], list[_Pair]] = {}
+        self._most: dict[tuple[str, str], int] = {}
         self._starts: dict[tuple[str, str], tuple[list[int], tuple[Way, ...]]] = {}
         for choice in setting.selections:
             self._choose(choice)
@@ -213,27 +226,22 @@ class Feeders:
 
     def _check_way(self, choice: Selection, row: Row) -> None:
         """Note a choice into what the link does not carry, or from a port nothing is joined to."""
-        into, source = choice.into, choice.from_
-        assert into.bank
-        assert source.bank
-        assert into.first
-        assert into.last
-        assert source.first
-        assert source.last
         # A block may drop its tail at the end of a link; single choices may not lie beyond it.
-        for span, last in (
-            (into, into.last if row.by == 1 else into.first),
-            (source, source.last if row.by == 1 else source.first),
-        ):
-            side = self.ground.port(span.device, span.bank or "")
-            if side is None:
-                continue
-            carry = self.ground.carry_at(span.device, span.bank or "")
-            if carry is None:
-                if side[1] == "in":
-                    self.unjoined(Slot(span.device, span.bank or "", source.first))
-            elif last is not None and last > carry.most:
-                self.beyond(Slot(span.device, span.bank or "", last))
+        for span in (choice.into, choice.from_):
+            last = (span.last if row.by == 1 else span.first) or 0
+            if last > self._carried(span.device, span.bank or ""):
+                place = Slot(span.device, span.bank or "", last)
+                _ = self.beyond(place) or self.unjoined(place)
+
+    def _carried(self, device: str, bank: str) -> int:
+        """Return how many slots of a port's side its link carries; more than any bank has where that is no question."""
+        key = (device, bank)
+        if key not in self._most:
+            side = self.ground.port(device, bank)
+            carry = self.ground.carry_at(device, bank) if side is not None else None
+            free = side is None or side[1] == "out"
+            self._most[key] = carry.most if carry is not None else _PLENTY if free else 0
+        return self._most[key]
 
     def unjoined(self, place: Slot) -> Item | None:
         """Return the item for a slot of a port's in side that nothing is joined to; None for any other slot."""
@@ -268,23 +276,33 @@ class Feeders:
         return item
 
     def _fit(self, choice: Selection) -> _Fit:
-        worst = _Fit(
-            None,
-            "no-select-row",
-            f"No select row of {choice.into.device} lets {choice.into} take {choice.from_}"
-            f"{' as its alternate input' if choice.alternate else ''}.",
-        )
-        for row in self.ground.rows_into(choice.into.device, choice.into.bank or ""):
-            if row.wired or row.select.alternate != choice.alternate:
-                continue
-            for run in row.sources:
-                if run.bank == choice.from_.bank:
-                    fit = _fits(self.ground, choice, row, run)
-                    if fit.row is not None:
-                        return fit
-                    if _ORDER.index(fit.rule) > _ORDER.index(worst.rule):
-                        worst = fit
-        return worst if worst.rule != "no-select-row" else self._by_slot(choice) or worst
+        into, source = choice.into, choice.from_
+        worst = _Fit(None, "no-select-row", "")
+        for pair in self._pairs_of(into.device, into.bank or "", source.bank or "", choice.alternate):
+            fit = _fits(choice, pair)
+            if fit.row is not None:
+                return fit
+            if _ORDER.index(fit.rule) > _ORDER.index(worst.rule):
+                worst = fit
+        if worst.rule != "no-select-row":
+            return worst
+        turned = " as its alternate input" if choice.alternate else ""
+        why = f"No select row of {into.device} lets {into} take {source}{turned}."
+        return self._by_slot(choice) or worst._replace(why=why)
+
+    def _pairs_of(self, device: str, into: str, source: str, alternate: bool) -> list[_Pair]:
+        """Return the rows that let one bank of a device take from another, with their bounds."""
+        key = (device, into, source, alternate)
+        if key not in self._pairs:
+            bounds = self.ground.bounds
+            self._pairs[key] = [
+                _Pair(row, *bounds(device, row.into), *bounds(device, run))
+                for row in self.ground.rows_into(device, into)
+                if not row.wired and row.select.alternate == alternate
+                for run in row.sources
+                if run.bank == source
+            ]
+        return self._pairs[key]
 
     def _by_slot(self, choice: Selection) -> _Fit | None:
         """Return a fit for a span of single choices that lies across several rows by one slot."""
@@ -314,6 +332,8 @@ class Feeders:
 
     def _tap(self, choice: Selection, row: Row) -> Item | None:
         kind = self.ground.bank(choice.from_.device, choice.from_.bank or "")
+        if not choice.tap and (kind is None or kind.does == "carry"):
+            return None
         taps = list(kind.taps) if kind else []
         if row.select.taps:
             taps = [tap for tap in taps if tap in row.select.taps]
@@ -358,35 +378,25 @@ def _run_end(ground: Ground, device: str, row: Row, first: int) -> int:
     return min(first + row.by - 1, high)
 
 
-def _fits(ground: Ground, choice: Selection, row: Row, run: Run) -> _Fit:
-    into, source = choice.into, choice.from_
-    assert into.first
-    assert into.last
-    assert source.first
-    assert source.last
-    width, taken = into.last - into.first + 1, source.last - source.first + 1
-    if not (
-        _inside(ground, into.device, row.into, into.first, into.last)
-        and _inside(ground, into.device, run, source.first, source.last)
-    ):
+def _fits(choice: Selection, pair: _Pair) -> _Fit:
+    into, source, row = choice.into, choice.from_, pair.row
+    first, last, from_, to = into.first or 0, into.last or 0, source.first or 0, source.last or 0
+    if not (pair.low <= first and last <= pair.high and pair.from_low <= from_ and to <= pair.from_high):
         return _Fit(None, "no-select-row", "")
-    if width != taken:
-        return _Fit(None, "select-length", f"{into} has {width} slots and takes {source}, which has {taken}.")
+    width = last - first + 1
+    if width != to - from_ + 1:
+        return _Fit(None, "select-length", f"{into} has {width} slots and takes {source}, which has {to - from_ + 1}.")
     if row.by == 1:
         return _Fit(row, "", "")
-    off = (into.first - row.into.first) % row.by, (source.first - run.first) % row.by
-    _, high = ground.bounds(into.device, run)
-    whole = min(
-        _run_end(ground, into.device, row, into.first - off[0]) - into.first + off[0] + 1,
-        min(row.by, high - source.first + off[1] + 1),
-    )
+    off = (first - pair.low) % row.by, (from_ - pair.from_low) % row.by
     if off != (0, 0):
         return _Fit(
             None,
             "select-misaligned",
-            f"{into} takes {source}: runs of {row.by} start at slot {row.into.first} and "
-            f"{run.first}, this one starts {off[0]} and {off[1]} off.",
+            f"{into} takes {source}: runs of {row.by} start at slot {pair.low} and {pair.from_low}, this one starts "
+            f"{off[0]} and {off[1]} off.",
         )
+    whole = min(row.by, pair.high - first + 1, pair.from_high - from_ + 1)
     if width != whole:
         return _Fit(None, "select-length", f"{into} takes {source}: one choice moves {whole} slots here, not {width}.")
     return _Fit(row, "", "")
