@@ -36,26 +36,24 @@ def test_diagrams_with_hard_names(name: str) -> None:
 
 @pytest.mark.parametrize("seed", range(50))
 def test_random_plans(seed: int) -> None:
-    """Fifty random stages are drawn without a collision, every thing's words on one of the sheets."""
+    """Fifty random stages, on sheets and in rooms by turns, show no collision, and every thing's words on one of them."""
     page = random_plan(seed)
     assert page.plan is not None
-    for room in ROOMS:
-        made = scenes(page, room=room)
-        assert [fault for scene in made for fault in faults(scene)] == []
-        words = "".join(text.text for scene in made for text in scene.texts).replace(" ", "")
-        assert [thing.label for thing in page.plan.things if thing.label.replace(" ", "") not in words] == []
+    made = scenes(page, room=ROOMS[seed % 2])
+    assert [fault for scene in made for fault in faults(scene)] == []
+    words = "".join(text.text for scene in made for text in scene.texts).replace(" ", "")
+    assert [thing.label for thing in page.plan.things if thing.label.replace(" ", "") not in words] == []
 
 
 @pytest.mark.parametrize("seed", range(50))
 def test_random_diagrams(seed: int) -> None:
-    """Fifty random rigs are drawn without a collision, every link on one of the sheets."""
+    """Fifty random rigs, on sheets and in rooms by turns, show no collision, and every link on one of them."""
     page = random_diagram(seed)
     assert page.diagram is not None
-    for room in ROOMS:
-        made = scenes(page, room=room)
-        assert [fault for scene in made for fault in faults(scene)] == []
-        words = {text.text for scene in made for text in scene.texts}
-        assert [edge.label for edge in page.diagram.edges if edge.label not in words] == []
+    made = scenes(page, room=ROOMS[seed % 2])
+    assert [fault for scene in made for fault in faults(scene)] == []
+    words = {text.text for scene in made for text in scene.texts}
+    assert [edge.label for edge in page.diagram.edges if edge.label not in words] == []
 
 
 def test_usual_sheets_are_what_people_print_on() -> None:
