@@ -110,6 +110,7 @@ def _solve_period(
     _hint(fabric, plan, before, found, keep)
     _groups(tonight, found)
     spare_units = _spare_units(fabric, tonight, wanted)
+    plan.unit_of.update({unit.name: unit for unit in spare_units})
     if facts:
         raise Impossible(tuple(facts))
     early = too_long(tonight, fabric, wanted)
@@ -130,9 +131,14 @@ def _solve_period(
             Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)),
         )
     setting = _setting(fabric, tonight, period, placed, wanted, found)
-    setting, more = _rest(here, tonight, setting, clock)
-    if more:
-        raise Impossible(tuple(more))
+    setting, proven, open_ = _rest(here, tonight, setting, clock, found, fabric)
+    if proven:
+        raise Impossible(tuple(proven))
+    if open_:
+        raise Undecided(
+            ("A patch was found for the signals, but not with the plugs chosen:", *map(str, open_)),
+            best=Patch(settings=(setting,)),
+        )
     notes = _notes(fabric, tonight, placed, wanted)
     spares, met = _spares(fabric, tonight, placed, spare_units, period)
     return attrs.evolve(setting, notes=tuple(notes), spares=tuple(spares), unmet=tuple(placed.unmet)), met
@@ -306,8 +312,10 @@ def _setting(fabric: Fabric, show: Show, period: str, placed: Placed, wanted: li
     )
 
 
-def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Setting, list[Fact]]:
-    """Add clock, owners, gains and phantom to a setting; return it and what is in the way."""
+def _rest(
+    rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric
+) -> tuple[Setting, list[Fact], list[Fact]]:
+    """Add clock, owners, gains and phantom to a setting; return it, what rules every patch out, what rules this one out."""
     lists = {item.id: item for item in show.lists}
     heard: dict[tuple[str, Slot], list[tuple[str, Bank]]] = {}
     legs: dict[Slot, str] = {}
@@ -327,12 +335,46 @@ def _rest(rig: Rig, show: Show, setting: Setting, clock: list[Any]) -> tuple[Set
         heard.setdefault((route.leg, socket), []).append((item.position, bank))
         legs.setdefault(socket, route.leg)
     owners, facts = ownerships(rig, show, sorted(legs), legs)
-    found, more = gains(rig, show, heard)
+    levels, more = gains(rig, show, heard)
     on_from = {place: copper(rig, place) for place in setting.plugs.values() if not amplified(rig, place)}
     phantom, last = phantom_sets(rig, show, setting.plugs, on_from)
-    facts = [*facts, *more, *last]
-    setting = attrs.evolve(setting, clock=tuple(clock), owners=tuple(owners), gains=tuple(found), phantom=tuple(phantom))
-    return setting, facts
+    setting = attrs.evolve(setting, clock=tuple(clock), owners=tuple(owners), gains=tuple(levels), phantom=tuple(phantom))
+    unit_of = {leg: unit for unit in found for leg in unit.legs}
+    proven: list[Fact] = []
+    open_: list[Fact] = []
+    partial = any("[" in text for row in show.owners for text in row.preamps)
+    bad = {fact.limit.partition(" of ")[2] for fact in facts}
+    for fact in [*facts, *more, *last]:
+        (proven if _holds_everywhere(rig, fabric, fact, unit_of, legs, set() if partial else bad) else open_).append(fact)
+    return setting, proven, open_
+
+
+def _holds_everywhere(
+    rig: Rig, fabric: Fabric, fact: Fact, unit_of: dict[str, Unit], legs: dict[Slot, str], bad: set[str]
+) -> bool:
+    """Return whether a fact about the plugs chosen would hold for any other choice of them.
+
+    `bad` are the devices whose owner is in question as a whole: a source that can only go to them runs into one of them.
+    """
+    what, _, where = fact.limit.partition(" of ")
+    if what == "gain":
+        unit = unit_of[fact.members[0]]
+        kinds = set()
+        for places in unit.allowed:
+            for place in places:
+                slot = fabric.place(*place)
+                kind = rig.type_of(slot.device)
+                name = kind.banks[slot.bank].preamp
+                kinds.add(kind.preamps[name] if name else None)
+        return unit.fixed or (len(kinds) == 1 and None not in kinds)
+    if what == "phantom":
+        return all(unit_of[leg].fixed for leg in fact.members if leg in unit_of)
+    for slot, leg in legs.items():
+        unit = unit_of[leg]
+        devices = {fabric.place(*place).device for places in unit.allowed for place in places}
+        if slot.device == where and (unit.fixed or devices == {where} or devices <= bad):
+            return True
+    return False
 
 
 def _notes(fabric: Fabric, show: Show, placed: Placed, wanted: list[Aim]) -> list[str]:

@@ -43,7 +43,6 @@ class Plan:
         self.units = found
         self.aim_number = {aim: number for number, aim in enumerate(aims)}
         self.hints: dict[str, tuple[int, int]] = {}
-        self.kept: set[tuple[int, int]] = set()
         self.seed = 0
         self.unit_of = {leg: unit for unit in found for leg in unit.legs}
         self._signatures = {leg: unit.signature for unit in found for leg in unit.legs}
@@ -248,12 +247,17 @@ class Attempt:
 
     def _misfit(self, unit: Unit, places: list[tuple[int, int]]) -> float | None:
         """Return how ill free places suit a unit's phantom and groups; None where they are taken or forbidden."""
-        misfit = 0.0
         for place in places:
             if not self.net.pool_room(self.fabric.seg_bank[place[0]], 0, 1):
                 return None
-            if place in self.net.held or place in self.net.reserved or (place in self.plan.kept and not unit.fixed):
+            if place in self.net.held or place in self.net.reserved:
                 return None
+        return self._discord(unit, places)
+
+    def _discord(self, unit: Unit, places: list[tuple[int, int]]) -> float | None:
+        """Return how ill places suit a unit's phantom and groups, taken or not; None where they cannot."""
+        misfit = 0.0
+        for place in places:
             if unit.feed:
                 continue
             group = self._phantom_group(place)
@@ -376,7 +380,8 @@ class Attempt:
     def _forced_places(self, unit: Unit) -> list[list[tuple[int, int]]]:
         """Return where a unit could enter if others gave way, the likeliest first; free places before held ones."""
         if unit.fixed:
-            return [[next(iter(allowed)) for allowed in unit.allowed]]
+            fixed = [next(iter(allowed)) for allowed in unit.allowed]
+            return [fixed] if self._discord(unit, fixed) is not None else []
         ranked: list[tuple[float, int, list[tuple[int, int]]]] = []
         for segment in unit.choices:
             found = self._pick(unit, segment)
@@ -412,6 +417,8 @@ class Attempt:
             if any(place in self.net.reserved for place in places) or any(
                 place in self.net.held and (other is None or other.fixed) for place, other in zip(places, holders, strict=True)
             ):
+                continue
+            if self._discord(unit, places) is None:
                 continue
             fought = sum(self.net.history.get(("slot", *place), 0) for place in places)
             if best is None or fought < best[0]:

@@ -25,6 +25,7 @@ __all__ = ["place_all"]
 
 TRIES = 12
 PATIENCE = 4
+NOISE = 20.0
 
 
 def place_all(
@@ -47,6 +48,9 @@ def place_all(
         plan.seed = number if number > 2 else 0
         net = Net(fabric, reach)
         net.quick = number == 0
+        if number > 1:
+            draw = random.Random(number)
+            net.noise = [draw.random() * NOISE for _ in fabric.seg_bank]
         prepare(net)
         run = Attempt(fabric, plan, net)
         keep = spares if number % 2 == 0 else []

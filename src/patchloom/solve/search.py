@@ -144,7 +144,7 @@ class Search:
                 if to not in self.allowed or to in self.settled or to in leg.tree or fabric.seg_bank[to] == bank:
                     continue
                 # A segment in use already is preferred by a hair, so that signals gather in few blocks.
-                here = price + (0.0 if net.used[to] else 0.01)
+                here = price + (0.0 if net.used[to] else 0.01) + (net.noise[to] if net.noise else 0.0)
                 if here < self.best.get(to, FAR):
                     slot = net.free_slot(to, leg)
                     if slot is None and net.force:

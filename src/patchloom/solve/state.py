@@ -36,6 +36,8 @@ class State:
         self.reserved: set[tuple[int, int]] = set()
         self.reserved_count = [0] * len(fabric.seg_bank)
         self.epoch = 0
+        self.noise: list[float] = []
+        """A seeded price on each segment that makes later tries look elsewhere; empty for none."""
         self.force = False
         """Whether the search may take what others hold, at a price; `conflicts` then says who has to give way."""
         self.history: dict[tuple[str, int, int], int] = {}
