@@ -107,9 +107,11 @@ def test_an_act_leaves_out_what_it_does_not_use() -> None:
 
 def test_what_is_not_in_use_leaves_its_slots_empty() -> None:
     """A pair leaves two slots, one leg or a fold of it one; an entry with a channel of its own leaves none in the row."""
-    wants = [{"signal": "keys"}, {"signal": "keys", "leg": "L"}, {"signal": "keys", "fold": "sum"}, {"signal": "keys", "channel": 20},
+    wants = [{"signal": "keys"}, {"signal": "keys", "leg": "L"}, {"signal": "keys", "fold": "sum"},
+             {"signal": "keys", "channel": 20},
              {"signal": "vox"}, {"signal": "gone"}]
-    show = a_show(lists=[{"id": "foh", "position": "foh", "at": "FOH.ch", "wants": wants}], periods=[{"id": "one", "uses": ["vox"]}])
+    lists = [{"id": "foh", "position": "foh", "at": "FOH.ch", "wants": wants}]
+    show = a_show(lists=lists, periods=[{"id": "one", "uses": ["vox"]}])
     _, now = in_period(a_rig(), show, "one")
     assert [want and want.signal for want in now.lists[0].wants] == [None, None, None, None, "vox", None]
 

@@ -8,6 +8,7 @@ of again and which is deaf while nothing is watched, sees files, processes and n
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from typing import Any
@@ -98,7 +99,8 @@ def watched(call: Callable[[], Any]) -> tuple[Any, list[str]]:
     if not _EAR.hooked:
         sys.addaudithook(_EAR.audit)
         _EAR.hooked = True
-    before = sys.getprofile()
+    before, collecting = sys.getprofile(), gc.isenabled()
+    gc.disable()  # what others do when rubbish is collected is not the function's doing
     heard = _EAR.heard = {}
     sys.setprofile(_EAR.profile)
     try:
@@ -106,4 +108,6 @@ def watched(call: Callable[[], Any]) -> tuple[Any, list[str]]:
     finally:
         sys.setprofile(before)
         _EAR.heard = None
+        if collecting:
+            gc.enable()
     return answer, list(heard)
