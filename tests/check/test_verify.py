@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import random
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from patchloom.model.base import build, dump
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show, Want
+from patchloom.testing.generate import generate
 
 from .bases import BASES, route, select
 from .planting import drop, of, take
@@ -381,3 +383,34 @@ def test_every_choice_of_a_solved_example_matters(example: str) -> None:
         less = attrs.evolve(setting, selections=setting.selections[:number] + setting.selections[number + 1 :])
         found = verify(rig, show, attrs.evolve(patch, settings=(less, *patch.settings[1:])), digests=said)
         assert any(row.severity == "stop" for row in found), setting.selections[number]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_planted_patch_is_not_accused(seed: int) -> None:
+    """A patch that was drawn before its show was asked for is right, whatever it is made of."""
+    planted = generate(seed)
+    assert [str(row) for row in verify(planted.rig, planted.show, planted.patch) if row.severity != "note"] == []
+
+
+def test_the_work_grows_with_the_slots_used_and_no_faster() -> None:
+    """Function calls for each hop of a route stay within a narrow band from the smallest rig to the largest."""
+    calls: list[tuple[int, float]] = []
+    for seed in range(12):
+        planted = generate(seed)
+        hops = sum(len(row.hops) for setting in planted.patch.settings for row in setting.routes)
+        made = 0
+
+        def count(frame: Any, event: str, arg: Any) -> None:
+            nonlocal made
+            made += event == "call"
+
+        sys.setprofile(count)
+        try:
+            verify(planted.rig, planted.show, planted.patch, digests=(planted.patch.rig, planted.patch.show))
+        finally:
+            sys.setprofile(None)
+        calls.append((hops, made / hops))
+    calls.sort()
+    assert calls[-1][0] > 8 * calls[0][0]
+    assert calls[-1][1] < 1.5 * sorted(each for _, each in calls)[len(calls) // 2]
+    assert calls[-1][1] < 60

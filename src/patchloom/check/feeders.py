@@ -76,13 +76,14 @@ class Feeders:
         found = (self.other if alternate else self.main).get(place)
         if found is not None:
             return None if found.kind == "void" else found
-        way = self._way(place, alternate)
+        way = self.way(place, alternate)
         if way is None:
             return None
         source = Slot(way.device, way.bank, way.start + place.number - way.first)
         return Feeder("link" if way.link else "wired", source, "", way.row, way.link, None)
 
-    def _way(self, place: Slot, alternate: bool) -> Way | None:
+    def way(self, place: Slot, alternate: bool = False) -> Way | None:
+        """Return the run that always feeds a slot, by wire or link; None where nothing does."""
         key = place[:2]
         known = self._starts.get(key)
         if known is None:
@@ -109,7 +110,7 @@ class Feeders:
     def _feed(self, place: Slot, alternate: bool, feeder: Feeder) -> None:
         feeders = self.other if alternate else self.main
         first = feeders.get(place)
-        way = None if first else self._way(place, alternate)
+        way = None if first else self.way(place, alternate)
         if first is None and way is None:
             feeders[place] = feeder
             return

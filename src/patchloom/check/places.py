@@ -66,11 +66,8 @@ def _is_socket(scene: Scene, place: Slot) -> bool:
 
 def _check_allowed(scene: Scene, leg: str, place: Slot) -> None:
     """Note a plug the show's rows do not allow; rows for the leg itself go before rows for its source."""
-    rows = [row for row in scene.show.plug if row.source == leg] or [
-        row for row in scene.show.plug if row.source == scene.sources[leg].id
-    ]
     kind = scene.ground.bank(place.device, place.bank)
-    texts = [text for row in rows for text in row.into]
+    texts = scene.plug_rows.get(leg) or scene.plug_rows.get(scene.sources[leg].id) or []
     named = [text for text in texts if parse(text).holds(place)]
     if texts and not named:
         scene.report.add(

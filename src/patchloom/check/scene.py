@@ -39,6 +39,10 @@ class Scene:
         """Routes by (list or feed, entry, leg, alternate)."""
         for route in setting.routes:
             self.routes.setdefault((route.to, route.entry, route.leg, route.alternate), []).append(route)
+        self.plug_rows: dict[str, list[str]] = {}
+        """Source or leg to the addresses the show lets it plug into."""
+        for row in show.plug:
+            self.plug_rows.setdefault(row.source, []).extend(row.into)
         self.delivered: list[tuple[str, str, Node]] = []
         """(leg, position that hears it or empty, node) of every delivery that is right."""
         self.told: dict[Slot, Item] = {}

@@ -159,14 +159,7 @@ def _chosen_singly(scene: Scene, place: Slot) -> bool:
     """Return whether somebody can choose what a slot takes, there or where it is wired on from."""
     ground = scene.ground
     for _ in range(64):
-        way = next(
-            (
-                way
-                for way in ground.ways(place.device, place.bank)
-                if way.first <= place.number <= way.last and not (way.row and way.row.select.alternate)
-            ),
-            None,
-        )
+        way = scene.feeders.way(place)
         if way is None:
             break
         place = Slot(way.device, way.bank, way.start + place.number - way.first)
