@@ -134,7 +134,7 @@ def test_output_list_follows_each_mix_home() -> None:
     assert column(out, "mix") == ["MON mix-1"]
     assert column(out, "socket") == ["W1-1"]
     assert column(out, "person") == ["drummer"]
-    assert column(out, "via") == ["MON a-1 > BOX-A"]
+    assert column(out, "via") == ["MON a-1 > BOX line-A"]
 
 
 def test_patch_sheet_has_every_socket() -> None:

@@ -111,12 +111,12 @@ class View:
         return f"\u2068{words}\u2069" if any(bidirectional(sign) in ("R", "AL", "AN") for sign in words) else words
 
     def line(self, at: Slot) -> str:
-        """Return a slot as people say it: `BOX1-7`, or `FOH talk-1` for a bank that is not the device's chief one."""
+        """Return a slot as people say it: `BOX1-7` for its chief sockets in, `BOX1 line-7` for any other bank."""
         bank = self.bank(at.device, at.bank)
         if bank is None:
             return f"{at.device} {at.bank}-{at.number}"
-        chief = self.sockets(at.device, bank.socket or "")
-        if bank.socket and chief and chief[0].id == at.bank:
+        chief = self.sockets(at.device, "in")
+        if chief and chief[0].id == at.bank:
             return f"{at.device}-{self.mark(at)}"
         return f"{at.device} {at.bank}-{self.mark(at)}"
 
