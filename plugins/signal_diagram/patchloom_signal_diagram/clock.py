@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patchloom.model.base import rate_of
 from patchloom.model.patch import ClockDomain
 from patchloom.pages import Diagram, Edge, Node, Page, View, cautions
 
@@ -46,7 +47,8 @@ def _notes(view: View) -> Iterator[str]:
 
 
 def _hertz(rate: int | str) -> str:
-    return f"{rate} Hz"
+    """Return a rate exactly, a fraction with its value to a hundredth beside it."""
+    return f"{rate} Hz (about {float(rate_of(rate)):.2f})" if isinstance(rate, str) else f"{rate} Hz"
 
 
 def _key(domain: ClockDomain, device: str, section: str = "") -> str:

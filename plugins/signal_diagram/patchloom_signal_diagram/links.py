@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.address import parse
-from patchloom.model.base import at_rate
+from patchloom.model.base import at_rate, rate_of
 from patchloom.model.rig import Device, Format, Link, Port
 from patchloom.pages import Diagram, Edge, Node, Page, View, cautions
 
@@ -81,7 +81,8 @@ def _clock_lines(view: View, device: str) -> Iterator[str]:
 
 
 def _rate(rate: int | str) -> str:
-    return f"{rate} Hz" if isinstance(rate, str) else f"{rate / 1000:g} kHz"
+    """Return a rate in kHz, to the hertz; the clock page has it exactly."""
+    return f"{float(rate_of(rate)) / 1000:.5g} kHz"
 
 
 def _edge(view: View, link: Link) -> Edge:

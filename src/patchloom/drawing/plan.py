@@ -84,14 +84,14 @@ def part_words(plan: Plan) -> str:
 
 
 def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
-    """Return the plan with only these things, and only the zones they stand in where it is drawn by zone."""
+    """Return the plan with only these things, and only the zones they stand in."""
     kept = {thing.id for thing in (*floor, *part)}
     zones = {thing.zone for thing in (*floor, *part)}
     return attrs.evolve(
         plan,
         things=tuple(thing for thing in plan.things if thing.id in kept),
         ties=tuple(tie for tie in plan.ties if tie.from_ in kept and tie.to in kept),
-        zones=plan.zones if drawn_to_scale(plan) else tuple(zone for zone in plan.zones if zone.id in zones),
+        zones=tuple(zone for zone in plan.zones if zone.id in zones),
     )
 
 

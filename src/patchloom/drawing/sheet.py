@@ -30,6 +30,7 @@ INLINE = (255.0, 150.0)
 
 _MARGIN = 10.0
 _MOST_REMARKS = 8
+_LOUD = ("stop", "safety")
 _PART = "part 99 of 99: the zones that stand on a part, named one after the other on as much as two lines of the sheet's head"
 Room = tuple[float, float]
 Lay = Callable[[Box, float, float], Canvas | None]
@@ -45,7 +46,9 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
     """
     if page.plan is None and page.diagram is None:
         return ()
-    page, apart = _split_words(page)
+    kept = sum(row.kind in _LOUD for row in page.remarks)
+    whole = len(page.remarks) <= _MOST_REMARKS and _try(page, "", stamp, number, room, last=False) is not None
+    page, apart = (page, []) if whole or kept == len(page.remarks) else _split_words(page, min(kept, _MOST_REMARKS))
     waiting, parts = _parts(page), []
     while waiting:
         part = waiting.pop(0)
@@ -65,13 +68,10 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
     return tuple(scene for scene in made if scene is not None)
 
 
-def _split_words(page: Page) -> tuple[Page, Lines]:
-    """Return the page with as many remarks as its band can hold, and the rest, for a sheet of their own."""
-    most = _MOST_REMARKS if len(page.remarks) > _MOST_REMARKS + 1 else len(page.remarks)
+def _split_words(page: Page, most: int) -> tuple[Page, Lines]:
+    """Return the page with its first, gravest remarks, and the rest, for a sheet of their own."""
     rest = page.remarks[most:]
-    if not rest:
-        return page, []
-    more = f"{len(rest)} more remarks on the sheet after the drawing."
+    more = f"Remarks on the sheet after the drawing: {len(rest)}."
     apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=rest))
     return attrs.evolve(page, remarks=page.remarks[:most], notes=(*page.notes, more)), apart
 
@@ -108,6 +108,8 @@ def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: Room | N
     """Return the scene on the first sheets that a plot is printed on, or on any when `last`; None where it does not fit."""
     sizes = _sizes(room)
     usual = 1 if room else 2
+    if room is not None and part:  # there is no head to say it
+        page = attrs.evolve(page, notes=(f"{part[:1].upper()}{part[1:]}.", *page.notes))
     for lay, (name, wide, high) in [*((lay, size) for lay in _ways(page) for size in sizes[:usual]),
                                     *((lay, size) for lay in _ways(page) for size in sizes[usual:] if last)]:
         scene = _set(page, part, stamp, number, room is not None, lay, name, wide, high)
