@@ -50,6 +50,19 @@ def test_rows_line_up_with_any_script() -> None:
     assert len(places) == 1
 
 
+def test_a_section_is_a_line_of_its_own() -> None:
+    """A row over the whole width is printed as its words, and widens no column."""
+    table = Table(
+        "t",
+        columns=(Column("a", "A"), Column("b", "B")),
+        rows=(Row(("1", "|")), Row(("2 to 99 are not in use, and these words are long",), "section"), Row(("100", "|"))),
+    )
+    book = Book(stamp=Stamp(), pages=(Page("table", "x", tables=(table,)),))
+    lines = next(iter(load("renderers", "text")(book, {"stamp": False}))).bytes.decode("utf-8").splitlines()
+    assert "2 to 99 are not in use, and these words are long" in lines
+    assert "1    |" in lines
+
+
 def test_nothing_reaches_the_terminal_as_a_command() -> None:
     """No control character and no direction override of a hostile name is printed."""
     for artifact in load("renderers", "text")(small_book(hostile_show()), {}):

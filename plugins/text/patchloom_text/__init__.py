@@ -86,7 +86,8 @@ def _table(table: Table, most: int) -> Iterator[str]:
     """Yield a table: heads, a rule, rows, a rule between blocks, notes."""
     grid = [[_cell(cell.text, cell.marks) for cell in row.cells] for row in table.rows]
     heads = [clean(column.title) for column in table.columns]
-    widths = [max([wide(head), *(wide(row[place]) for row in grid if place < len(row))]) for place, head in enumerate(heads)]
+    whole = [cells for row, cells in zip(table.rows, grid, strict=True) if row.kind != "section"]
+    widths = [max([wide(head), *(wide(row[place]) for row in whole if place < len(row))]) for place, head in enumerate(heads)]
     if most:
         widths = _narrowed(widths, heads, most)
     if table.title:
@@ -99,7 +100,10 @@ def _table(table: Table, most: int) -> Iterator[str]:
     for row, cells in zip(table.rows, grid, strict=True):
         if before is not None and row.block != before.block:
             yield "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
-        yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)], widths, right)
+        if row.kind == "section":
+            yield " ".join(word for word in cells if word)
+        else:
+            yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)], widths, right)
         before = row
     yield from (clean(note) for note in table.notes)
     yield ""
