@@ -124,8 +124,10 @@ class Grid:
     @classmethod
     @lru_cache(maxsize=256)
     def of(cls, table: Table, wide: float) -> Grid:
-        """Return the grid of a table: least widths first, what is left by need, then by share."""
+        """Return the grid of a table: least widths first, what is left by need, then by share; a panel evenly."""
         least = _least(table)
+        if not any(column.title for column in table.columns):  # a panel: its sockets are evenly spaced
+            return cls(table, wide, (wide / len(least),) * len(least))
         if sum(least) >= wide:
             return cls(table, wide, tuple(value * wide / sum(least) for value in least))
         widths = _eased(table, list(least), wide)

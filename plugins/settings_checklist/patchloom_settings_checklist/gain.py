@@ -82,7 +82,7 @@ def gains(seat: Seat) -> StepGroup:
         hears.update(dict.fromkeys(key for key in row.trims_db if key not in seat.positions))
     steps = []
     if lines:
-        caution = f"Heard by {', '.join(hears)} too: tell them before you move it." if hears else ""
+        caution = "Others hear these too: tell them before you move one." if hears else ""
         steps.append(Step("Set the preamps:", lines=tuple(lines), caution=caution, hears=tuple(hears)))
     if unknown:
         steps.append(Step("Gain not known, set by ear with the others listening:", lines=tuple(unknown)))
