@@ -43,8 +43,8 @@ def _entries(scene: Scene, item: List) -> list[_Entry | None]:
                 scene.report.add("want-absent", f"{item.id} wants {want.signal}, which is not in use.", item.id, want.signal)
             rows.append(None)
             continue
-        if want.fold in ("left", "right"):
-            legs = (legs[0],) if want.fold == "left" else (legs[-1],)
+        if want.fold:
+            legs = (legs[-1],) if want.fold == "right" else (legs[0],)
         rows.append(_Entry(number, want, legs, 1 if want.fold else len(legs)))
     return rows
 

@@ -13,7 +13,7 @@ from typing import Any
 from patchloom.model.show import Show
 from patchloom.solve.copper import gives_phantom
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import BOUND, FRESH, PENALTY, Goal, Leg
+from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
@@ -174,7 +174,7 @@ class Attempt:
         if goals:
             probe = Leg(unit.legs[0], unit.feed, unit.allow)
             done = self.net.search(probe, goals, {place[0]: place[1]})
-            price = 1e9 if len(done) < len(goals) else _union_price(done)
+            price = 1e9 if len(done) < len(goals) else union_price(done)
             if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
                 price = 500.0
         self.costs[key] = (self.net.epoch, price)
@@ -320,115 +320,6 @@ class Attempt:
         if unit.group_key:
             self.group_device[unit.group_key] = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
 
-    def remove(self, unit: Unit) -> None:
-        """Take a unit out again: its places, its routes, its part in the phantom groups."""
-        for name in unit.legs:
-            leg = self.net.legs.get(name)
-            if leg is None or leg.origin is None:
-                continue
-            group = None if unit.feed else self._phantom_group(leg.origin)
-            if group is not None:
-                self.phantom[group][0 if unit.phantom == "need" else 1 if unit.phantom == "never" else 2] -= 1
-            self.net.release(leg)
-        for aim in unit.aims:
-            self.out.arrived.pop(self.plan.aim_number.get(aim, -1), None)
-        self.homes.pop(self._class(unit), None)
-
-    def force(self, unit: Unit) -> list[Unit] | None:
-        """Place a unit over whoever stands in the way; return the units taken out, or None when there is no way at all."""
-        victims: dict[str, Unit] = {}
-
-        def give_way(names: list[str]) -> None:
-            for name in names:
-                other = self.plan.unit_of.get(name)
-                if other is not None and other is not unit:
-                    victims[other.name] = other
-                    self.remove(other)
-
-        for places in self._forced_places(unit):
-            give_way([self.net.held[place] for place in places if place in self.net.held])
-            legs = self._enter(unit, places)
-            arrived: dict[int, tuple[int, int, int]] = {}
-            if all(
-                self._carry_forced(leg, aim, give_way, arrived)
-                for leg in legs
-                for aim in unit.aims
-                if aim.leg == leg.name and aim.must
-            ):
-                self._note(unit, places, arrived)
-                return list(victims.values())
-            for leg in legs:
-                self.net.release(leg)
-        return None if not victims else [*victims.values(), unit]
-
-    def _carry_forced(
-        self, leg: Leg, aim: Aim, give_way: Callable[[list[str]], None], arrived: dict[int, tuple[int, int, int]]
-    ) -> bool:
-        found = self.carry(leg, aim)
-        if found is None:
-            for number, goal in enumerate(aim.goals):
-                place = self.net.carry_by_force(leg, goal, give_way)
-                if place is not None:
-                    found = (*place, number)
-                    break
-        if found is None:
-            return False
-        if aim in self.plan.aim_number:
-            arrived[self.plan.aim_number[aim]] = found
-        return True
-
-    def _forced_places(self, unit: Unit) -> list[list[tuple[int, int]]]:
-        """Return where a unit could enter if others gave way, the likeliest first; free places before held ones."""
-        if unit.fixed:
-            fixed = [next(iter(allowed)) for allowed in unit.allowed]
-            return [fixed] if self._discord(unit, fixed) is not None else []
-        ranked: list[tuple[float, int, list[tuple[int, int]]]] = []
-        for segment in unit.choices:
-            found = self._pick(unit, segment)
-            if found is not None:
-                price = self._forced_price(unit, found[1][0])
-                ranked.append((price + found[0], segment, found[1]))
-                continue
-            held = self._held_places(unit, segment)
-            if held is not None:
-                price = self._forced_price(unit, held[0]) + PENALTY * len(held)
-                ranked.append((price, segment, held))
-        ranked.sort(key=lambda row: (row[0], row[1]))
-        return [places for price, _, places in ranked[:3] if price < 1e8]
-
-    def _forced_price(self, unit: Unit, place: tuple[int, int]) -> float:
-        goals = [aim.goals[0] for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND]
-        if not goals:
-            return 0.0
-        self.net.force = True
-        self.net.along = None
-        done = self.net.search(Leg(unit.legs[0], unit.feed, unit.allow), goals, {place[0]: place[1]})
-        self.net.force = False
-        return _union_price(done) if len(done) == len(goals) else 1e9
-
-    def _held_places(self, unit: Unit, segment: int) -> list[tuple[int, int]] | None:
-        """Return places of a segment that others hold and could leave for somewhere else."""
-        best: tuple[int, list[tuple[int, int]]] | None = None
-        for offset in range(self.fabric.seg_length[segment] - len(unit.legs) + 1):
-            places = [(segment, offset + part) for part in range(len(unit.legs))]
-            holders = [self.plan.unit_of.get(self.net.held.get(place, "")) for place in places]
-            if not all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)):
-                continue
-            if any(place in self.net.reserved for place in places) or any(
-                place in self.net.held and (other is None or other.fixed) for place, other in zip(places, holders, strict=True)
-            ):
-                continue
-            if self._discord(unit, places) is None:
-                continue
-            fought = sum(self.net.history.get(("slot", *place), 0) for place in places)
-            if best is None or fought < best[0]:
-                best = (fought, places)
-        if best is None:
-            return None
-        for place in best[1]:
-            self.net.history["slot", *place] = self.net.history.get(("slot", *place), 0) + 1
-        return best[1]
-
     def carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         """Carry a leg to the first goal of an aim that works; return (segment, offset, which goal), or None."""
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
@@ -443,7 +334,7 @@ class Attempt:
         return None
 
 
-def _union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
+def union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
     """Return the price of several paths from one place, what they share counted once."""
     total = 0.0
     seen: set[tuple[int, int]] = set()

@@ -42,6 +42,19 @@ def control_paths(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
     return reached
 
 
+def _controllable(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
+    """Return the ways to what a person at a desk can control, by what the desk's type says of itself."""
+    kind = rig.type_of(desk)
+    paths = control_paths(rig, desk)
+    if not kind.controls and kind.role == "desk":
+        return paths
+    return {
+        device: path
+        for device, path in paths.items()
+        if device == desk or rig.type_of(device).role in kind.controls or rig.devices[device].type in kind.controls
+    }
+
+
 def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]) -> tuple[list[Ownership], list[Fact]]:
     """Return the owner of every preamp in use, one per device where the device asks for that; and facts against.
 
@@ -57,7 +70,7 @@ def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]
             [item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds] + [row.owner for row in show.owners]
         )
     )
-    paths = {position: control_paths(rig, desk) for position in positions if (desk := show.desk_of(position))}
+    paths = {position: _controllable(rig, desk) for position in positions if (desk := show.desk_of(position))}
     groups: dict[tuple[str, str, int], list[Slot]] = {}
     for place in sorted(used):
         kind = rig.type_of(place.device)

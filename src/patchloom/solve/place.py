@@ -16,8 +16,9 @@ from collections import deque
 from collections.abc import Callable
 from typing import Any
 
-from patchloom.solve.attempt import Attempt, Placed, Plan
+from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.ripup import RipUp
 from patchloom.solve.route import Net
 from patchloom.solve.unit import Unit
 
@@ -52,7 +53,7 @@ def place_all(
             draw = random.Random(number)
             net.noise = [draw.random() * NOISE for _ in fabric.seg_bank]
         prepare(net)
-        run = Attempt(fabric, plan, net)
+        run = RipUp(fabric, plan, net)
         keep = spares if number % 2 == 0 else []
         if progress and number:
             progress(f"try {number + 1} of {tries}")
@@ -78,7 +79,7 @@ def place_all(
     return best[1]
 
 
-def _settle(run: Attempt, order: list[Unit]) -> bool:
+def _settle(run: RipUp, order: list[Unit]) -> bool:
     """Place units one by one; whoever finds no way takes it from others, who are placed again.  Return whether all stand."""
     queue = deque(order)
     patience = PATIENCE * len(order)
@@ -132,7 +133,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
     return [*ordered[: last_wide + 1], *spares, *ordered[last_wide + 1 :]]
 
 
-def _wishes(run: Attempt, plan: Plan) -> None:
+def _wishes(run: RipUp, plan: Plan) -> None:
     """Carry the wants that are wishes, the dearest first, where a way is left."""
     for number, aim in enumerate(plan.aims):
         if aim.must:

@@ -76,8 +76,9 @@ def layout(item: List, show: Show, first: int, last: int, gaps: bool, hard: bool
         legs = signals[want.signal].leg_ids()
         if want.leg:
             legs = (f"{want.signal}.{want.leg}",)
-        elif want.fold in ("left", "right"):
-            legs = (legs[0],) if want.fold == "left" else (legs[-1],)
+        elif want.fold:
+            # Nothing sums two legs on the way to one channel: `sum` carries the first and is named as not honoured.
+            legs = (legs[-1],) if want.fold == "right" else (legs[0],)
         rows.append((number, want, legs))
     taken: set[int] = set()
     for _, want, legs in rows:

@@ -14,6 +14,9 @@ __all__ = ["unhonoured"]
 def unhonoured(rig: Rig, show: Show) -> tuple[str, ...]:
     """Return one line per field that is given and has no part in the search, in the order of the documents."""
     found: list[str] = []
+    folded = [f"{item.id} {want.signal}" for item in show.lists for want in item.wants if want is not None and want.fold == "sum"]
+    if folded:
+        found.append(f"fold: sum of {', '.join(folded)} (the first leg is carried; sum the legs where they are made)")
     if any(item.survives for item in show.lists):
         found.append("lists.survives (read, not steered by)")
     if any(feed.survives for feed in show.feeds):
