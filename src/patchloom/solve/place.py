@@ -107,7 +107,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
         hinted = all(leg in plan.hints for leg in unit.legs)
         first = (0 if unit.bound else 1, 0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed)
         if in_order or not blocks:
-            return (*first, 0 if len(unit.allowed[0]) < 16 else 1, unit.number)
+            return (*first, 0 if len(unit.allowed[0]) < 16 else 1, noise[unit.name] if number > 3 else 0.0, unit.number)
         wide = -len(unit.signature)
         if number % 3 == 2:
             wide += round(noise[unit.name] * 2)

@@ -46,6 +46,9 @@ class RipUp(Attempt):
                     self.remove(other)
 
         for places in self._forced_places(unit):
+            for place in places:
+                if place in self.net.held:
+                    self.net.history["slot", *place] = self.net.history.get(("slot", *place), 0) + 1
             give_way([self.net.held[place] for place in places if place in self.net.held])
             legs = self._enter(unit, places)
             arrived: dict[int, tuple[int, int, int]] = {}
@@ -91,7 +94,7 @@ class RipUp(Attempt):
                 continue
             held = self._held_places(unit, segment)
             if held is not None:
-                price = self._forced_price(unit, held[0]) + PENALTY * len(held)
+                price = self._forced_price(unit, held[0]) + sum(self.net.slot_price(*place) for place in held)
                 ranked.append((price, segment, held))
         ranked.sort(key=lambda row: (row[0], row[1]))
         return [places for price, _, places in ranked[:3] if price < 1e8]
@@ -125,6 +128,4 @@ class RipUp(Attempt):
                 best = (fought, places)
         if best is None:
             return None
-        for place in best[1]:
-            self.net.history["slot", *place] = self.net.history.get(("slot", *place), 0) + 1
         return best[1]
