@@ -116,7 +116,7 @@ def test_sources_stand_under_their_thing_with_their_line() -> None:
 def test_wedges_and_ears_say_their_mix_and_where_it_comes_out() -> None:
     """A performer's ears are found by the person."""
     words = words_of(plots()[0])
-    assert "mix DESK 1 → out BOX-1" in words
+    assert "mix DESK 1 → BOX line-1" in words
     assert "ears: mix DESK 3+4" in words
 
 

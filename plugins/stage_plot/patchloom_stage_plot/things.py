@@ -104,13 +104,13 @@ def _mixes(view: View, thing: StageThing) -> Iterator[str]:
 
 
 def _mix(view: View, feed: Feed) -> str:
-    """Return a feed as `mix MON 3+4 → out BOX-12`, as far as the patch says."""
+    """Return a feed as `mix MON 3+4 → BOX line-12`, as far as the patch says."""
     slots = [view.setting.mixes[leg] for leg in feed.leg_ids() if leg in view.setting.mixes]
     mix = f"mix {slots[0].device} {'+'.join(str(slot.number) for slot in slots)}" if slots else f"mix {feed.name or feed.id}"
     ends = [route.hops[-1] for route in view.setting.routes if route.to == feed.id and route.hops and route.entry == 1]
     if not ends:
         return mix
-    return f"{mix} → out {'+'.join([view.line(ends[0]), *(view.mark(end) for end in ends[1:])])}"
+    return f"{mix} → {'+'.join([view.line(ends[0]), *(view.mark(end) for end in ends[1:])])}"
 
 
 def _source(view: View, source: Source, belongs: bool) -> Thing:
