@@ -10,6 +10,7 @@ import random
 from collections.abc import Callable
 from typing import Any
 
+from patchloom.address import Slot
 from patchloom.model.show import Show
 from patchloom.solve.copper import gives_phantom
 from patchloom.solve.fabric import Fabric
@@ -94,6 +95,7 @@ class Attempt:
         self.costs: dict[tuple[Any, ...], tuple[int, float]] = {}
         self.origins_taken: set[tuple[int, int]] = set()
         self.homes: dict[tuple[Any, ...], int] = {}
+        self.landed: dict[tuple[str, int, int], Slot] = {}
 
     def put(self, unit: Unit) -> bool:
         """Place one unit and carry it to every must; return whether that worked."""
@@ -323,6 +325,7 @@ class Attempt:
     def carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         """Carry a leg to the first goal of an aim that works; return (segment, offset, which goal), or None."""
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
+        self.net.after = self.landed.get((aim.to, aim.entry, aim.partner - 1)) if aim.place is None else None
         self.net.prefer_segment = -1
         if not aim.free and aim.place is not None:
             wished = self.fabric.find(aim.place)
@@ -330,8 +333,13 @@ class Attempt:
         for number, goal in enumerate(aim.goals):
             place = self.net.route(leg, goal)
             if place is not None:
+                self.note_landing(aim, place)
                 return (*place, number)
         return None
+
+    def note_landing(self, aim: Aim, place: tuple[int, int]) -> None:
+        """Remember where a leg landed, so that the next leg of its signal lands after it."""
+        self.landed[aim.to, aim.entry, aim.partner] = self.fabric.place(*place)
 
 
 def union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:

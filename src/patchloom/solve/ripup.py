@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from patchloom.solve.attempt import Attempt, union_price
-from patchloom.solve.path import BOUND, PENALTY, Leg
+from patchloom.solve.path import BOUND, Leg
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
@@ -72,6 +72,7 @@ class RipUp(Attempt):
             for number, goal in enumerate(aim.goals):
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
+                    self.note_landing(aim, place)
                     found = (*place, number)
                     break
         if found is None:

@@ -117,9 +117,17 @@ class Search:
             goal = self.goals[number]
             if number in self.done or (goal.offset is not None and goal.offset != offset):
                 continue
-            if goal.offset is None and (segment, offset) in self.net.reserved:
+            if goal.offset is None and ((segment, offset) in self.net.reserved or self._too_early(segment, offset)):
                 continue
             self.done[number] = (cost, *self._path(key))
+
+    def _too_early(self, segment: int, offset: int) -> bool:
+        """Return whether a place comes before the one its sibling leg landed at."""
+        after = self.net.after
+        if after is None:
+            return False
+        place = self.fabric.place(segment, offset)
+        return place[:2] == after[:2] and place.number < after.number
 
     def _singles(self, key: int, segment: int, cost: float) -> None:
         fabric, net, leg = self.fabric, self.net, self.leg

@@ -8,6 +8,7 @@ What is full is no way on: capacity holds at every step, nothing is overused on 
 
 from __future__ import annotations
 
+from patchloom.address import Slot
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import PENALTY, Leg, Step
 
@@ -46,6 +47,8 @@ class State:
         self.fixed_run: dict[int, int] = {}
         """Runs whose source the user has fixed."""
         self.fixed_slot: dict[tuple[int, int], tuple[int, int]] = {}
+        self.after: Slot | None = None
+        """Slot the leg before this one landed at, when this one must come later in the same bank."""
         self.prefer_segment = -1
         """Segment a list in an inherited order would like; -1 when there is none."""
         self.position = -1
@@ -91,6 +94,10 @@ class State:
             sibling = self._sibling(segment, base, leg.name)
             if sibling is not None and sibling + 1 < length and self._open(segment, sibling + 1):
                 return sibling + 1
+            if sibling is not None:
+                later = next((number for number in range(sibling + 2, length) if self._open(segment, number)), None)
+                if later is not None:
+                    return later
             if sibling is None:
                 for number in range(length - 1):
                     if (first + number) % 2 and self._open(segment, number) and self._open(segment, number + 1):
