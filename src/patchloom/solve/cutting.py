@@ -27,27 +27,23 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
     cuts: list[set[int]] = []
     wires: list[tuple[int, int, int, int, int, str]] = []  # from bank, first, into bank, first, length, link
     picks: list[tuple[str, Select, Type]] = []
+    joined = [(link.id, _ways(rig, link)) for link in rig.links if not _crosses(rig, link)]
+    carried = {end: length for _, ways in joined for d1, b1, _, d2, b2, _, length in ways for end in ((d1, b1), (d2, b2))}
     for device in rig.devices:
-        _banks_of(fabric, device, cuts)
+        _banks_of(fabric, device, cuts, carried)
         kind = rig.type_of(device)
         for row in kind.select:
             if row.wired:
                 _wire(fabric, device, row, wires)
             else:
                 picks.append((device, row, kind))
-    for link in rig.links:
-        device = link.join[0].split(".")[0]
-        bank = link.join[0].split(".")[1].split("[")[0]
-        kind = rig.type_of(device)
-        section = kind.ports[bank].clock if bank in kind.ports else kind.banks[bank].clock
-        if _crosses(rig, link):
-            continue
-        for d1, b1, f1, d2, b2, f2, length in link_slots(rig, link, rig.domain_of(device, section).hertz):
+    for link, ways in joined:
+        for d1, b1, f1, d2, b2, f2, length in ways:
             if (d1, b1) in fabric.bank_of and (d2, b2) in fabric.bank_of:
                 from_, into = fabric.bank_of[d1, b1], fabric.bank_of[d2, b2]
                 length = min(length, fabric.size[from_] - f1 + 1, fabric.size[into] - f2 + 1)
                 if length > 0:
-                    wires.append((from_, f1, into, f2, length, link.id))
+                    wires.append((from_, f1, into, f2, length, link))
     for span in spans:
         asked = fabric.bank_of.get((span.device, span.bank or ""))
         if asked is not None and span.first is not None and span.last is not None:
@@ -71,28 +67,14 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
     return fabric
 
 
-def _banks_of(fabric: Fabric, device: str, cuts: list[set[int]]) -> None:
+def _banks_of(fabric: Fabric, device: str, cuts: list[set[int]], carried: dict[tuple[str, str], int]) -> None:
     rig, kind = fabric.rig, fabric.rig.type_of(device)
     rows: list[tuple[str, Any, int]] = []
     for name, bank in kind.banks.items():
         rows.append((name, bank, at_rate(bank.slots, rig.domain_of(device, bank.clock).hertz) or 0))
-    for name, port in kind.ports.items():
-        rate = rig.domain_of(device, port.clock).hertz
-        link = rig.link_at(device, name)
-        for way in ("in", "out"):
-            size = 0
-            if port.ways in ("both", way):
-                most = 0
-                spoken = [link.format] if link and link.format else list(port.speaks)
-                for key in spoken:
-                    each = rig.formats[key].each_way(rate) if key in rig.formats else None
-                    if each:
-                        second_out = port.end == "second" or (
-                            port.end == "" and link is not None and link.join[-1] == f"{device}.{name}"
-                        )
-                        most = max(most, each[(way == "out") == second_out])
-                size = min(most, _side(port, way, rate, most))
-            rows.append((f"{name}.{way}", None, size))
+    for name in kind.ports:
+        # A port has the slots its link carries; one that nothing is joined to has none worth searching.
+        rows.extend((f"{name}.{way}", None, carried.get((device, f"{name}.{way}"), 0)) for way in ("in", "out"))
     for name, bank, size in rows:
         fabric.bank_of[device, name] = len(fabric.banks)
         fabric.banks.append((device, name))
@@ -288,6 +270,15 @@ def link_slots(rig: Rig, link: Any, rate: Fraction) -> list[tuple[str, str, int,
         if most > 0:
             ways.append((d1, f"{p1}.out", 1, d2, f"{p2}.in", 1, most))
     return ways
+
+
+def _ways(rig: Rig, link: Link) -> list[tuple[str, str, int, str, str, int, int]]:
+    """Return the ways of a link at the rate of its first end."""
+    device, _, rest = link.join[0].partition(".")
+    kind = rig.type_of(device)
+    name = rest.partition("[")[0]
+    section = kind.ports[name].clock if name in kind.ports else kind.banks[name].clock
+    return link_slots(rig, link, rig.domain_of(device, section).hertz)
 
 
 def _crosses(rig: Rig, link: Link) -> bool:

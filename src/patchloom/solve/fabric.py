@@ -25,6 +25,10 @@ __all__ = ["Fabric", "Fixed", "Row", "Run", "split_local"]
 _LOCAL = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?\Z")
 
 
+TAP_ORDER = ("trim", "polarity", "filter", "delay", "insert", "processing", "mute", "fader")
+"""Stages of a channel in the order a signal meets them."""
+
+
 class Fixed(NamedTuple):
     """A fixed way on to another segment; `link` is the link's id, empty for a wired row; `toll` is its price."""
 
@@ -91,6 +95,7 @@ class Fabric:
         """Per segment: single rows that can feed it."""
         self.blocks_into: list[list[tuple[int, int]]] = []
         """Per segment: (row, run) that can feed it."""
+        self._taps: dict[tuple[int, int, str, bool], str | None] = {}
         self.pools: list[tuple[frozenset[int], int, str]] = []
         """Shared limits: banks, most, `slots` or `blocks`."""
 
@@ -138,21 +143,27 @@ class Fabric:
         kind = self.kind[bank]
         if kind is None or kind.does == "carry":
             return ""
-        if kind.does == "sum" and not feed:
-            return None
-        names = [name for name in kind.taps if not row.taps or name in row.taps]
-        if kind.does == "sum":
-            if allow:
-                names = [name for name in names if allow in kind.taps[name]]
-                return max(names, key=lambda name: (len(kind.taps[name]), name)) if names else None
-            return max(names, key=lambda name: (len(kind.taps[name]), name)) if names else ""
-        for name in names:
-            if not kind.taps[name]:
-                return name
-        for name in names:
-            if allow and set(kind.taps[name]) <= {allow}:
-                return name
+        key = (bank, row.number, allow, feed)
+        if key not in self._taps:
+            self._taps[key] = _tap(kind, row, allow, feed)
+        return self._taps[key]
+
+
+def _tap(kind: Bank, row: Row, allow: str, feed: bool) -> str | None:
+    if kind.does == "sum" and not feed:
         return None
+    names = [name for name in kind.taps if not row.taps or name in row.taps]
+    allowed = [name for name in names if all(_order(step) <= _order(allow) for step in kind.taps[name])] if allow else names
+    if kind.does == "sum":
+        # A mix is taken as late as it may be, faders included; a bank that names no taps has one place only.
+        return max(allowed, key=lambda name: (len(kind.taps[name]), name)) if allowed else None if names else ""
+    raw = [name for name in names if not kind.taps[name]]
+    return raw[0] if raw else allowed[0] if allow and allowed else None
+
+
+def _order(step: str) -> int:
+    """Return how late a stage of a channel comes; an unknown one comes last of all."""
+    return TAP_ORDER.index(step) if step in TAP_ORDER else len(TAP_ORDER)
 
 
 def split_local(text: str) -> tuple[str, int | None, int | None]:

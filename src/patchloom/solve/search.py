@@ -200,9 +200,10 @@ class Search:
             price += 0.5
         if net.prefer_segment >= 0 and net.leads_to_order(run):
             price += net.disorder(run)
-        self._offer(key, segment, offset, price, step._replace(run=run))
+        self._offer(key, segment, offset, price, Step(BLOCK, -1, step.row, run, step.source_run, step.tap))
 
     def _offer(self, key: int, segment: int, offset: int, price: float, step: Step) -> None:
         there = self.fabric.through(segment, offset, step.source_run, step.run)
-        if there is not None:
-            self._push(key, *there, price, step._replace(to=there[0]))
+        if there is None or (there[0] not in self.allowed and there[0] not in self.loose):
+            return
+        self._push(key, *there, price, Step(BLOCK, there[0], step.row, step.run, step.source_run, step.tap))
