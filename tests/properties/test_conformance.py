@@ -13,7 +13,7 @@ from typing import Any
 import attrs
 import pytest
 
-from patchloom import plugins
+from patchloom import plugins, testing
 from patchloom.finding import Finding, Imported, Remark
 from patchloom.model.base import Table
 from patchloom.pages import Artifact, Book, Column, Page
@@ -227,3 +227,10 @@ def test_frozen_tables_stay() -> None:
     """What a plugin is given cannot be changed by the ordinary means."""
     with pytest.raises(TypeError):
         Table(a=1)["a"] = 2
+
+
+def test_public_names_are_loaded_when_asked_for() -> None:
+    """Every public name of the package is there, and no other."""
+    assert all(getattr(testing, name) is not None for name in testing.__all__)
+    with pytest.raises(AttributeError, match="has no attribute 'nothing'"):
+        _ = testing.nothing

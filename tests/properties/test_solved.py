@@ -28,13 +28,17 @@ def solve(row: Planted, previous: Patch | None = None) -> Patch:
     return patchloom.solve(row.rig, row.show, previous=previous)
 
 
-@pytest.mark.parametrize("seed", range(30))
-def test_planted_rigs_are_solved_and_the_judge_agrees(seed: int) -> None:
+PAIRS = [*((seed, {}) for seed in range(16)), *((seed, {"desks": 3, "sources": 24}) for seed in range(80, 96))]
+"""Seeds of the usual mix, and of middling size."""
+
+
+@pytest.mark.parametrize(("seed", "size"), PAIRS)
+def test_planted_rigs_are_solved_and_the_judge_agrees(seed: int, size: dict[str, int]) -> None:
     """A rig with a hidden patch is solved, and the answer contradicts neither rig nor show.
 
     Five hundred of them: `python -m patchloom.testing.generate --solve 500`.
     """
-    row = generate(seed)
+    row = generate(seed, **size)
     found = verify(row.rig, row.show, solve(row))
     assert [str(finding) for finding in found if finding.severity in ("stop", "safety")] == []
 

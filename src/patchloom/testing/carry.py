@@ -60,8 +60,6 @@ def primary_size(plan: Plan, node: Node) -> int:
             return len(chain.sockets())
         if node.primary == f"{chain.mirror_port}.in" and chain.mirror == node.id:
             return chain.mirror_carries
-    if not node.primary:
-        return 0
     return capacity(plan, plan.ways[node.parent, node.id])
 
 
@@ -210,8 +208,7 @@ def _import(plan: Plan, node: Node) -> None:
     for signal in wanted_at(plan, node.id):
         for leg in signal.legs():
             bank, number = arrives(plan, node.id, leg)
-            if bank != "talk":
-                blocks[bank, (number - 1) // plan.block] = None
+            blocks[bank, (number - 1) // plan.block] = None
     node.taken = list(blocks)
     plan.rng.shuffle(node.taken)
     into = "intake" if node.klass == "two-step" else node.lands
@@ -220,7 +217,7 @@ def _import(plan: Plan, node: Node) -> None:
 
 
 def _size_boxes(plan: Plan) -> None:
-    """Give the boxes the output sockets their returns need, and cut mirror links to what is used of them."""
+    """Give the boxes the output sockets their returns need."""
     for chain in plan.chains.values():
         used = len(plan.ways[chain.home, chain.id].content or ())
         chain.boxes[-1].outputs = max(8, -(-(used - 8 * (len(chain.boxes) - 1)) // 8) * 8)

@@ -167,7 +167,7 @@ def choose(plan: Plan, drawn: Drawn, cast: Cast) -> tuple[list[Pick], list[tuple
     for place, entry in kept:
         for step, leg in enumerate(entry.legs):
             bank, slot = arrives(plan, node.id, leg)
-            if node.klass == "two-step" and bank != "talk":
+            if node.klass == "two-step":
                 block = node.taken.index((bank, (slot - 1) // plan.block))
                 bank, slot = "intake", block * plan.block + (slot - 1) % plan.block + 1
             if node.klass in ("slots", "two-step"):

@@ -322,10 +322,8 @@ def _rows(plan: Plan, node: Node) -> list[dict[str, Any]]:
 
 def _wired_rows(plan: Plan, node: Node) -> list[dict[str, Any]]:
     size = primary_size(plan, node)
-    rows = []
-    if node.primary:
-        run = f"[1-{min(size, node.size or plan.block)}]"
-        rows.append({"into": f"{node.lands}{run}", "wired": f"{node.primary}{run}"})
+    run = f"[1-{min(size, node.size or plan.block)}]"
+    rows = [{"into": f"{node.lands}{run}", "wired": f"{node.primary}{run}"}]
     if node.mic and node.size > size:
         rows.append({"into": f"{node.lands}[{size + 1}-{node.size}]", "wired": f"mic[1-{node.size - size}]"})
     return rows

@@ -363,5 +363,5 @@ def _set_primaries(plan: Plan) -> None:
         boxes += [chain.mirror_port for chain in plan.chains.values() if chain.mirror == node.id]
         if boxes:
             node.primary = f"{boxes[0]}.in"
-        elif node.parent:
+        else:
             node.primary = f"{plan.ways[node.parent, node.id].in_port}.in"

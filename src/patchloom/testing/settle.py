@@ -169,7 +169,7 @@ def _domain(rig: Rig, key: str) -> ClockDomain:
 
 def _ticks(rig: Rig, link: object, sender: int) -> bool:
     spoken = rig.formats[link.format]  # type: ignore[attr-defined]
-    if "clock" not in spoken.pass_ or (spoken.one_way and sender == 1):
+    if spoken.one_way and sender == 1:
         return False
     ends = [end.split(".") for end in link.join]  # type: ignore[attr-defined]
     (here, out), (there, into) = ends[sender], ends[1 - sender]

@@ -131,11 +131,9 @@ def _plugs(plan: Plan, rig: Rig, signal: Signal, key: str) -> list[Plug]:
     legs = [f"{key}.{name}" for name in signal.names] or [key]
     sockets = [_socket(plan, signal, step) for step in range(len(legs))]
     kinds = [kind for kind in ("fixed", "range", "free") if plan.wants(f"{kind}-plugs")]
-    kinds += ["choice"] if plan.wants("choice-of-boxes") and signal.origin == "chain" and len(sockets) else []
+    kinds += ["choice"] if plan.wants("choice-of-boxes") and signal.origin == "chain" else []
     kind = rng.choice(kinds or ["fixed"])
     device = sockets[0][0]
-    if any(box != device for box, _ in sockets):
-        kind = "fixed"
     if kind == "fixed":
         plan.seen.add("fixed-plugs")
         return [Plug(source=leg, into=(f"{box}.mic[{number}]",)) for leg, (box, number) in zip(legs, sockets, strict=True)]
@@ -179,11 +177,8 @@ def _feed(plan: Plan, signal: Signal, acts: list[Act]) -> Feed:
         device = slots[0][0]
         low, high = slots[0][1], slots[-1][1]
         run = f"[{low}-{high}]" if len(slots) > 1 else f"[{low}]"
-        loose = all(box == device for box, _ in slots) and rng.random() < 0.4
-        if any(box != device for box, _ in slots) or high - low != len(slots) - 1:
-            to.append(Destination(at=tuple(f"{box}.line[{number}]" for box, number in slots)))
-        else:
-            to.append(Destination(at=(f"{device}.line" if loose else f"{device}.line{run}",)))
+        loose = rng.random() < 0.4
+        to.append(Destination(at=(f"{device}.line" if loose else f"{device}.line{run}",)))
     first = min(node.mixes[leg] for leg in signal.legs())
     run = f"[{first}-{first + 1}]" if signal.names else f"[{first}]"
     return Feed(
