@@ -72,6 +72,15 @@ def test_what_keeps_its_contract_passes(check: Callable[[Any], None], function: 
     check(lambda *given: function(*given))
 
 
+def test_a_function_under_a_name_that_is_another_s() -> None:
+    """Where the name leads to another function, only this process is asked."""
+    def rule(rig: Any, show: Any, patch: Any) -> list[Finding]:
+        return []
+
+    rule.__qualname__ = "hash_rule"
+    check_rule(rule)
+
+
 def breach(check: Callable[[Any], None], function: Any) -> str:
     """Return what a check says against a function."""
     with pytest.raises(Breach) as raised:
