@@ -6,18 +6,17 @@ Times are for people and take no part in any answer.
 
 from __future__ import annotations
 
-import sys
 from time import perf_counter
 
 __all__ = ["run"]
 
 
-def run(first: int, count: int, period_s: float | None = None) -> int:
+def run(first: int, count: int, limit_s: float | None = None) -> int:
     """Solve `count` planted rigs from seed `first`; print the figures; return 0 when every one was solved and verified."""
     times: list[float] = []
     failures: list[str] = []
     for seed in range(first, first + count):
-        taken, words = _try(seed, period_s)
+        taken, words = _try(seed, limit_s)
         times.append(taken)
         if words:
             failures.append(f"seed {seed}: {words}")
@@ -32,7 +31,7 @@ def _part(times: list[float], part: float) -> float:
     return times[min(len(times) - 1, int(part * len(times)))]
 
 
-def _try(seed: int, period_s: float | None) -> tuple[float, str]:
+def _try(seed: int, limit_s: float | None) -> tuple[float, str]:
     """Return the seconds one solve took, and why it is no success (empty when it is one)."""
     from patchloom.check.verify import verify
     from patchloom.errors import Impossible, Undecided
@@ -42,7 +41,7 @@ def _try(seed: int, period_s: float | None) -> tuple[float, str]:
     planted = generate(seed)
     began = perf_counter()
     try:
-        patch = solve(planted.rig, planted.show, limit_s=period_s)
+        patch = solve(planted.rig, planted.show, limit_s=limit_s)
     except (Impossible, Undecided) as wrong:
         return perf_counter() - began, f"{type(wrong).__name__}: {str(wrong)[:300]!r}"
     except Exception as wrong:  # a crash is a failure like any other, and the rest is still tried
@@ -50,7 +49,3 @@ def _try(seed: int, period_s: float | None) -> tuple[float, str]:
     taken = perf_counter() - began
     found = [row for row in verify(planted.rig, planted.show, patch) if row.severity in ("stop", "safety")]
     return taken, str(found[0]) if found else ""
-
-
-if __name__ == "__main__":
-    sys.exit(run(0, 20))
