@@ -31,7 +31,7 @@ from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.gain import gains, phantom_sets
 from patchloom.solve.owner import ownerships
-from patchloom.solve.path import Goal
+from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.place import place_all
 from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim, aims, cut_at, root
@@ -265,6 +265,9 @@ def _prepare(net: Net, fabric: Fabric, show: Show, wanted: list[Aim], before: Se
             net.reserve(aim.goals[0].segments[0], aim.goals[0].offset)
             if aim.place is not None:
                 highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
+        if len(aim.goals) == 1 and aim.goals[0].tail == BOUND and aim.goals[0].offset is not None:
+            # Somebody wants exactly this place, so nobody who has a choice lands there.
+            net.reserve(aim.goals[0].segments[0], aim.goals[0].offset)
         if not aim.free and aim.place is not None:
             for goal in aim.goals:
                 ordered.update(goal.segments)

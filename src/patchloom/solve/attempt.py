@@ -326,6 +326,7 @@ class Attempt:
         """Carry a leg to the first goal of an aim that works; return (segment, offset, which goal), or None."""
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
         self.net.after = self.landed.get((aim.to, aim.entry, aim.partner - 1)) if aim.place is None else None
+        self.net.leave_room = aim.place is None and aim.partner == 0 and "." in aim.leg
         self.net.prefer_segment = -1
         if not aim.free and aim.place is not None:
             wished = self.fabric.find(aim.place)

@@ -166,6 +166,8 @@ class Net(State):
         steps: list[Step] = []
         for number, (how, which, kind, to) in enumerate(habit):
             if how == FIXED:
+                if which >= len(fabric.fixed[segment]):
+                    return None
                 segment = fabric.fixed[segment][which].to
                 steps.append(Step(FIXED, segment, -1, -1, -1, ""))
                 continue

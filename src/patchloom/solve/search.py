@@ -117,7 +117,11 @@ class Search:
             goal = self.goals[number]
             if number in self.done or (goal.offset is not None and goal.offset != offset):
                 continue
-            if goal.offset is None and ((segment, offset) in self.net.reserved or self._too_early(segment, offset)):
+            if goal.offset is None and (
+                (segment, offset) in self.net.reserved
+                or self._too_early(segment, offset)
+                or (self.net.leave_room and not self._room_after(segment, offset, goal))
+            ):
                 continue
             self.done[number] = (cost, *self._path(key))
 
@@ -128,6 +132,16 @@ class Search:
             return False
         place = self.fabric.place(segment, offset)
         return place[:2] == after[:2] and place.number < after.number
+
+    def _room_after(self, segment: int, offset: int, goal: Goal) -> bool:
+        """Return whether a later slot of the same bank is left for the next leg."""
+        fabric = self.fabric
+        for other in goal.segments:
+            if fabric.seg_bank[other] == fabric.seg_bank[segment] and fabric.seg_first[other] >= fabric.seg_first[segment]:
+                first = offset + 1 if other == segment else 0
+                if any(self.net.carried(other, number) is None for number in range(first, fabric.seg_length[other])):
+                    return True
+        return False
 
     def _singles(self, key: int, segment: int, cost: float) -> None:
         fabric, net, leg = self.fabric, self.net, self.leg

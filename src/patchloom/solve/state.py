@@ -49,6 +49,8 @@ class State:
         self.fixed_slot: dict[tuple[int, int], tuple[int, int]] = {}
         self.after: Slot | None = None
         """Slot the leg before this one landed at, when this one must come later in the same bank."""
+        self.leave_room = False
+        """Whether the leg under way must leave a later slot of its bank to the next leg of its signal."""
         self.prefer_segment = -1
         """Segment a list in an inherited order would like; -1 when there is none."""
         self.position = -1
@@ -134,11 +136,16 @@ class State:
 
     def run_price(self, run: int) -> float:
         """Return what it costs to take a run from its users."""
-        return self.run_users[run] * PENALTY + self.history.get(("run", run, 0), 0) * PENALTY
+        fought = self.run_users[run] + self.history.get(("run", run, 0), 0)
+        return fought * PENALTY * self._whim(self.fabric.runs[run].segments[0])
 
     def slot_price(self, segment: int, offset: int) -> float:
         """Return what it costs to take a slot from its holder."""
-        return PENALTY * (1 + self.history.get(("slot", segment, offset), 0))
+        return PENALTY * (1 + self.history.get(("slot", segment, offset), 0)) * self._whim(segment)
+
+    def _whim(self, segment: int) -> float:
+        """Return a seeded factor, 1 in the first tries, that lets later tries give way elsewhere."""
+        return 0.3 + self.noise[segment] / 10 if self.noise else 1.0
 
     def _crowded(self, segment: int) -> bool:
         return not any(self._open(segment, number) for number in range(self.fabric.seg_length[segment]))
