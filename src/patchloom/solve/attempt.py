@@ -175,10 +175,11 @@ class Attempt:
         price = 0.0
         if goals:
             probe = Leg(unit.legs[0], unit.feed, unit.allow)
+            self.net.look_around()
             done = self.net.search(probe, goals, {place[0]: place[1]})
             price = 1e9 if len(done) < len(goals) else union_price(done)
             if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
-                price = 500.0
+                price = 60.0
         self.costs[key] = (self.net.epoch, price)
         return price
 
@@ -332,11 +333,29 @@ class Attempt:
             wished = self.fabric.find(aim.place)
             self.net.prefer_segment = wished[0] if wished is not None else -1
         for number, goal in enumerate(aim.goals):
+            if number and not self.may_land(aim, goal):
+                continue
             place = self.net.route(leg, goal)
             if place is not None:
-                self.note_landing(aim, place)
+                self.note_landing(aim, self._end(goal, place))
                 return (*place, number)
         return None
+
+    def _end(self, goal: Goal, place: tuple[int, int]) -> tuple[int, int]:
+        """Return where a goal's wires end."""
+        return (goal.tail[-1], place[1]) if goal.tail and goal.tail != BOUND else place
+
+    def may_land(self, aim: Aim, goal: Goal) -> bool:
+        """Return whether one slot of a choice is open to a leg: not kept for others, not before its sibling."""
+        assert goal.offset is not None
+        segment = goal.tail[-1] if goal.tail and goal.tail != BOUND else goal.segments[0]
+        place = self.fabric.place(segment, goal.offset)
+        after = self.net.after
+        if (goal.segments[0], goal.offset) in self.net.reserved or (segment, goal.offset) in self.net.reserved:
+            return False
+        if after is not None and place[:2] == after[:2] and place.number < after.number:
+            return False
+        return self.net.carried(segment, goal.offset) is None
 
     def note_landing(self, aim: Aim, place: tuple[int, int]) -> None:
         """Remember where a leg landed, so that the next leg of its signal lands after it."""

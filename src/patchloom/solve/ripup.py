@@ -72,7 +72,7 @@ class RipUp(Attempt):
             for number, goal in enumerate(aim.goals):
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
-                    self.note_landing(aim, place)
+                    self.note_landing(aim, self._end(goal, place))
                     found = (*place, number)
                     break
         if found is None:
@@ -104,11 +104,14 @@ class RipUp(Attempt):
         goals = [aim.goals[0] for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND]
         if not goals:
             return 0.0
+        self.net.look_around()
         self.net.force = True
-        self.net.along = None
         done = self.net.search(Leg(unit.legs[0], unit.feed, unit.allow), goals, {place[0]: place[1]})
         self.net.force = False
-        return union_price(done) if len(done) == len(goals) else 1e9
+        lost = [goal for number, goal in enumerate(goals) if number not in done]
+        if any(goal.offset is not None for goal in lost):
+            return 1e9
+        return union_price(done) + 60.0 * len(lost)
 
     def _held_places(self, unit: Unit, segment: int) -> list[tuple[int, int]] | None:
         """Return places of a segment that others hold and could leave for somewhere else."""

@@ -219,7 +219,9 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
     must = destination.priority is None
     if len(slots) != len(legs):
         segments = tuple(dict.fromkeys(place[0] for slot in slots if (place := fabric.find(slot)) is not None))
-        goals = (Goal(segments, None, False, ()),) if segments else ()
+        # First anywhere; then, where the way there fixes the place in a block, slot by slot.
+        goals = (Goal(segments, None, False, ()), *(goal for slot in slots for goal, _ in [_exact(fabric, slot, False)] if goal))
+        goals = goals if segments else ()
         return [
             Aim(leg, feed.id, number, feed.mixed_at, None, goals, tuple(slots[:1]), feed.tap, False, must, True, part)
             for part, leg in enumerate(legs)

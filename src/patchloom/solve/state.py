@@ -109,6 +109,14 @@ class State:
                 return number
         return None
 
+    def look_around(self) -> None:
+        """Forget what the leg under way asked for, so that a price does not depend on who was carried last."""
+        self.along = None
+        self.after = None
+        self.leave_room = False
+        self.prefer_segment = -1
+        self.position = -1
+
     def weakest_slot(self, segment: int, leg: Leg) -> int | None:
         """Return the slot of a segment that is taken from its holder most cheaply; None where none may be taken."""
         if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
