@@ -177,7 +177,7 @@ class Net(State):
                 return None
             if how == SINGLE:
                 if number < len(habit) - 1 or goal.offset is None or bound:
-                    slot = leg.tree.get(to)
+                    slot = self.already_at(leg, to)
                     if slot is None:
                         slot = self.free_slot(to, leg)
                     if slot is None:
@@ -241,7 +241,7 @@ class Net(State):
             last = number == len(steps) - 1
             if last and goal.offset is not None and goal.tail != BOUND and step.how == SINGLE:
                 return self._arrive(leg, here, step, goal)
-            known = leg.tree.get(step.to)
+            known = self.already_at(leg, step.to) if step.how == SINGLE else None
             if step.how == SINGLE:
                 slot = known if known is not None else self.free_slot(step.to, leg)
                 if slot is None:
@@ -277,7 +277,7 @@ class Net(State):
                 if last and goal.offset is not None and goal.tail != BOUND:
                     place = None if goal.alternate else (goal.segments[0], goal.offset)
                 else:
-                    slot = leg.tree.get(step.to)
+                    slot = self.already_at(leg, step.to)
                     slot = self.free_slot(step.to, leg) if slot is None else slot
                     slot = self.weakest_slot(step.to, leg) if slot is None else slot
                     place = None if slot is None else (step.to, slot)

@@ -134,14 +134,12 @@ class Search:
         return place[:2] == after[:2] and place.number < after.number
 
     def _room_after(self, segment: int, offset: int, goal: Goal) -> bool:
-        """Return whether a later slot of the same bank is left for the next leg."""
-        fabric = self.fabric
-        for other in goal.segments:
-            if fabric.seg_bank[other] == fabric.seg_bank[segment] and fabric.seg_first[other] >= fabric.seg_first[segment]:
-                first = offset + 1 if other == segment else 0
-                if any(self.net.carried(other, number) is None for number in range(first, fabric.seg_length[other])):
-                    return True
-        return False
+        """Return whether the slot beside a place is left for the next leg."""
+        place = self.fabric.place(segment, offset)
+        beside = self.fabric.find(place._replace(number=place.number + 1))
+        if beside is None or beside[0] not in goal.segments or beside in self.net.reserved:
+            return False
+        return self.net.carried(*beside) is None
 
     def _singles(self, key: int, segment: int, cost: float) -> None:
         fabric, net, leg = self.fabric, self.net, self.leg
@@ -163,7 +161,7 @@ class Search:
             if kind is not None and kind.does == "process":
                 price += FEED_TAP if leg.feed else TAP
             for to in row.into:
-                if to not in self.allowed or to in self.settled or to in leg.tree or fabric.seg_bank[to] == bank:
+                if to not in self.allowed or to in self.settled or net.already_at(leg, to) is not None or fabric.seg_bank[to] == bank:
                     continue
                 # A segment in use already is preferred by a hair, so that signals gather in few blocks.
                 here = price + (0.0 if net.used[to] else 0.01) + (net.noise[to] if net.noise else 0.0)

@@ -109,6 +109,15 @@ class State:
                 return number
         return None
 
+    def already_at(self, leg: Leg, segment: int) -> int | None:
+        """Return where a leg already is in a segment; None where it is not, or a bound goal needs it at another place of it."""
+        known = leg.tree.get(segment)
+        if known is not None and self.along is not None:
+            wished = self.opposite(segment)
+            if wished is not None and wished != known:
+                return wished if self.held.get((segment, wished)) == leg.name else None
+        return known
+
     def look_around(self) -> None:
         """Forget what the leg under way asked for, so that a price does not depend on who was carried last."""
         self.along = None
