@@ -29,7 +29,8 @@ def settle(plan: Plan, rig: Rig, asked: Asked, lists: list[Drawn]) -> Patch:
 def _setting(plan: Plan, rig: Rig, asked: Asked, lists: list[Drawn], act: Act) -> Setting:
     plugs = _plugs(plan, act)
     mixes = {leg: Slot(node.id, "mix", number) for node in plan.nodes.values() for leg, number in node.mixes.items()}
-    picks = list(plan.picks)
+    idle = _idle(lists, act)
+    picks = [pick for pick in plan.picks if (pick.device, pick.bank) not in idle]
     landed: list[tuple[str, int, str, Slot]] = []
     for drawn in lists:
         more, places = choose(plan, drawn, act.cast)
@@ -57,6 +58,12 @@ def _setting(plan: Plan, rig: Rig, asked: Asked, lists: list[Drawn], act: Act) -
         phantom=tuple(_phantom(plan, rig, act, plugs)),
         spares=tuple(asked.spares),
     )
+
+
+def _idle(lists: list[Drawn], act: Act) -> set[tuple[str, str]]:
+    """Return the banks that take blocks for a list of which nothing is played in an act."""
+    nodes = [drawn.node for drawn in lists if not any(drawn.wants(act.cast))]
+    return {(node.id, bank) for node in nodes for bank in ("intake", node.lands)}
 
 
 def _played(plan: Plan, act: Act, leg: str) -> str:
