@@ -346,16 +346,19 @@ class Attempt:
         return (goal.tail[-1], place[1]) if goal.tail and goal.tail != BOUND else place
 
     def may_land(self, aim: Aim, goal: Goal) -> bool:
-        """Return whether one slot of a choice is open to a leg: not kept for others, not before its sibling."""
+        """Return whether one slot of a choice is open to a leg: not taken, not kept for others, not before its sibling."""
+        segment, offset = self._end(goal, (goal.segments[0], goal.offset or 0))
+        return self.in_order(aim, goal) and self.net.carried(segment, offset) is None
+
+    def in_order(self, aim: Aim, goal: Goal) -> bool:
+        """Return whether one slot of a choice is neither kept for others nor before the sibling leg's."""
         assert goal.offset is not None
-        segment = goal.tail[-1] if goal.tail and goal.tail != BOUND else goal.segments[0]
+        segment, _ = self._end(goal, (goal.segments[0], goal.offset))
         place = self.fabric.place(segment, goal.offset)
         after = self.net.after
         if (goal.segments[0], goal.offset) in self.net.reserved or (segment, goal.offset) in self.net.reserved:
             return False
-        if after is not None and place[:2] == after[:2] and place.number < after.number:
-            return False
-        return self.net.carried(segment, goal.offset) is None
+        return not (after is not None and place[:2] == after[:2] and place.number < after.number)
 
     def note_landing(self, aim: Aim, place: tuple[int, int]) -> None:
         """Remember where a leg landed, so that the next leg of its signal lands after it."""

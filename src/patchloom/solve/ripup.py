@@ -70,6 +70,8 @@ class RipUp(Attempt):
         found = self.carry(leg, aim)
         if found is None:
             for number, goal in enumerate(aim.goals):
+                if number and not self.in_order(aim, goal):
+                    continue
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
                     self.note_landing(aim, self._end(goal, place))

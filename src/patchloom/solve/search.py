@@ -161,7 +161,12 @@ class Search:
             if kind is not None and kind.does == "process":
                 price += FEED_TAP if leg.feed else TAP
             for to in row.into:
-                if to not in self.allowed or to in self.settled or net.already_at(leg, to) is not None or fabric.seg_bank[to] == bank:
+                if (
+                    to not in self.allowed
+                    or to in self.settled
+                    or net.already_at(leg, to) is not None
+                    or fabric.seg_bank[to] == bank
+                ):
                     continue
                 # A segment in use already is preferred by a hair, so that signals gather in few blocks.
                 here = price + (0.0 if net.used[to] else 0.01) + (net.noise[to] if net.noise else 0.0)
