@@ -24,7 +24,7 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["place_all"]
 
-TRIES = 12
+TRIES = 40
 PATIENCE = 4
 NOISE = 20.0
 
@@ -106,6 +106,9 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
     def key(unit: Unit) -> tuple[Any, ...]:
         hinted = all(leg in plan.hints for leg in unit.legs)
         first = (0 if unit.bound else 1, 0 if unit.fixed else 1, -weight.get(unit.name, 0), 0 if hinted else 1, unit.feed)
+        if number > 4 and number % 2:
+            # Weights alone can send the same few units round in a ring: half of the later tries forget them.
+            return (0 if unit.fixed and not unit.feed else 1, unit.feed and not unit.bound, noise[unit.name], unit.number)
         if in_order or not blocks:
             return (*first, 0 if len(unit.allowed[0]) < 16 else 1, noise[unit.name] if number > 3 else 0.0, unit.number)
         wide = -len(unit.signature)
