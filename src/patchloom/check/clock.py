@@ -63,9 +63,16 @@ def _in_use(scene: Scene) -> list[_Part]:
             seen.add(node.slot)
             places.add((node.slot.device, node.slot.bank))
             node = node.up
+    # A device that shares no digital line with another keeps its own clock, and nobody hears the difference.
+    sharing = {
+        end.split(".")[0]
+        for link in scene.rig.links
+        if link.format and scene.rig.formats[link.format].digital
+        for end in link.join
+    }
     parts = set()
     for device, bank in places:
-        if scene.ground.known(device, bank) and scene.rig.type_of(device).digital:
+        if device in sharing and scene.ground.known(device, bank) and scene.rig.type_of(device).digital:
             side, kind = scene.ground.port(device, bank), scene.ground.bank(device, bank)
             section = (side[0].clock if side else kind.clock if kind else "") or scene.rig.sections(device)[0]
             parts.add((device, section))

@@ -36,7 +36,7 @@ def clock_domains(rig: Rig) -> tuple[list[ClockDomain], list[Fact]]:
     ways = _ways(rig)
     members: dict[str, list[Part]] = {key: [] for key in rig.domains}
     for device in rig.devices:
-        if rig.type_of(device).digital:
+        if rig.type_of(device).digital and _needs_clock(rig, device):
             for section in rig.sections(device):
                 members[rig.domain_of(device, section).id].append((device, section))
     domains, facts = [], []
@@ -49,6 +49,18 @@ def clock_domains(rig: Rig) -> tuple[list[ClockDomain], list[Fact]]:
         else:
             domains.append(found)
     return domains, facts
+
+
+def _needs_clock(rig: Rig, device: str) -> bool:
+    """Return whether a device is joined to others by links that carry samples or clock; one that is not keeps its own."""
+    if any(domain.leader == device for domain in rig.domains.values()):
+        return True
+    for link in rig.links:
+        if any(end.split(".")[0] == device for end in link.join) and link.format:
+            spoken = rig.formats[link.format]
+            if spoken.digital and ("clock" in spoken.pass_ or "audio" in (spoken.pass_ or ("audio",))):
+                return True
+    return False
 
 
 def _ways(rig: Rig) -> dict[Part, list[_Way]]:
