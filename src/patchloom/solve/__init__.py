@@ -3,12 +3,16 @@
 Comes in: a rig and a show.  Goes out: a `Patch` (not yet doubted: the pipeline hands it to the judge), or
 `Impossible` with a proof, or `Undecided`.  Next: `check/`.
 
-- `fabric`: the rig as segments and the ways between them.
-- `slot`: where each want must land.
-- `place`: which socket each source takes, which slot each mix is made on.
-- `route`: how each signal gets there, sharing one copy and one block wherever it can.
-- `clock`, `owner`, `gain`: the clock tree, the owner of each preamp, gain, trims and phantom.
-- `bounds`: counting proofs that no patch exists; `graph`: flows and matchings for them.
+In the order a reader meets them:
+
+- `answer` goes through the periods and the questions; `unhonoured` names what the search leaves aside.
+- `fabric` is the rig as segments and the ways between them; `cutting` makes it.
+- `slot` says where each want must land; `unit` what has to be placed.
+- `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one
+  way; `route` finds ways and takes them.
+- `attempt` places and routes unit by unit; `ripup` lets a unit take a way from others; `place` tries again in other orders.
+- `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom.
+- `reach`, `bounds` and `cuts`: counting proofs that no patch exists; `graph`: the flow behind them.
 - `emit`: the state of the search as a `Patch`.
 """
 

@@ -93,7 +93,6 @@ class Attempt:
         self.phantom: dict[tuple[int, int], list[int]] = {}
         self.group_device: dict[str, str] = {}
         self.costs: dict[tuple[Any, ...], tuple[int, float]] = {}
-        self.origins_taken: set[tuple[int, int]] = set()
         self.homes: dict[tuple[Any, ...], int] = {}
         self.landed: dict[tuple[str, int, int], Slot] = {}
 
@@ -307,7 +306,7 @@ class Attempt:
         legs = []
         for name, place in zip(unit.legs, places, strict=True):
             leg = Leg(name, unit.feed, unit.allow)
-            leg.wants_banks = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
+            leg.wanted_by = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
             self.net.enter(leg, *place)
             legs.append(leg)
         return legs

@@ -214,7 +214,6 @@ def _row(fabric: Fabric, source: Select, into: _Range, froms: list[_Range]) -> N
     row = Row(len(fabric.rows), source.by, source.taps, source.alternate, source)
     fabric.rows.append(row)
     row.into = _range_segments(fabric, *into)
-    row.from_banks = [bank for bank, _, _ in froms]
     if source.by == 1:
         for span in froms:
             row.sources.extend(_range_segments(fabric, *span))

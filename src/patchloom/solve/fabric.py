@@ -49,7 +49,7 @@ class Run(NamedTuple):
 class Row:
     """One select row with a choice."""
 
-    __slots__ = ("alternate", "by", "from_banks", "into", "into_runs", "number", "source", "sources", "taps")
+    __slots__ = ("alternate", "by", "into", "into_runs", "number", "source", "sources", "taps")
 
     def __init__(self, number: int, by: int, taps: tuple[str, ...], alternate: bool, source: Select) -> None:
         self.number = number
@@ -63,7 +63,6 @@ class Row:
         """Runs it feeds, for a block row."""
         self.sources: list[int] = []
         """Segments it takes from (single), or source runs (block)."""
-        self.from_banks: list[int] = []
 
 
 class Fabric:

@@ -61,7 +61,7 @@ class Goal(NamedTuple):
 class Leg:
     """One leg of a signal in one try: where it enters, where it is, what it holds."""
 
-    __slots__ = ("allow", "block_holds", "feed", "name", "origin", "parent", "slot_holds", "tree", "wants_banks")
+    __slots__ = ("allow", "block_holds", "feed", "name", "origin", "parent", "slot_holds", "tree", "wanted_by")
 
     def __init__(self, name: str, feed: bool, allow: str) -> None:
         self.name = name
@@ -72,7 +72,7 @@ class Leg:
         self.parent: dict[tuple[int, int], tuple[int, int] | None] = {}
         self.slot_holds: list[tuple[int, int]] = []
         self.block_holds: list[int] = []
-        self.wants_banks: frozenset[int] = frozenset()
+        self.wanted_by: frozenset[int] = frozenset()
 
 
 class Step(NamedTuple):

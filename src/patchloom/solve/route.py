@@ -107,7 +107,7 @@ class Net(State):
         for segment in self.fabric.runs[source].segments:
             for offset in range(self.fabric.seg_length[segment]):
                 other = self.carried(segment, offset)
-                if other is not None and other.partition(".")[0] != base and self.position not in self.legs[other].wants_banks:
+                if other is not None and other.partition(".")[0] != base and self.position not in self.legs[other].wanted_by:
                     count += 1
         return count
 

@@ -46,7 +46,6 @@ class State:
         self.hint_run: dict[int, int] = {}
         self.fixed_run: dict[int, int] = {}
         """Runs whose source the user has fixed."""
-        self.fixed_slot: dict[tuple[int, int], tuple[int, int]] = {}
         self.after: Slot | None = None
         """Slot the leg before this one landed at, when this one must come later in the same bank."""
         self.leave_room = False
@@ -75,15 +74,13 @@ class State:
             self.reserved.add((segment, offset))
             self.reserved_count[segment] += 1
 
-    def free_slot(self, segment: int, leg: Leg, offset: int | None = None) -> int | None:
-        """Return a free offset in a segment that single rows feed: the one asked for, or the best for the leg."""
+    def free_slot(self, segment: int, leg: Leg) -> int | None:
+        """Return the free offset that suits a leg best in a segment that single rows feed; None where it is full."""
         if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
             return None
         length = self.fabric.seg_length[segment]
         if self.used[segment] >= length:
             return None
-        if offset is not None:
-            return offset if (segment, offset) not in self.held else None
         if self.used[segment] + self.reserved_count[segment] >= length and self._crowded(segment):
             return None
         if self.along is not None:
@@ -135,7 +132,7 @@ class State:
         best: tuple[int, int] | None = None
         for offset in range(self.fabric.seg_length[segment]) if wished is None else (wished,):
             place = (segment, offset)
-            if place in self.reserved or place in self.fixed_slot or self.held.get(place, "").partition(".")[0] == base:
+            if place in self.reserved or self.held.get(place, "").partition(".")[0] == base:
                 continue
             fought = self.history.get(("slot", segment, offset), 0)
             if best is None or fought < best[0]:
@@ -169,7 +166,7 @@ class State:
 
     def _open(self, segment: int, offset: int) -> bool:
         place = (segment, offset)
-        return place not in self.held and place not in self.reserved and place not in self.fixed_slot
+        return place not in self.held and place not in self.reserved
 
     def opposite(self, segment: int) -> int | None:
         """Return the offset in a segment that a block, there or further along its wires, carries to the place wished for."""
