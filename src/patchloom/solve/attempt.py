@@ -172,15 +172,27 @@ class Attempt:
             if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND:
                 goals.append(aim.goals[0])
         price = 0.0
-        if goals:
+        if goals and self.net.quick:
+            price = sum(self._goal_price(unit, place, goal, key[0]) for goal in goals)
+        elif goals:
             probe = Leg(unit.legs[0], unit.feed, unit.allow)
             self.net.look_around()
             done = self.net.search(probe, goals, {place[0]: place[1]})
             price = 1e9 if len(done) < len(goals) else union_price(done)
-            if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
-                price = 60.0
+        if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
+            price = 60.0
         self.costs[key] = (self.net.epoch, price)
         return price
+
+    def _goal_price(self, unit: Unit, place: tuple[int, int], goal: Goal, look: tuple[Any, ...]) -> float:
+        """Return what one goal costs from a place; goals that lie in the same segments cost the same from places alike."""
+        key = (look, goal.segments, goal.offset is None, goal.alternate, unit.allow, unit.feed)
+        known = self.costs.get(key)
+        if known is None:
+            self.net.look_around()
+            found = self.net.search(Leg(unit.legs[0], unit.feed, unit.allow), [goal], {place[0]: place[1]}).get(0)
+            known = self.costs[key] = (self.net.epoch, 1e9 if found is None else found[0])
+        return known[1]
 
     def _look(self, segment: int) -> tuple[Any, ...]:
         """Return what a segment looks like from outside now: where it can lead, and where its blocks already come in.

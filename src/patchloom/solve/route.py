@@ -116,33 +116,38 @@ class Net(State):
         assert leg.origin is not None
         bound = goal.offset is not None and goal.tail == BOUND
         self.along = self._place_in_block(goal) if bound else None
-        key = (
-            self.fabric.seg_bank[leg.origin[0]],
-            self.segment_kind(leg.origin[0], 0),
-            goal.segments,
-            goal.offset is None,
-            goal.alternate,
-            leg.allow,
-            leg.feed,
-        )
-        if self.quick and key in self._habits:
-            steps = self._repeat(self._habits[key], leg, goal)
-            if steps is not None:
-                place = self._follow(leg, steps, goal, leg.origin[0])
-                if place is not None and (
-                    place == (goal.segments[0], goal.offset) if goal.offset is not None else place[0] in goal.segments
-                ):
-                    return place
-                if place is not None:
-                    self._undo_last(leg)
+        key = (goal.segments, goal.offset is None, goal.alternate, leg.allow, leg.feed)
+        if self.quick:
+            place = self._by_habit(leg, goal, key)
+            if place is not None:
+                return place
         found = self.search(leg, [goal]).get(0)
         if found is None:
             return None
         _, steps, first = found
+        start = (self.fabric.seg_bank[first], self.segment_kind(first, 0))
         place = self._follow(leg, steps, goal, first)
-        if place is not None and first == leg.origin[0] and self.quick:
-            self._habits[key] = self._habit(steps, first)
+        if place is not None and self.quick:
+            self._habits.setdefault(key, {})[start] = self._habit(steps, first)
         return place
+
+    def _by_habit(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
+        """Carry a leg the way of a leg alike, from the place nearest its origin that has one; None where that fails."""
+        known = self._habits.get(key)
+        if not known:
+            return None
+        for first in list(leg.tree):
+            habit = known.get((self.fabric.seg_bank[first], self.segment_kind(first, 0)))
+            if habit is None:
+                continue
+            steps = self._repeat(habit, leg, goal, first)
+            place = self._follow(leg, steps, goal, first) if steps is not None else None
+            if place is None:
+                continue
+            if place == (goal.segments[0], goal.offset) if goal.offset is not None else place[0] in goal.segments:
+                return place
+            self._undo_last(leg)
+        return None
 
     def _habit(self, steps: list[Step], segment: int) -> list[tuple[int, int, object, int]]:
         """Return a path in words that hold for every segment alike: how, which way or row, kind of run, segment."""
@@ -157,12 +162,11 @@ class Net(State):
             segment = step.to
         return habit
 
-    def _repeat(self, habit: list[tuple[int, int, object, int]], leg: Leg, goal: Goal) -> list[Step] | None:
-        """Return the steps of a habit from a leg's own origin, on blocks that come in already or else are free."""
-        assert leg.origin is not None
+    def _repeat(self, habit: list[tuple[int, int, object, int]], leg: Leg, goal: Goal, segment: int) -> list[Step] | None:
+        """Return the steps of a habit from a segment a leg is in, on blocks that come in already or else are free."""
         bound = goal.tail == BOUND
         fabric = self.fabric
-        segment, offset = leg.origin
+        offset = leg.tree[segment]
         steps: list[Step] = []
         for number, (how, which, kind, to) in enumerate(habit):
             if how == FIXED:
