@@ -25,8 +25,8 @@ def blocks(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
     for bank, (device, name) in enumerate(fabric.banks):
         segments = sorted(set(fabric.segment_of[bank][1:]))
         runs = sorted({run for segment in segments for _, run in fabric.blocks_into[segment]})
-        if not runs or any(fabric.singles_into[segment] for segment in segments):
-            continue
+        if not runs or any(fabric.singles_into[segment] or fabric.fed_by[segment] is not None for segment in segments):
+            continue  # something comes in without a block, so blocks alone rule nothing out
         by = max(fabric.runs[run].length for run in runs)
         most = min([len(runs), *(most for banks, most, count in fabric.pools if bank in banks and count == "blocks")])
         forced = _forced(fabric, must, entries, bank)
@@ -218,6 +218,8 @@ def cuts(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
             ways.extend((hub, segment) for segment in row.into)
     targets: dict[str, list[Aim]] = {}
     for aim in must:
+        if aim.alternate:
+            continue  # it shares the slot of a main input, so it counts against no capacity here
         device = fabric.banks[fabric.seg_bank[aim.goals[0].segments[-1]]][0] if not aim.slots else aim.slots[0].device
         targets.setdefault(device, []).append(aim)
     for device, aims in targets.items():
