@@ -63,7 +63,10 @@ def _there(rig: Rig) -> str:
 def _lists(show: Show, setting: Setting) -> list[str]:
     counts = Counter(route.to for route in setting.routes if not route.alternate)
     cells = [f"{row.id or row.position} {counts[row.id or row.position]}" for row in show.lists]
-    return [f"delivered  {', '.join(cells)} (legs, each list in its own order)"]
+    # A list that nobody can order slot by slot gets the nearest order there is, and the solver says so in a note.
+    near = [row.id for row in show.lists if any(f"The order of {row.id} could not" in note for note in setting.notes)]
+    order = f"each in its own order, {', '.join(near)} in the nearest that exists" if near else "each list in its own order"
+    return [f"delivered  {', '.join(cells)} (legs, {order})"]
 
 
 def _plugged(setting: Setting, rig: Rig) -> str:
