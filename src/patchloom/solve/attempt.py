@@ -175,7 +175,7 @@ class Attempt:
         if goals and self.net.quick:
             price = sum(self._goal_price(unit, place, goal, key[0]) for goal in goals)
         elif goals:
-            probe = Leg(unit.legs[0], unit.feed, unit.allow)
+            probe = new_leg(unit, unit.legs[0])
             self.net.look_around()
             done = self.net.search(probe, goals, {place[0]: place[1]})
             price = 1e9 if len(done) < len(goals) else union_price(done)
@@ -190,7 +190,7 @@ class Attempt:
         known = self.costs.get(key)
         if known is None:
             self.net.look_around()
-            found = self.net.search(Leg(unit.legs[0], unit.feed, unit.allow), [goal], {place[0]: place[1]}).get(0)
+            found = self.net.search(new_leg(unit, unit.legs[0]), [goal], {place[0]: place[1]}).get(0)
             known = self.costs[key] = (self.net.epoch, 1e9 if found is None else found[0])
         return known[1]
 
@@ -317,7 +317,7 @@ class Attempt:
     def _enter(self, unit: Unit, places: list[tuple[int, int]]) -> list[Leg]:
         legs = []
         for name, place in zip(unit.legs, places, strict=True):
-            leg = Leg(name, unit.feed, unit.allow)
+            leg = new_leg(unit, name)
             leg.wanted_by = frozenset(self.plan.position_number(aim.position) for aim in unit.aims)
             self.net.enter(leg, *place)
             legs.append(leg)
@@ -374,6 +374,14 @@ class Attempt:
     def note_landing(self, aim: Aim, place: tuple[int, int]) -> None:
         """Remember where a leg landed, so that the next leg of its signal lands after it."""
         self.landed[aim.to, aim.entry, aim.partner] = self.fabric.place(*place)
+
+
+def new_leg(unit: Unit, name: str) -> Leg:
+    """Return a leg of a unit that is nowhere yet."""
+    leg = Leg(name, unit.feed, unit.allow)
+    if len(unit.legs) > 1:
+        leg.siblings = tuple(other for other in unit.legs if other != name)
+    return leg
 
 
 def union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:

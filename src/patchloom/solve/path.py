@@ -61,7 +61,7 @@ class Goal(NamedTuple):
 class Leg:
     """One leg of a signal in one try: where it enters, where it is, what it holds."""
 
-    __slots__ = ("allow", "block_holds", "feed", "name", "origin", "parent", "slot_holds", "tree", "wanted_by")
+    __slots__ = ("allow", "block_holds", "feed", "name", "origin", "parent", "siblings", "slot_holds", "tree", "wanted_by")
 
     def __init__(self, name: str, feed: bool, allow: str) -> None:
         self.name = name
@@ -73,6 +73,8 @@ class Leg:
         self.slot_holds: list[tuple[int, int]] = []
         self.block_holds: list[int] = []
         self.wanted_by: frozenset[int] = frozenset()
+        self.siblings: tuple[str, ...] = ()
+        """The other legs of its signal."""
 
 
 class Step(NamedTuple):

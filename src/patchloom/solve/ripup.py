@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from patchloom.solve.attempt import Attempt, union_price
+from patchloom.solve.attempt import Attempt, new_leg, union_price
 from patchloom.solve.path import BOUND, Leg
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
@@ -108,7 +108,7 @@ class RipUp(Attempt):
             return 0.0
         self.net.look_around()
         self.net.force = True
-        done = self.net.search(Leg(unit.legs[0], unit.feed, unit.allow), goals, {place[0]: place[1]})
+        done = self.net.search(new_leg(unit, unit.legs[0]), goals, {place[0]: place[1]})
         self.net.force = False
         lost = [goal for number, goal in enumerate(goals) if number not in done]
         if any(goal.offset is not None for goal in lost):

@@ -14,6 +14,15 @@ from patchloom.solve.path import PENALTY, Leg, Step
 
 __all__ = ["State"]
 
+_ODD = sum(1 << bit for bit in range(0, 8192, 2))
+"""Offsets 0, 2, 4 ...: odd slots of a segment that begins on an odd one."""
+_EVEN = _ODD << 1
+
+
+def _lowest(mask: int) -> int:
+    """Return the place of the lowest bit set."""
+    return (mask & -mask).bit_length() - 1
+
 
 class State:
     """The state of one try; every change is undone by `release`."""
@@ -35,7 +44,8 @@ class State:
         self.bank_blocks = [0] * len(fabric.banks)
         self.bank_slots = [0] * len(fabric.banks)
         self.reserved: set[tuple[int, int]] = set()
-        self.reserved_count = [0] * len(fabric.seg_bank)
+        self.open = [(1 << length) - 1 for length in fabric.seg_length]
+        """Per segment: a bit for each slot, lowest offset first, set while it is neither held nor reserved."""
         self.epoch = 0
         self.noise: list[float] = []
         """A seeded price on each segment that makes later tries look elsewhere; empty for none."""
@@ -72,39 +82,31 @@ class State:
         """Keep a slot for what is wanted exactly there."""
         if (segment, offset) not in self.reserved:
             self.reserved.add((segment, offset))
-            self.reserved_count[segment] += 1
+            self.open[segment] &= ~(1 << offset)
 
     def free_slot(self, segment: int, leg: Leg) -> int | None:
         """Return the free offset that suits a leg best in a segment that single rows feed; None where it is full."""
         if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
             return None
-        length = self.fabric.seg_length[segment]
-        if self.used[segment] >= length:
-            return None
-        if self.used[segment] + self.reserved_count[segment] >= length and self._crowded(segment):
+        mask = self.open[segment]
+        if not mask:
             return None
         if self.along is not None:
             wished = self.opposite(segment)
             if wished is not None:
-                return wished if self._open(segment, wished) else None
-        first = self.fabric.seg_first[segment]
-        base, _, part = leg.name.partition(".")
-        if part:
-            sibling = self._sibling(segment, base, leg.name)
-            if sibling is not None and sibling + 1 < length and self._open(segment, sibling + 1):
-                return sibling + 1
+                return wished if mask >> wished & 1 else None
+        if leg.siblings:
+            sibling = self._sibling(segment, leg)
             if sibling is not None:
-                later = next((number for number in range(sibling + 2, length) if self._open(segment, number)), None)
-                if later is not None:
-                    return later
-            if sibling is None:
-                for number in range(length - 1):
-                    if (first + number) % 2 and self._open(segment, number) and self._open(segment, number + 1):
-                        return number
-        for number in range(length):
-            if self._open(segment, number):
-                return number
-        return None
+                later = mask >> (sibling + 1)
+                if later:
+                    return sibling + 1 + _lowest(later)
+            else:
+                odd = _ODD if self.fabric.seg_first[segment] % 2 else _EVEN
+                pairs = mask & (mask >> 1) & odd
+                if pairs:
+                    return _lowest(pairs)
+        return _lowest(mask)
 
     def already_at(self, leg: Leg, segment: int) -> int | None:
         """Return where a leg already is in a segment; None where it is not, or a bound goal needs it at another place of it."""
@@ -161,13 +163,6 @@ class State:
         """Return a seeded factor, 1 in the first tries, that lets later tries give way elsewhere."""
         return 0.3 + self.noise[segment] / 10 if self.noise else 1.0
 
-    def _crowded(self, segment: int) -> bool:
-        return not any(self._open(segment, number) for number in range(self.fabric.seg_length[segment]))
-
-    def _open(self, segment: int, offset: int) -> bool:
-        place = (segment, offset)
-        return place not in self.held and place not in self.reserved
-
     def opposite(self, segment: int) -> int | None:
         """Return the offset in a segment that a block, there or further along its wires, carries to the place wished for."""
         assert self.along is not None
@@ -187,11 +182,13 @@ class State:
                 todo.extend(way.to for way in self.fabric.fixed[at])
         return None
 
-    def _sibling(self, segment: int, base: str, name: str) -> int | None:
+    def _sibling(self, segment: int, leg: Leg) -> int | None:
+        """Return the last offset at which another leg of a leg's signal is held in a segment."""
         best = None
-        for offset in range(self.fabric.seg_length[segment]):
-            leg = self.held.get((segment, offset))
-            if leg and leg != name and leg.partition(".")[0] == base:
+        for name in leg.siblings:
+            other = self.legs.get(name)
+            offset = other.tree.get(segment) if other is not None else None
+            if offset is not None and (best is None or offset > best):
                 best = offset
         return best
 
@@ -273,6 +270,7 @@ class State:
     def hold(self, leg: Leg, segment: int, offset: int) -> None:
         """Note that a leg has been put on a slot of its own."""
         self.held[segment, offset] = leg.name
+        self.open[segment] &= ~(1 << offset)
         self.used[segment] += 1
         self.bank_slots[self.fabric.seg_bank[segment]] += 1
         leg.slot_holds.append((segment, offset))
@@ -311,6 +309,8 @@ class State:
     def _drop_slot(self, place: tuple[int, int]) -> None:
         self.held.pop(place, None)
         self.taken.pop(place, None)
+        if place not in self.reserved:
+            self.open[place[0]] |= 1 << place[1]
         self.used[place[0]] -= 1
         self.bank_slots[self.fabric.seg_bank[place[0]]] -= 1
 
