@@ -42,7 +42,6 @@ class Plan:
         self.fabric = fabric
         self.aims = aims
         self.units = found
-        self.aim_number = {aim: number for number, aim in enumerate(aims)}
         self.hints: dict[str, tuple[int, int]] = {}
         self.seed = 0
         self.unit_of = {leg: unit for unit in found for leg in unit.legs}
@@ -308,9 +307,8 @@ class Attempt:
                         for other in legs:
                             self.net.release(other)
                         return False
-                    number = self.plan.aim_number.get(aim)
-                    if number is not None:
-                        arrived[number] = found
+                    if aim.number >= 0:
+                        arrived[aim.number] = found
         self._note(unit, places, arrived)
         return True
 
@@ -348,7 +346,8 @@ class Attempt:
                 continue
             place = self.net.route(leg, goal)
             if place is not None:
-                self.note_landing(aim, self._end(goal, place))
+                if aim.place is None:
+                    self.note_landing(aim, self._end(goal, place))
                 return (*place, number)
         return None
 

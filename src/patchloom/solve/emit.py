@@ -7,12 +7,13 @@ Next: `answer.py` adds clock, owners, gain and phantom.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from operator import itemgetter
 
 from patchloom.address import Slot, Span
 from patchloom.model.patch import Route, Selection
 from patchloom.solve.attempt import Placed
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import BOUND
+from patchloom.solve.path import BOUND, Leg
 from patchloom.solve.slot import Aim
 from patchloom.solve.state import State
 from patchloom.solve.unit import Unit
@@ -38,50 +39,73 @@ def selections(fabric: Fabric, net: State) -> list[Selection]:
     for run, (source, _, tap) in net.run_source.items():
         into, from_ = fabric.runs[run], fabric.runs[source]
         length = min(into.length, from_.length)
-        d1, b1 = fabric.banks[into.bank]
-        d2, b2 = fabric.banks[from_.bank]
-        rows.append((d1, b1, into.first, length, d2, b2, from_.first, tap, False, False))
+        rows.append((*fabric.banks[into.bank], into.first, length, *fabric.banks[from_.bank], from_.first, tap, False, False))
+    place = fabric.place
     for alternate, table in ((False, net.taken), (True, net.alternates)):
         for (segment, offset), (source, source_offset, _, tap) in table.items():
-            into_slot, from_slot = fabric.place(segment, offset), fabric.place(source, source_offset)
-            rows.append((*into_slot, 1, *from_slot, tap, alternate, True))
+            rows.append((*place(segment, offset), 1, *place(source, source_offset), tap, alternate, True))
     rows.sort()
-    found: list[Selection] = []
-    single = False
+    joined: list[list[object]] = []
+    last: list[object] | None = None
     for d1, b1, n1, length, d2, b2, n2, tap, alternate, alone in rows:
-        if alone and single and found:
-            last = found[-1]
-            if (
-                last.into[:2] == (d1, b1)
-                and last.into.last == n1 - 1
-                and last.from_[:2] == (d2, b2)
-                and last.from_.last == n2 - 1
-                and last.tap == tap
-                and last.alternate == alternate
-            ):
-                found[-1] = Selection(
-                    into=last.into._replace(last=n1), from_=last.from_._replace(last=n2), tap=tap, alternate=alternate
-                )
-                continue
-        single = alone
-        found.append(
-            Selection(
-                into=Span(d1, b1, n1, n1 + length - 1), from_=Span(d2, b2, n2, n2 + length - 1), tap=tap, alternate=alternate
-            )
-        )
-    return found
+        key = (d1, b1, d2, b2, n2 - n1, tap, alternate)
+        if last is not None and alone and last[2] == n1 - 1 and last[0] == key:
+            last[2] = n1
+            continue
+        row = [key, n1, n1 + length - 1]
+        joined.append(row)
+        last = row if alone else None
+    return [_selection(*row) for row in joined]  # type: ignore[arg-type]
+
+
+def _selection(key: tuple[str, str, str, str, int, str, bool], first: int, last: int) -> Selection:
+    """Return one choice; `key` is device and bank fed, device and bank taken, how far apart their numbers are, tap, alternate."""
+    d1, b1, d2, b2, apart, tap, alternate = key
+    return Selection(Span(d1, b1, first, last), Span(d2, b2, first + apart, last + apart), tap, alternate)
 
 
 def routes(fabric: Fabric, placed: Placed, aims: Sequence[Aim]) -> list[Route]:
-    """Return every leg delivered, in the order of the aims."""
+    """Return every leg delivered, in the order of the aims; O(routes x hops), ways shared by routes walked once."""
     found = []
-    for number in sorted(placed.arrived):
+    place, legs = fabric.place, placed.net.legs
+    known: dict[tuple[int, int], tuple[Slot, ...]] = {}
+    name = ""
+    for number in _by_leg(placed, aims):
         aim = aims[number]
         segment, offset, which = placed.arrived[number]
-        goal = aim.goals[which]
-        hops = placed.net.hops(placed.net.legs[aim.leg], (segment, offset), aim.alternate)
-        slots = [fabric.place(*place) for place in hops]
-        if goal.tail != BOUND:
-            slots.extend(fabric.place(tail, offset) for tail in goal.tail)
-        found.append(Route(leg=aim.leg, to=aim.to, entry=aim.entry, hops=tuple(slots), alternate=aim.alternate))
-    return found
+        if aim.leg != name:
+            name, known = aim.leg, {}
+        leg = legs[name]
+        if aim.alternate:
+            fed = placed.net.alternates[segment, offset]
+            slots = (*_chain(fabric, leg, (fed[0], fed[1]), known), place(segment, offset))
+        else:
+            slots = _chain(fabric, leg, (segment, offset), known)
+        tail = aim.goals[which].tail
+        if tail and tail != BOUND:
+            slots = (*slots, *[place(after, offset) for after in tail])
+        found.append((number, Route(name, aim.to, aim.entry, slots, aim.alternate)))
+    found.sort(key=itemgetter(0))
+    return [route for _, route in found]
+
+
+def _by_leg(placed: Placed, aims: Sequence[Aim]) -> list[int]:
+    """Return the aims that arrived, those of one leg together."""
+    mine: dict[str, list[int]] = {}
+    for number in sorted(placed.arrived):
+        mine.setdefault(aims[number].leg, []).append(number)
+    return [number for numbers in mine.values() for number in numbers]
+
+
+def _chain(fabric: Fabric, leg: Leg, at: tuple[int, int], known: dict[tuple[int, int], tuple[Slot, ...]]) -> tuple[Slot, ...]:
+    """Return the slots a leg passes from where it enters to a place; `known` keeps those of the places met."""
+    behind: list[tuple[int, int]] = []
+    here: tuple[int, int] | None = at
+    while here is not None and here not in known:
+        behind.append(here)
+        here = leg.parent[here]
+    slots = known[here] if here is not None else ()
+    if behind:
+        slots = (*slots, *[fabric.place(*place) for place in reversed(behind)])
+        known[at] = slots
+    return slots

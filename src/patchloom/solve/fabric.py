@@ -94,14 +94,23 @@ class Fabric:
         """Per segment: single rows that can feed it."""
         self.blocks_into: list[list[tuple[int, int]]] = []
         """Per segment: (row, run) that can feed it."""
+        self._slots: list[list[Slot | None] | None] = []
         self._taps: dict[tuple[int, int, str, bool], str | None] = {}
         self.pools: list[tuple[frozenset[int], int, str]] = []
         """Shared limits: banks, most, `slots` or `blocks`."""
 
     def place(self, segment: int, offset: int) -> Slot:
-        """Return the address of a slot of a segment."""
-        device, bank = self.banks[self.seg_bank[segment]]
-        return Slot(device, bank, self.seg_first[segment] + offset)
+        """Return the address of a slot of a segment; the same object every time."""
+        bank, number = self.seg_bank[segment], self.seg_first[segment] + offset
+        if not self._slots:
+            self._slots = [None] * len(self.banks)
+        known = self._slots[bank]
+        if known is None:
+            known = self._slots[bank] = [None] * (self.size[bank] + 1)
+        slot = known[number]
+        if slot is None:
+            slot = known[number] = Slot(*self.banks[bank], number)
+        return slot
 
     def find(self, place: Slot) -> tuple[int, int] | None:
         """Return (segment, offset) of an address; None where the rig has no such slot at its rate."""

@@ -98,8 +98,12 @@ def least(useful: list[dict[int, float]]) -> dict[int, float]:
     return least
 
 
-def static_reach(fabric: Fabric, goal: Goal) -> dict[int, float]:
-    """Return every segment from which a goal can be reached when nothing is full, with the least it can cost from there."""
+def static_reach(fabric: Fabric, goal: Goal, feed: bool) -> dict[int, float]:
+    """Return every segment from which a goal can be reached when nothing is full, with the least it can cost from there.
+
+    `feed` says whether a feed is carried: a source pays more for being sent on one by one.
+    """
+    send_on, tapped = (HOP, FEED_TAP) if feed else (HOP + RESEND, TAP)
     heap: list[tuple[float, int]] = []
     best: dict[int, float] = {}
 
@@ -133,7 +137,8 @@ def static_reach(fabric: Fabric, goal: Goal) -> dict[int, float]:
             if row not in rows_seen and not fabric.rows[row].alternate:
                 rows_seen.add(row)
                 for source in fabric.rows[row].sources:
-                    offer(source, price + HOP)
+                    kind = fabric.kind[fabric.seg_bank[source]]
+                    offer(source, price + send_on + (tapped if kind is not None and kind.does == "process" else 0.0))
         for row, run in fabric.blocks_into[segment]:
             face = (row, fabric.seg_first[segment] - fabric.runs[run].first, fabric.seg_length[segment])
             if face not in faces and not fabric.rows[row].alternate:

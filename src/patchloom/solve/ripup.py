@@ -31,7 +31,7 @@ class RipUp(Attempt):
                 self.phantom[group][0 if unit.phantom == "need" else 1 if unit.phantom == "never" else 2] -= 1
             self.net.release(leg)
         for aim in unit.aims:
-            self.out.arrived.pop(self.plan.aim_number.get(aim, -1), None)
+            self.out.arrived.pop(aim.number, None)
         self.homes.pop(self._class(unit), None)
 
     def force(self, unit: Unit) -> list[Unit] | None:
@@ -79,8 +79,8 @@ class RipUp(Attempt):
                     break
         if found is None:
             return False
-        if aim in self.plan.aim_number:
-            arrived[self.plan.aim_number[aim]] = found
+        if aim.number >= 0:
+            arrived[aim.number] = found
         return True
 
     def _forced_places(self, unit: Unit) -> list[list[tuple[int, int]]]:

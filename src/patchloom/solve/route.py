@@ -13,21 +13,21 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step, static_reach
+from patchloom.solve.ride import Rides, ride_of
 from patchloom.solve.search import Search
-from patchloom.solve.state import State
 
 __all__ = ["Net"]
 
 
-class Net(State):
+class Net(Rides):
     """A state that finds ways and takes them."""
 
-    def reach(self, goal: Goal) -> dict[int, float]:
+    def reach(self, goal: Goal, feed: bool) -> dict[int, float]:
         """Return the segments from which a goal can be reached when nothing is full, with the least cost; cached."""
-        key = (*goal.segments, -1 if goal.alternate else -2)
+        key = (*goal.segments, (-1 if goal.alternate else -2) - (2 if feed else 0))
         found = self._reach.get(key)
         if found is None:
-            found = self._reach[key] = static_reach(self.fabric, goal)
+            found = self._reach[key] = static_reach(self.fabric, goal, feed)
         return found
 
     def _place_in_block(self, goal: Goal) -> int | None:
@@ -118,7 +118,7 @@ class Net(State):
         self.along = self._place_in_block(goal) if bound else None
         key = (goal.segments, goal.offset is None, goal.alternate, leg.allow, leg.feed)
         if self.quick:
-            place = self._by_habit(leg, goal, key)
+            place = self._by_ride(leg, goal, key) or self._by_habit(leg, goal, key)
             if place is not None:
                 return place
         found = self.search(leg, [goal]).get(0)
@@ -129,7 +129,21 @@ class Net(State):
         place = self._follow(leg, steps, goal, first)
         if place is not None and self.quick:
             self._habits.setdefault(key, {})[start] = self._habit(steps, first)
+            hops = ride_of(steps) if goal.offset is not None and not bound else None
+            if hops is not None:
+                self._rides.setdefault(key, {})[first] = hops
         return place
+
+    def _by_ride(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
+        """Carry a leg the way of a leg from the same segment, slot by slot; None where that fails."""
+        rides = self._rides.get(key)
+        if not rides or self.fabric.pools:
+            return None
+        for first in leg.tree:
+            hops = rides.get(first)
+            if hops is not None:
+                return self.ride(leg, goal, first, hops)
+        return None
 
     def _by_habit(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
         """Carry a leg the way of a leg alike, from the place nearest its origin that has one; None where that fails."""

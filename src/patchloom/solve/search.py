@@ -46,7 +46,7 @@ class Search:
         self.fabric = net.fabric
         self.leg = leg
         self.goals = goals
-        useful = [net.reach(goal) for goal in goals]
+        useful = [net.reach(goal, leg.feed) for goal in goals]
         self.allowed = useful[0] if len(useful) == 1 else least(useful)
         self.best: dict[int, float] = {}
         self.back: dict[int, tuple[int, Step]] = {}

@@ -42,6 +42,8 @@ class Aim(NamedTuple):
     """Whether the place is chosen slot by slot (or through its root)."""
     partner: int
     """Place of this leg in its signal, from 0."""
+    number: int = -1
+    """Place in the list of all aims; -1 for one that is in none."""
 
 
 def legs_of(show: Show, signal: str) -> tuple[str, ...]:
@@ -135,7 +137,7 @@ def aims(fabric: Fabric, show: Show) -> list[Aim]:
     for feed in show.feeds:
         for number, destination in enumerate(feed.to, start=1):
             found.extend(_feed_aims(fabric, feed, number, destination))
-    return found
+    return [aim._replace(number=number) for number, aim in enumerate(found)]
 
 
 def _list_aims(fabric: Fabric, show: Show, item: List) -> list[Aim]:

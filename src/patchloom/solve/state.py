@@ -8,18 +8,20 @@ What is full is no way on: capacity holds at every step, nothing is overused on 
 
 from __future__ import annotations
 
+from typing import Any
+
 from patchloom.address import Slot
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import PENALTY, Leg, Step
 
-__all__ = ["State"]
+__all__ = ["State", "lowest"]
 
 _ODD = sum(1 << bit for bit in range(0, 8192, 2))
 """Offsets 0, 2, 4 ...: odd slots of a segment that begins on an odd one."""
 _EVEN = _ODD << 1
 
 
-def _lowest(mask: int) -> int:
+def lowest(mask: int) -> int:
     """Return the place of the lowest bit set."""
     return (mask & -mask).bit_length() - 1
 
@@ -68,6 +70,7 @@ class State:
         self.quick = True
         """Whether legs may repeat the way of a leg alike instead of searching."""
         self._habits: dict[tuple[object, ...], dict[tuple[int, int], list[tuple[int, int, object, int]]]] = {}
+        self._rides: dict[tuple[object, ...], dict[int, Any]] = {}
         self._mark: tuple[int, int, list[tuple[int, int]]] = (0, 0, [])
         self._kinds: dict[int, int] = {}
         self.segment_kinds: dict[int, int] = {}
@@ -100,13 +103,13 @@ class State:
             if sibling is not None:
                 later = mask >> (sibling + 1)
                 if later:
-                    return sibling + 1 + _lowest(later)
+                    return sibling + 1 + lowest(later)
             else:
                 odd = _ODD if self.fabric.seg_first[segment] % 2 else _EVEN
                 pairs = mask & (mask >> 1) & odd
                 if pairs:
-                    return _lowest(pairs)
-        return _lowest(mask)
+                    return lowest(pairs)
+        return lowest(mask)
 
     def already_at(self, leg: Leg, segment: int) -> int | None:
         """Return where a leg already is in a segment; None where it is not, or a bound goal needs it at another place of it."""
