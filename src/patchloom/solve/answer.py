@@ -25,7 +25,6 @@ from patchloom.model.show import Show, Spare
 from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.bounds import bounds, too_long
 from patchloom.solve.clock import clock_domains
-from patchloom.solve.copper import amplified, copper
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric
@@ -323,14 +322,14 @@ def _rest(
     heard: dict[tuple[str, Slot], list[tuple[str, Bank]]] = {}
     legs: dict[Slot, str] = {}
     for leg, place in setting.plugs.items():
-        if amplified(rig, place):
+        if fabric.copper.amplified(place):
             heard[leg, place] = []
             legs[place] = leg
     sources = set(setting.plugs)
     for route in setting.routes:
         if route.leg not in sources:
             continue
-        socket = next((place for place in route.hops if amplified(rig, place)), None)
+        socket = next((place for place in route.hops if fabric.copper.amplified(place)), None)
         item = lists.get(route.to)
         if socket is None or item is None:
             continue
@@ -339,7 +338,7 @@ def _rest(
         legs.setdefault(socket, route.leg)
     owners, facts = ownerships(rig, show, sorted(legs), legs)
     levels, more = gains(rig, show, heard)
-    on_from = {place: copper(rig, place) for place in setting.plugs.values() if not amplified(rig, place)}
+    on_from = {place: fabric.copper.ahead(place) for place in setting.plugs.values() if not fabric.copper.amplified(place)}
     phantom, last = phantom_sets(rig, show, setting.plugs, on_from)
     setting = attrs.evolve(setting, clock=tuple(clock), owners=tuple(owners), gains=tuple(levels), phantom=tuple(phantom))
     unit_of = {leg: unit for unit in found for leg in unit.legs}

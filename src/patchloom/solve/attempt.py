@@ -12,7 +12,6 @@ from typing import Any
 
 from patchloom.address import Slot
 from patchloom.model.show import Show
-from patchloom.solve.copper import gives_phantom
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
@@ -73,7 +72,7 @@ class Plan:
         """Return whether phantom can never reach a source plugged at a place."""
         found = self._powered.get(place)
         if found is None:
-            found = self._powered[place] = gives_phantom(self.fabric.rig, self.fabric.place(*place))
+            found = self._powered[place] = self.fabric.copper.gives_phantom(self.fabric.place(*place))
         return not found
 
     def jitter(self, segment: int) -> float:

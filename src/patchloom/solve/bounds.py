@@ -14,7 +14,6 @@ from math import ceil
 from patchloom.address import parse, spans
 from patchloom.finding import Fact
 from patchloom.model.show import Show
-from patchloom.solve.copper import gives_phantom
 from patchloom.solve.cuts import blocks, cuts
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND
@@ -89,7 +88,7 @@ def _phantom(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
     for unit in units:
         if unit.phantom == "need" and not unit.feed:
             for name, places in zip(unit.legs, unit.allowed, strict=True):
-                legs.append((name, sorted(place for place in places if gives_phantom(fabric.rig, fabric.place(*place)))))
+                legs.append((name, sorted(place for place in places if fabric.copper.gives_phantom(fabric.place(*place)))))
     return _matching(fabric, legs, "sockets with phantom")
 
 

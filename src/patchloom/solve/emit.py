@@ -34,34 +34,45 @@ def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) 
 
 
 def selections(fabric: Fabric, net: State) -> list[Selection]:
-    """Return every choice set, runs of single slots that keep step joined, by address."""
-    rows: list[tuple[str, str, int, int, str, str, int, str, bool, bool]] = []
+    """Return every choice set, runs of single slots that keep step joined, by address; O(choices log choices)."""
+    banks, bank_of, firsts = fabric.banks, fabric.seg_bank, fabric.seg_first
+    rank = {bank: number for number, bank in enumerate(sorted(range(len(banks)), key=banks.__getitem__))}
+    rows: list[tuple[int, int, int, int, int, str, bool, bool]] = []
     for run, (source, _, tap) in net.run_source.items():
         into, from_ = fabric.runs[run], fabric.runs[source]
-        length = min(into.length, from_.length)
-        rows.append((*fabric.banks[into.bank], into.first, length, *fabric.banks[from_.bank], from_.first, tap, False, False))
-    place = fabric.place
+        rows.append((rank[into.bank], into.first, min(into.length, from_.length), from_.bank, from_.first, tap, False, False))
     for alternate, table in ((False, net.taken), (True, net.alternates)):
         for (segment, offset), (source, source_offset, _, tap) in table.items():
-            rows.append((*place(segment, offset), 1, *place(source, source_offset), tap, alternate, True))
+            number = firsts[source] + source_offset
+            rows.append((rank[bank_of[segment]], firsts[segment] + offset, 1, bank_of[source], number, tap, alternate, True))
     rows.sort()
-    joined: list[list[object]] = []
-    last: list[object] | None = None
-    for d1, b1, n1, length, d2, b2, n2, tap, alternate, alone in rows:
-        key = (d1, b1, d2, b2, n2 - n1, tap, alternate)
-        if last is not None and alone and last[2] == n1 - 1 and last[0] == key:
-            last[2] = n1
+    by_rank = sorted(range(len(banks)), key=rank.__getitem__)
+    found: list[Selection] = []
+    open_: tuple[int, int, int, str, bool] | None = None
+    first = last = 0
+    for into_rank, number, length, bank, source, tap, alternate, alone in rows:
+        key = (into_rank, bank, source - number, tap, alternate)
+        if alone and key == open_ and number == last + 1:
+            last = number
             continue
-        row = [key, n1, n1 + length - 1]
-        joined.append(row)
-        last = row if alone else None
-    return [_selection(*row) for row in joined]  # type: ignore[arg-type]
+        if open_ is not None:
+            found.append(_selection(banks, by_rank, open_, first, last))
+        first, last, open_ = number, number + length - 1, key
+        if not alone:
+            found.append(_selection(banks, by_rank, key, first, last))
+            open_ = None
+    if open_ is not None:
+        found.append(_selection(banks, by_rank, open_, first, last))
+    return found
 
 
-def _selection(key: tuple[str, str, str, str, int, str, bool], first: int, last: int) -> Selection:
-    """Return one choice; `key` is device and bank fed, device and bank taken, how far apart their numbers are, tap, alternate."""
-    d1, b1, d2, b2, apart, tap, alternate = key
-    return Selection(Span(d1, b1, first, last), Span(d2, b2, first + apart, last + apart), tap, alternate)
+def _selection(
+    banks: list[tuple[str, str]], by_rank: list[int], key: tuple[int, int, int, str, bool], first: int, last: int
+) -> Selection:
+    """Return one choice; `key` is rank of the bank fed, bank taken from, how far apart the numbers are, tap, alternate."""
+    into_rank, bank, apart, tap, alternate = key
+    into, from_ = banks[by_rank[into_rank]], banks[bank]
+    return Selection(Span(*into, first, last), Span(*from_, first + apart, last + apart), tap, alternate)
 
 
 def routes(fabric: Fabric, placed: Placed, aims: Sequence[Aim]) -> list[Route]:

@@ -15,10 +15,13 @@ A *run* is what one choice of a select row moves: a block of segments.  Ways bet
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from patchloom.address import Slot
 from patchloom.model.rig import Bank, Rig, Select
+
+if TYPE_CHECKING:
+    from patchloom.solve.copper import Copper
 
 __all__ = ["Fabric", "Fixed", "Row", "Run", "split_local"]
 
@@ -96,8 +99,18 @@ class Fabric:
         """Per segment: (row, run) that can feed it."""
         self._slots: list[list[Slot | None] | None] = []
         self._taps: dict[tuple[int, int, str, bool], str | None] = {}
+        self._copper: Any = None
         self.pools: list[tuple[frozenset[int], int, str]] = []
         """Shared limits: banks, most, `slots` or `blocks`."""
+
+    @property
+    def copper(self) -> Copper:
+        """The copper of the rig, read when it is first asked for."""
+        if self._copper is None:
+            from patchloom.solve.copper import Copper
+
+            self._copper = Copper(self.rig)
+        return self._copper  # type: ignore[no-any-return]
 
     def place(self, segment: int, offset: int) -> Slot:
         """Return the address of a slot of a segment; the same object every time."""

@@ -17,35 +17,46 @@ from patchloom.model.patch import Ownership
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["control_paths", "ownerships"]
+__all__ = ["ownerships"]
 
 
-def control_paths(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
+Ways = dict[str, list[tuple[str, str]]]
+"""Device to the (link, device) pairs it can send control on to, in the order of the links."""
+
+
+def control_ways(rig: Rig) -> Ways:
+    """Return where control can get to in one hop from each device; O(links)."""
+    ways: Ways = {}
+    for link in rig.links:
+        if not link.format or (link.pass_ is not None and "control" not in link.pass_):
+            continue
+        spoken = rig.formats[link.format]
+        ends = [tuple(end.split(".")[:2]) for end in link.join]
+        for (d1, p1), (d2, p2) in ((ends[0], ends[1]), (ends[1], ends[0])):
+            out, into = rig.type_of(d1).ports.get(p1), rig.type_of(d2).ports.get(p2)
+            if out and into and out.passes("out", "control", spoken) and into.passes("in", "control", spoken):
+                ways.setdefault(d1, []).append((link.id, d2))
+    return ways
+
+
+def control_paths(rig: Rig, desk: str, ways: Ways) -> dict[str, tuple[str, ...]]:
     """Return, for each device a desk can control, the way there as device, link, device, ... (fewest hops)."""
     reached: dict[str, tuple[str, ...]] = {desk: (desk,)}
     todo = [desk]
     for device in todo:
         if device != desk and not rig.type_of(device).passes_control:
             continue
-        for link in rig.links:
-            if not link.format or (link.pass_ is not None and "control" not in link.pass_):
-                continue
-            spoken = rig.formats[link.format]
-            ends = [tuple(end.split(".")[:2]) for end in link.join]
-            for (d1, p1), (d2, p2) in ((ends[0], ends[1]), (ends[1], ends[0])):
-                if d1 != device or d2 in reached:
-                    continue
-                out, into = rig.type_of(d1).ports.get(p1), rig.type_of(d2).ports.get(p2)
-                if out and into and out.passes("out", "control", spoken) and into.passes("in", "control", spoken):
-                    reached[d2] = (*reached[device], link.id, d2)
-                    todo.append(d2)
+        for link, other in ways.get(device, ()):
+            if other not in reached:
+                reached[other] = (*reached[device], link, other)
+                todo.append(other)
     return reached
 
 
-def _controllable(rig: Rig, desk: str) -> dict[str, tuple[str, ...]]:
+def _controllable(rig: Rig, desk: str, ways: Ways) -> dict[str, tuple[str, ...]]:
     """Return the ways to what a person at a desk can control, by what the desk's type says of itself."""
     kind = rig.type_of(desk)
-    paths = control_paths(rig, desk)
+    paths = control_paths(rig, desk, ways)
     if not kind.controls and kind.role == "desk":
         return paths
     return {
@@ -60,17 +71,6 @@ def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]
 
     `legs` says which leg is plugged into each used socket.
     """
-    wanted: dict[str, list[str]] = {}
-    for item in show.lists:
-        for want in item.wants:
-            if want is not None:
-                wanted.setdefault(want.signal, []).append(item.position)
-    positions = list(
-        dict.fromkeys(
-            [item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds] + [row.owner for row in show.owners]
-        )
-    )
-    paths = {position: _controllable(rig, desk) for position in positions if (desk := show.desk_of(position))}
     groups: dict[tuple[str, str, int], list[Slot]] = {}
     for place in sorted(used):
         kind = rig.type_of(place.device)
@@ -87,6 +87,20 @@ def ownerships(rig: Rig, show: Show, used: Iterable[Slot], legs: dict[Slot, str]
         else:
             key = (place.device, place.bank, 0)
         groups.setdefault(key, []).append(place)
+    if not groups:
+        return [], []
+    wanted: dict[str, list[str]] = {}
+    for item in show.lists:
+        for want in item.wants:
+            if want is not None:
+                wanted.setdefault(want.signal, []).append(item.position)
+    positions = list(
+        dict.fromkeys(
+            [item.position for item in show.lists] + [feed.mixed_at for feed in show.feeds] + [row.owner for row in show.owners]
+        )
+    )
+    ways = control_ways(rig)
+    paths = {position: _controllable(rig, desk, ways) for position in positions if (desk := show.desk_of(position))}
     found, facts = [], []
     for places in groups.values():
         rows, fact = _own(rig, show, places, legs, wanted, paths)
