@@ -7,13 +7,12 @@ Next: `answer.py` adds clock, owners, gain and phantom.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from operator import itemgetter
 
 from patchloom.address import Slot, Span
 from patchloom.model.patch import Route, Selection
 from patchloom.solve.attempt import Placed
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import BOUND, Leg
+from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
 from patchloom.solve.state import State
 from patchloom.solve.unit import Unit
@@ -76,47 +75,28 @@ def _selection(
 
 
 def routes(fabric: Fabric, placed: Placed, aims: Sequence[Aim]) -> list[Route]:
-    """Return every leg delivered, in the order of the aims; O(routes x hops), ways shared by routes walked once."""
+    """Return every leg delivered, in the order of the aims; O(routes x hops)."""
     found = []
-    place, legs = fabric.place, placed.net.legs
-    known: dict[tuple[int, int], tuple[Slot, ...]] = {}
-    name = ""
-    for number in _by_leg(placed, aims):
+    legs, place = placed.net.legs, fabric.place
+    slots: dict[tuple[int, int], Slot] = {}
+    for number in sorted(placed.arrived):
         aim = aims[number]
         segment, offset, which = placed.arrived[number]
-        if aim.leg != name:
-            name, known = aim.leg, {}
-        leg = legs[name]
+        parent = legs[aim.leg].parent
+        hops: list[Slot] = []
+        at: tuple[int, int] | None = (segment, offset)
         if aim.alternate:
-            fed = placed.net.alternates[segment, offset]
-            slots = (*_chain(fabric, leg, (fed[0], fed[1]), known), place(segment, offset))
-        else:
-            slots = _chain(fabric, leg, (segment, offset), known)
+            hops.append(place(segment, offset))
+            at = placed.net.alternates[segment, offset][:2]
+        while at is not None:
+            slot = slots.get(at)
+            if slot is None:
+                slot = slots[at] = place(*at)
+            hops.append(slot)
+            at = parent[at]
+        hops.reverse()
         tail = aim.goals[which].tail
         if tail and tail != BOUND:
-            slots = (*slots, *[place(after, offset) for after in tail])
-        found.append((number, Route(name, aim.to, aim.entry, slots, aim.alternate)))
-    found.sort(key=itemgetter(0))
-    return [route for _, route in found]
-
-
-def _by_leg(placed: Placed, aims: Sequence[Aim]) -> list[int]:
-    """Return the aims that arrived, those of one leg together."""
-    mine: dict[str, list[int]] = {}
-    for number in sorted(placed.arrived):
-        mine.setdefault(aims[number].leg, []).append(number)
-    return [number for numbers in mine.values() for number in numbers]
-
-
-def _chain(fabric: Fabric, leg: Leg, at: tuple[int, int], known: dict[tuple[int, int], tuple[Slot, ...]]) -> tuple[Slot, ...]:
-    """Return the slots a leg passes from where it enters to a place; `known` keeps those of the places met."""
-    behind: list[tuple[int, int]] = []
-    here: tuple[int, int] | None = at
-    while here is not None and here not in known:
-        behind.append(here)
-        here = leg.parent[here]
-    slots = known[here] if here is not None else ()
-    if behind:
-        slots = (*slots, *[fabric.place(*place) for place in reversed(behind)])
-        known[at] = slots
-    return slots
+            hops.extend([place(after, offset) for after in tail])
+        found.append(Route(aim.leg, aim.to, aim.entry, tuple(hops), aim.alternate))
+    return found

@@ -100,6 +100,8 @@ class Fabric:
         self._slots: list[list[Slot | None] | None] = []
         self._taps: dict[tuple[int, int, str, bool], str | None] = {}
         self._copper: Any = None
+        self.exact: dict[int, tuple[tuple[int, ...], tuple[int, ...], bool]] = {}
+        """Segment to how a slot of it is aimed at: segments, tail, and whether it is chosen slot by slot; see `slot.py`."""
         self.pools: list[tuple[frozenset[int], int, str]] = []
         """Shared limits: banks, most, `slots` or `blocks`."""
 

@@ -190,10 +190,13 @@ def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bo
     segment, offset = place
     if alternate:
         return Goal((segment,), offset, True, ()), True
-    base, tail = root(fabric, segment)
-    if any(not fabric.rows[row].alternate for row in fabric.singles_into[base]):
-        return Goal((base,), offset, False, tail), True
-    return Goal((segment,), offset, False, BOUND), False
+    known = fabric.exact.get(segment)
+    if known is None:
+        base, tail = root(fabric, segment)
+        free = any(not fabric.rows[row].alternate for row in fabric.singles_into[base])
+        known = fabric.exact[segment] = ((base,), tail, True) if free else ((segment,), BOUND, False)
+    segments, tail, free = known
+    return Goal(segments, offset, False, tail), free
 
 
 def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination) -> list[Aim]:
