@@ -6,12 +6,14 @@ Comes in: a rig and a show.  Goes out: a `Patch` (not yet doubted: the pipeline 
 In the order a reader meets them:
 
 - `answer` goes through the periods and the questions; `unhonoured` names what the search leaves aside.
+- `ready` binds what is fixed and reserves what is asked for exactly; `spare` makes lines of the declared spares.
 - `fabric` is the rig as segments and the ways between them; `cutting` makes it.
 - `slot` says where each want must land; `unit` what has to be placed.
 - `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one
   way; `route` finds ways and takes them.
 - `attempt` places and routes unit by unit; `ripup` lets a unit take a way from others; `place` tries again in other orders.
-- `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom.
+- `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom;
+  `controls` asks them all; `notes` says what a reader should know.
 - `reach`, `bounds` and `cuts`: counting proofs that no patch exists; `graph`: the flow behind them.
 - `emit`: the state of the search as a `Patch`.
 """
