@@ -333,6 +333,10 @@ class Attempt:
 
     def carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         """Carry a leg to the first goal of an aim that works; return (segment, offset, which goal), or None."""
+        if self.net.quick and len(aim.goals) == 1:
+            place = self.net.ride(leg, aim.goals[0])
+            if place is not None:
+                return (*place, 0)
         self.net.position = self.plan.position_number(aim.position) if leg.feed else -1
         self.net.after = self.landed.get((aim.to, aim.entry, aim.partner - 1)) if aim.place is None else None
         self.net.leave_room = aim.place is None and aim.partner == 0 and "." in aim.leg

@@ -1,7 +1,7 @@
 """A way found once, taken again by every leg alike: no search, no look around, slot by slot.
 
-Comes in: a `State` and the steps of a way that ends in one exact slot and passes only wires, links and rows by 1.
-Goes out: the leg carried, or nothing changed.  Next: `route.py` searches where no ride is known or one is full.
+Comes in: a `State`, and a leg just carried over wires, links and rows by 1 to one exact slot.
+Goes out: the next leg from the same segment carried alike, or nothing changed.  Next: `route.py` searches where no ride is known or one is full.
 
 In rigs of routers nearly every leg takes a ride, so this is the innermost loop of big shows.
 """
@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from patchloom.solve.path import FIXED, SINGLE, Goal, Leg, Step
+from patchloom.solve.path import BOUND, Goal, Leg
 from patchloom.solve.state import State, lowest
 
-__all__ = ["Hop", "Rides", "ride_of"]
+__all__ = ["Rides"]
 
 
 class Hop(NamedTuple):
@@ -24,30 +24,28 @@ class Hop(NamedTuple):
     tap: str
 
 
-def ride_of(steps: list[Step]) -> tuple[Hop, ...] | None:
-    """Return the steps of a way as a ride; None where it moves blocks or does not end on a row by 1."""
-    if any(step.how not in (FIXED, SINGLE) for step in steps) or not steps or steps[-1].how != SINGLE:
-        return None
-    return tuple(Hop(step.to, step.row if step.how == SINGLE else -1, step.tap) for step in steps)
-
-
 class Rides(State):
     """A state that lets legs ride."""
 
-    def ride(self, leg: Leg, goal: Goal, first: int, hops: tuple[Hop, ...]) -> tuple[int, int] | None:
-        """Carry a leg from a segment it is in to an exact slot; return that place, or None with nothing changed."""
-        assert goal.offset is not None
+    def ride(self, leg: Leg, goal: Goal) -> tuple[int, int] | None:
+        """Carry a leg to an exact slot the way of a leg from the same segment; return that place, or None with nothing changed."""
+        assert leg.origin is not None
+        if goal.offset is None:
+            return None
+        hops = self._rides.get((leg.origin[0], goal.segments, goal.alternate, leg.allow, leg.feed))
         end = (goal.segments[0], goal.offset)
-        if not goal.alternate and end in self.held:
+        if hops is None or (not goal.alternate and end in self.held):
             return None
         tree, parent = leg.tree, leg.parent
         slots = len(leg.slot_holds)
         added: list[tuple[int, int]] = []
-        here = (first, tree[first])
-        for hop in hops[:-1]:
-            to = hop.to
-            if hop.row < 0:
+        here = leg.origin
+        for to, row, tap in hops[:-1]:
+            if row < 0:
                 there = (to, here[1])
+                if there in parent:
+                    here = there
+                    continue
             else:
                 known = tree.get(to)
                 if known is not None:
@@ -58,22 +56,43 @@ class Rides(State):
                     self.undo(leg, slots, len(leg.block_holds), added)
                     return None
                 there = (to, slot)
-                self.taken[there] = (*here, hop.row, hop.tap)
+                self.taken[there] = (*here, row, tap)
                 self.hold(leg, to, slot)
-            if there not in parent:
-                parent[there] = here
-                tree.setdefault(to, there[1])
-                added.append(there)
+            parent[there] = here
+            if to not in tree:
+                tree[to] = there[1]
+            added.append(there)
             here = there
-        last = hops[-1]
+        _, row, tap = hops[-1]
         if goal.alternate:
-            self.alternates[end] = (*here, last.row, last.tap)
+            self.alternates[end] = (*here, row, tap)
             return end
-        self.taken[end] = (*here, last.row, last.tap)
+        self.taken[end] = (*here, row, tap)
         self.hold(leg, *end)
         parent[end] = here
-        tree.setdefault(*end)
+        if end[0] not in tree:
+            tree[end[0]] = end[1]
         return end
+
+    def learn(self, leg: Leg, goal: Goal) -> None:
+        """Remember the way a leg has just been carried, all of it from where it enters, unless it moves blocks."""
+        if goal.offset is None or goal.tail == BOUND or self.fabric.pools or self.along is not None:
+            return
+        assert leg.origin is not None
+        end = (goal.segments[0], goal.offset)
+        hops: list[Hop] = []
+        at: tuple[int, int] | None = end
+        if goal.alternate:
+            segment, offset, row, tap = self.alternates[end]
+            hops.append(Hop(end[0], row, tap))
+            at = (segment, offset)
+        while at is not None and at != leg.origin:
+            fed = self.taken.get(at)
+            if fed is None and self.fabric.fed_by[at[0]] is None:
+                return
+            hops.append(Hop(at[0], fed[2], fed[3]) if fed is not None else Hop(at[0], -1, ""))
+            at = leg.parent[at]
+        self._rides[leg.origin[0], goal.segments, goal.alternate, leg.allow, leg.feed] = tuple(reversed(hops))
 
     def _slot(self, segment: int, leg: Leg) -> int | None:
         """Return a free slot of a segment that a ride enters by a row by 1."""

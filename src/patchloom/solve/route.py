@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step, static_reach
-from patchloom.solve.ride import Rides, ride_of
+from patchloom.solve.ride import Rides
 from patchloom.solve.search import Search
 
 __all__ = ["Net"]
@@ -118,7 +118,7 @@ class Net(Rides):
         self.along = self._place_in_block(goal) if bound else None
         key = (goal.segments, goal.offset is None, goal.alternate, leg.allow, leg.feed)
         if self.quick:
-            place = self._by_ride(leg, goal, key) or self._by_habit(leg, goal, key)
+            place = self._by_habit(leg, goal, key)
             if place is not None:
                 return place
         found = self.search(leg, [goal]).get(0)
@@ -129,21 +129,8 @@ class Net(Rides):
         place = self._follow(leg, steps, goal, first)
         if place is not None and self.quick:
             self._habits.setdefault(key, {})[start] = self._habit(steps, first)
-            hops = ride_of(steps) if goal.offset is not None and not bound else None
-            if hops is not None:
-                self._rides.setdefault(key, {})[first] = hops
+            self.learn(leg, goal)
         return place
-
-    def _by_ride(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
-        """Carry a leg the way of a leg from the same segment, slot by slot; None where that fails."""
-        rides = self._rides.get(key)
-        if not rides or self.fabric.pools:
-            return None
-        for first in leg.tree:
-            hops = rides.get(first)
-            if hops is not None:
-                return self.ride(leg, goal, first, hops)
-        return None
 
     def _by_habit(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
         """Carry a leg the way of a leg alike, from the place nearest its origin that has one; None where that fails."""

@@ -70,7 +70,7 @@ class State:
         self.quick = True
         """Whether legs may repeat the way of a leg alike instead of searching."""
         self._habits: dict[tuple[object, ...], dict[tuple[int, int], list[tuple[int, int, object, int]]]] = {}
-        self._rides: dict[tuple[object, ...], dict[int, Any]] = {}
+        self._rides: dict[tuple[object, ...], Any] = {}
         self._mark: tuple[int, int, list[tuple[int, int]]] = (0, 0, [])
         self._kinds: dict[int, int] = {}
         self.segment_kinds: dict[int, int] = {}
