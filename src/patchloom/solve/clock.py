@@ -33,10 +33,10 @@ class _Way(NamedTuple):
 
 def clock_domains(rig: Rig) -> tuple[list[ClockDomain], list[Fact]]:
     """Return the clock domains as they should be set, and the facts that rule some of them out."""
-    ways = _ways(rig)
+    ways, joined = _ways(rig), _joined(rig)
     members: dict[str, list[Part]] = {key: [] for key in rig.domains}
     for device in rig.devices:
-        if rig.type_of(device).digital and _needs_clock(rig, device):
+        if rig.type_of(device).digital and device in joined:
             for section in rig.sections(device):
                 members[rig.domain_of(device, section).id].append((device, section))
     domains, facts = [], []
@@ -51,16 +51,14 @@ def clock_domains(rig: Rig) -> tuple[list[ClockDomain], list[Fact]]:
     return domains, facts
 
 
-def _needs_clock(rig: Rig, device: str) -> bool:
-    """Return whether a device is joined to others by links that carry samples or clock; one that is not keeps its own."""
-    if any(domain.leader == device for domain in rig.domains.values()):
-        return True
+def _joined(rig: Rig) -> frozenset[str]:
+    """Return the devices joined to others by links that carry samples or clock; any other keeps a clock of its own."""
+    found = {domain.leader for domain in rig.domains.values()}
     for link in rig.links:
-        if any(end.split(".")[0] == device for end in link.join) and link.format:
-            spoken = rig.formats[link.format]
-            if spoken.digital and ("clock" in spoken.pass_ or "audio" in (spoken.pass_ or ("audio",))):
-                return True
-    return False
+        spoken = rig.formats[link.format] if link.format else None
+        if spoken is not None and spoken.digital and ("clock" in spoken.pass_ or "audio" in (spoken.pass_ or ("audio",))):
+            found.update(end.split(".")[0] for end in link.join)
+    return frozenset(found)
 
 
 def _ways(rig: Rig) -> dict[Part, list[_Way]]:

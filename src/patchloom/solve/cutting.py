@@ -84,7 +84,10 @@ def _banks_of(fabric: Fabric, device: str, cuts: list[set[int]], carried: dict[t
 
 
 def _local(fabric: Fabric, device: str, text: str) -> tuple[int, int, int] | None:
-    name, first, last = split_local(text)
+    known = fabric.parsed.get(text)
+    if known is None:
+        known = fabric.parsed[text] = split_local(text)
+    name, first, last = known
     bank = fabric.bank_of.get((device, name))
     if bank is None:
         return None
@@ -102,8 +105,7 @@ def _wire(fabric: Fabric, device: str, row: Select, wires: list[tuple[int, int, 
 
 def _may_join(fabric: Fabric, row: Select, into: int, from_: int) -> bool:
     """Return whether a row may join two banks: one clock section, or a row that converts."""
-    device = fabric.banks[into][0]
-    if row.converts or len(fabric.rig.sections(device)) == 1:
+    if row.converts or len(fabric.rig.sections(fabric.banks[into][0])) == 1:
         return True
     return _section(fabric, into) == _section(fabric, from_)
 

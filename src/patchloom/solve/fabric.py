@@ -99,6 +99,8 @@ class Fabric:
         """Per segment: (row, run) that can feed it."""
         self._slots: list[list[Slot | None] | None] = []
         self._taps: dict[tuple[int, int, str, bool], str | None] = {}
+        self.parsed: dict[str, tuple[str, int | None, int | None]] = {}
+        """Texts of select rows, taken apart once."""
         self._copper: Any = None
         self.exact: dict[int, tuple[tuple[int, ...], tuple[int, ...], bool]] = {}
         """Segment to how a slot of it is aimed at: segments, tail, and whether it is chosen slot by slot; see `slot.py`."""
