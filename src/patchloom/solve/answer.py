@@ -23,6 +23,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.bounds import bounds, too_long
+from patchloom.solve.change import change
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.controls import controls
 from patchloom.solve.cutting import build_fabric
@@ -31,6 +32,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.notes import notes
 from patchloom.solve.place import place_all
 from patchloom.solve.ready import fix_slots, group, hint, make_ready
+from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim, aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
 from patchloom.solve.unhonoured import unhonoured
@@ -114,13 +116,15 @@ def _solve_period(
     early = too_long(tonight, fabric, wanted)
     if early:
         raise Impossible(tuple(early))
-    placed = place_all(
-        fabric,
-        plan,
-        lambda net: make_ready(net, fabric, tonight, wanted, before),
-        spares,
-        progress,
-        lambda: _disprove(fabric, tonight, wanted, found),
+
+    def prepare(net: Net) -> None:
+        make_ready(net, fabric, tonight, wanted, before)
+
+    changed = change(fabric, plan, prepare, spares, before) if before is not None else None
+    placed = (
+        changed.placed
+        if changed is not None
+        else place_all(fabric, plan, prepare, spares, progress, lambda: _disprove(fabric, tonight, wanted, found))
     )
     if placed.failed is not None:
         raise Undecided(

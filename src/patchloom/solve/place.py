@@ -21,6 +21,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.ripup import RipUp
 from patchloom.solve.route import Net
 from patchloom.solve.unit import Unit
+from patchloom.solve.wishes import carry_wishes
 
 __all__ = ["place_all"]
 
@@ -64,7 +65,7 @@ def place_all(
                 for unit in spares:
                     run.put(unit)
                 run.out.failed = None
-            _wishes(run, plan)
+            carry_wishes(run, plan)
             return run.out
         failed = run.out.failed
         assert failed is not None
@@ -134,16 +135,3 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
         default=len(ordered) - 1,
     )
     return [*ordered[: last_wide + 1], *spares, *ordered[last_wide + 1 :]]
-
-
-def _wishes(run: RipUp, plan: Plan) -> None:
-    """Carry the wants that are wishes, the dearest first, where a way is left."""
-    for number, aim in enumerate(plan.aims):
-        if aim.must:
-            continue
-        leg = run.net.legs.get(aim.leg)
-        found = run.carry(leg, aim) if leg is not None else None
-        if found is None:
-            run.out.unmet.append(f"{aim.to}: {aim.leg}")
-        else:
-            run.out.arrived[number] = found

@@ -44,6 +44,8 @@ class Aim(NamedTuple):
     """Place of this leg in its signal, from 0."""
     number: int = -1
     """Place in the list of all aims; -1 for one that is in none."""
+    priority: int = 0
+    """0 for a must; of a wish its priority, 1 the dearest."""
 
 
 def legs_of(show: Show, signal: str) -> tuple[str, ...]:
@@ -179,7 +181,8 @@ def _aim(
             span = parse(want.within)
             segments = tuple(s for s in whole if (span.first or 1) <= fabric.seg_first[s] <= (span.last or 10**6))
         goals = (Goal(segments, None, alternate, ()),)
-    return Aim(leg, item.id, number, item.position, slot, goals, slots, want.tap, alternate, want.priority is None, free, part)
+    must, rank = want.priority is None, want.priority or 0
+    return Aim(leg, item.id, number, item.position, slot, goals, slots, want.tap, alternate, must, free, part, priority=rank)
 
 
 def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bool]:
@@ -221,14 +224,28 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
             last = min(span.last or fabric.size[bank], fabric.size[bank])
             slots.extend(Slot(span.device, name, n) for n in range(span.first or 1, last + 1))
     legs = feed.leg_ids()
-    must = destination.priority is None
+    must, rank = destination.priority is None, destination.priority or 0
     if len(slots) != len(legs):
         segments = tuple(dict.fromkeys(place[0] for slot in slots if (place := fabric.find(slot)) is not None))
         # First anywhere; then, where the way there fixes the place in a block, slot by slot.
         goals = (Goal(segments, None, False, ()), *(goal for slot in slots for goal, _ in [_exact(fabric, slot, False)] if goal))
         goals = goals if segments else ()
         return [
-            Aim(leg, feed.id, number, feed.mixed_at, None, goals, tuple(slots[:1]), feed.tap, False, must, True, part)
+            Aim(
+                leg,
+                feed.id,
+                number,
+                feed.mixed_at,
+                None,
+                goals,
+                tuple(slots[:1]),
+                feed.tap,
+                False,
+                must,
+                True,
+                part,
+                priority=rank,
+            )
             for part, leg in enumerate(legs)
         ]
     found = []
@@ -248,6 +265,7 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
                 must,
                 free,
                 part,
+                priority=rank,
             )
         )
     return found
