@@ -23,6 +23,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.bounds import bounds, too_long
+from patchloom.solve.bundle import bundle
 from patchloom.solve.change import change
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.controls import controls
@@ -120,6 +121,10 @@ def _solve_period(
     def prepare(net: Net) -> None:
         make_ready(net, fabric, tonight, wanted, before)
 
+    whole = bundle(fabric, tonight, wanted, found) if before is None and not spares else None
+    if whole is not None:
+        setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=whole.selections, routes=whole.routes)
+        return _controlled(here, tonight, setting, clock, found, fabric), []
     changed = change(fabric, plan, prepare, spares, before) if before is not None else None
     placed = (
         changed.placed
@@ -133,14 +138,7 @@ def _solve_period(
             Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)),
         )
     setting = _setting(fabric, tonight, period, placed, wanted, found)
-    setting, proven, open_ = controls(here, tonight, setting, clock, found, fabric)
-    if proven:
-        raise Impossible(tuple(proven))
-    if open_:
-        raise Undecided(
-            ("A patch was found for the signals, but not with the plugs chosen:", *map(str, open_)),
-            best=Patch(settings=(setting,)),
-        )
+    setting = _controlled(here, tonight, setting, clock, found, fabric)
     met = _spares_met(placed, spares, period)
     return (
         attrs.evolve(
@@ -151,6 +149,19 @@ def _solve_period(
         ),
         met,
     )
+
+
+def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric) -> Setting:
+    """Return a setting with clock, owners, gains and phantom; raise where they cannot be set over its plugs."""
+    setting, proven, open_ = controls(rig, show, setting, clock, found, fabric)
+    if proven:
+        raise Impossible(tuple(proven))
+    if open_:
+        raise Undecided(
+            ("A patch was found for the signals, but not with the plugs chosen:", *map(str, open_)),
+            best=Patch(settings=(setting,)),
+        )
+    return setting
 
 
 def _disprove(fabric: Fabric, show: Show, wanted: list[Aim], found: list[Unit]) -> None:

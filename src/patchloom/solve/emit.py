@@ -17,7 +17,7 @@ from patchloom.solve.slot import Aim
 from patchloom.solve.state import State
 from patchloom.solve.unit import Unit
 
-__all__ = ["entries", "routes", "selections"]
+__all__ = ["Choice", "entries", "join_choices", "routes", "selections"]
 
 
 def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) -> dict[str, Slot]:
@@ -32,24 +32,36 @@ def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) 
     return dict(sorted(found.items()))
 
 
+Choice = tuple[int, int, int, int, int, str, bool, bool]
+"""Bank fed, first slot, length, bank taken from, first slot, tap, whether the alternate input, whether slot by slot."""
+
+
 def selections(fabric: Fabric, net: State) -> list[Selection]:
-    """Return every choice set, runs of single slots that keep step joined, by address; O(choices log choices)."""
-    banks, bank_of, firsts = fabric.banks, fabric.seg_bank, fabric.seg_first
-    rank = {bank: number for number, bank in enumerate(sorted(range(len(banks)), key=banks.__getitem__))}
-    rows: list[tuple[int, int, int, int, int, str, bool, bool]] = []
+    """Return every choice set, runs of single slots that keep step joined, by address."""
+    bank_of, firsts = fabric.seg_bank, fabric.seg_first
+    rows: list[Choice] = []
     for run, (source, _, tap) in net.run_source.items():
         into, from_ = fabric.runs[run], fabric.runs[source]
-        rows.append((rank[into.bank], into.first, min(into.length, from_.length), from_.bank, from_.first, tap, False, False))
+        rows.append((into.bank, into.first, min(into.length, from_.length), from_.bank, from_.first, tap, False, False))
     for alternate, table in ((False, net.taken), (True, net.alternates)):
         for (segment, offset), (source, source_offset, _, tap) in table.items():
             number = firsts[source] + source_offset
-            rows.append((rank[bank_of[segment]], firsts[segment] + offset, 1, bank_of[source], number, tap, alternate, True))
-    rows.sort()
-    by_rank = sorted(range(len(banks)), key=rank.__getitem__)
+            rows.append((bank_of[segment], firsts[segment] + offset, 1, bank_of[source], number, tap, alternate, True))
+    return join_choices(fabric, rows)
+
+
+def join_choices(fabric: Fabric, rows: list[Choice]) -> list[Selection]:
+    """Return choices as selections by address, single slots that keep step joined to runs; O(choices log choices)."""
+    banks = fabric.banks
+    by_rank = sorted(range(len(banks)), key=banks.__getitem__)
+    rank = [0] * len(banks)
+    for number, bank in enumerate(by_rank):
+        rank[bank] = number
+    ordered = sorted([(rank[row[0]], *row[1:]) for row in rows])
     found: list[Selection] = []
     open_: tuple[int, int, int, str, bool] | None = None
     first = last = 0
-    for into_rank, number, length, bank, source, tap, alternate, alone in rows:
+    for into_rank, number, length, bank, source, tap, alternate, alone in ordered:
         key = (into_rank, bank, source - number, tap, alternate)
         if alone and key == open_ and number == last + 1:
             last = number

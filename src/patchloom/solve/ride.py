@@ -1,7 +1,8 @@
 """A way found once, taken again by every leg alike: no search, no look around, slot by slot.
 
 Comes in: a `State`, and a leg just carried over wires, links and rows by 1 to one exact slot.
-Goes out: the next leg from the same segment carried alike, or nothing changed.  Next: `route.py` searches where no ride is known or one is full.
+Goes out: the next leg from the same segment carried alike, or nothing changed.
+Next: `route.py` searches where no ride is known or one is full.
 
 In rigs of routers nearly every leg takes a ride, so this is the innermost loop of big shows.
 """
@@ -28,7 +29,7 @@ class Rides(State):
     """A state that lets legs ride."""
 
     def ride(self, leg: Leg, goal: Goal) -> tuple[int, int] | None:
-        """Carry a leg to an exact slot the way of a leg from the same segment; return that place, or None with nothing changed."""
+        """Carry a leg to an exact slot as one from its segment was; return that place, or None with nothing changed."""
         assert leg.origin is not None
         if goal.offset is None:
             return None
