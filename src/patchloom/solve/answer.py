@@ -32,8 +32,7 @@ from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.notes import notes
 from patchloom.solve.place import place_all
-from patchloom.solve.ready import fix_slots, group, hint, make_ready
-from patchloom.solve.route import Net
+from patchloom.solve.ready import Ground, fix_slots, group, hint
 from patchloom.solve.slot import Aim, aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
 from patchloom.solve.unhonoured import unhonoured
@@ -117,14 +116,11 @@ def _solve_period(
     early = too_long(tonight, fabric, wanted)
     if early:
         raise Impossible(tuple(early))
-
-    def prepare(net: Net) -> None:
-        make_ready(net, fabric, tonight, wanted, before)
-
     whole = bundle(fabric, tonight, wanted, found) if before is None and not spares else None
     if whole is not None:
         setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=whole.selections, routes=whole.routes)
         return _controlled(here, tonight, setting, clock, found, fabric), []
+    prepare = Ground(fabric, tonight, wanted, before).make_ready
     changed = change(fabric, plan, prepare, spares, before) if before is not None else None
     placed = (
         changed.placed

@@ -6,9 +6,7 @@ Next: `place.py` places and routes the rest.
 
 from __future__ import annotations
 
-from typing import Any
-
-from patchloom.address import Slot, parse
+from patchloom.address import Slot, Span, parse
 from patchloom.model.patch import Setting
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Plan
@@ -18,7 +16,7 @@ from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim, root
 from patchloom.solve.unit import Unit
 
-__all__ = ["fix_slots", "group", "hint", "make_ready"]
+__all__ = ["Ground", "fix_slots", "group", "hint"]
 
 
 def hint(fabric: Fabric, plan: Plan, before: Setting | None, found: list[Unit], keep: bool) -> None:
@@ -66,50 +64,76 @@ def group(show: Show, found: list[Unit]) -> None:
                     unit.group_key = row.id or str(number)
 
 
-def make_ready(net: Net, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None) -> None:
-    """Reserve the slots that are asked for exactly, take fixed selections, remember the previous ones."""
-    ordered: set[int] = set()
-    highest: dict[str, Slot] = {}
-    for aim in wanted:
-        if len(aim.goals) == 1 and aim.goals[0].offset is not None and not aim.alternate and aim.free:
-            net.reserve(aim.goals[0].segments[0], aim.goals[0].offset)
-            if aim.place is not None:
-                highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
-        if len(aim.goals) == 1 and aim.goals[0].tail == BOUND and aim.goals[0].offset is not None:
-            # Somebody wants exactly this place, so nobody who has a choice lands there.
-            net.reserve(aim.goals[0].segments[0], aim.goals[0].offset)
-        if not aim.free and aim.place is not None:
-            for goal in aim.goals:
-                ordered.update(goal.segments)
-    net.ordered = frozenset(ordered)
-    for item in show.lists:
-        # Slots a list leaves empty stay empty: nothing passes through the middle of somebody's channels.
-        top = highest.get(item.id)
-        for number in range(parse(item.at).first or 1, top.number if top is not None else 0):
-            place = fabric.find(Slot(top.device, top.bank, number)) if top is not None else None
-            if place is not None:
-                net.reserve(*place)
-    for row in show.fixed:
-        into, from_ = parse(row.into), parse(row.from_)
-        run = _run(fabric, into)
-        source = _run(fabric, from_)
-        if run is not None and source is not None:
-            net.fixed_run[run] = source
-    for selection in before.selections if before is not None else ():
-        run, source = _run(fabric, selection.into), _run(fabric, selection.from_)
-        if run is not None and source is not None:
-            net.hint_run[run] = source
+class Ground:
+    """What every try begins with, found once: slots kept, runs fixed, runs as they were."""
+
+    def __init__(self, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None) -> None:
+        self.reserved: list[tuple[int, int]] = []
+        """Slots that are asked for exactly, or that a list leaves empty."""
+        self.ordered = frozenset(
+            segment for aim in wanted if not aim.free and aim.place is not None for goal in aim.goals for segment in goal.segments
+        )
+        self.fixed_run: dict[int, int] = {}
+        self.hint_run: dict[int, int] = {}
+        self._reserve(fabric, show, wanted)
+        runs = _Runs(fabric)
+        for row in show.fixed:
+            run, source = runs.find(parse(row.into)), runs.find(parse(row.from_))
+            if run is not None and source is not None:
+                self.fixed_run[run] = source
+        for selection in before.selections if before is not None and fabric.runs else ():
+            run, source = runs.find(selection.into), runs.find(selection.from_)
+            if run is not None and source is not None:
+                self.hint_run[run] = source
+
+    def _reserve(self, fabric: Fabric, show: Show, wanted: list[Aim]) -> None:
+        kept: dict[tuple[int, int], None] = {}
+        highest: dict[str, Slot] = {}
+        for aim in wanted:
+            goal = aim.goals[0] if len(aim.goals) == 1 else None
+            if goal is None or goal.offset is None:
+                continue
+            if aim.free and not aim.alternate:
+                kept[goal.segments[0], goal.offset] = None
+                if aim.place is not None:
+                    highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
+            if goal.tail == BOUND:
+                # Somebody wants exactly this place, so nobody who has a choice lands there.
+                kept[goal.segments[0], goal.offset] = None
+        for item in show.lists:
+            # Slots a list leaves empty stay empty: nothing passes through the middle of somebody's channels.
+            top = highest.get(item.id)
+            for number in range(parse(item.at).first or 1, top.number if top is not None else 0):
+                place = fabric.find(Slot(top.device, top.bank, number)) if top is not None else None
+                if place is not None:
+                    kept[place] = None
+        self.reserved = list(kept)
+
+    def make_ready(self, net: Net) -> None:
+        """Reserve what is kept, take what is fixed, remember what was."""
+        for place in self.reserved:
+            net.reserve(*place)
+        net.ordered = self.ordered
+        net.fixed_run.update(self.fixed_run)
+        net.hint_run.update(self.hint_run)
 
 
-def _run(fabric: Fabric, span: Any) -> int | None:
-    bank = fabric.bank_of.get((span.device, span.bank or ""))
-    if bank is None or span.first is None:
-        return None
-    length = span.last - span.first + 1
-    exact = fabric.run_of.get((bank, span.first, length))
-    if exact is not None:
-        return exact
-    return next(
-        (number for (b, first, size), number in fabric.run_of.items() if b == bank and first == span.first and size >= length),
-        None,
-    )
+class _Runs:
+    """The runs of a fabric by where they begin."""
+
+    def __init__(self, fabric: Fabric) -> None:
+        self.fabric = fabric
+        self.at: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for (bank, first, size), number in fabric.run_of.items():
+            self.at.setdefault((bank, first), []).append((size, number))
+
+    def find(self, span: Span) -> int | None:
+        """Return the run a span names, or the first at least as long that begins there; None where there is none."""
+        bank = self.fabric.bank_of.get((span.device, span.bank or ""))
+        if bank is None or span.first is None or span.last is None:
+            return None
+        length = span.last - span.first + 1
+        exact = self.fabric.run_of.get((bank, span.first, length))
+        if exact is not None:
+            return exact
+        return next((number for size, number in self.at.get((bank, span.first), ()) if size >= length), None)
