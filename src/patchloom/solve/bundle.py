@@ -4,10 +4,10 @@ Comes in: fabric, show, aims and units.  Goes out: a `Bundled`, plugs, mixes, se
 None where the show asks for more than slots (blocks, free sockets, shared limits ...) or the bundles do not all fit:
 then `place.py` searches leg by leg.  Next: `answer.py` adds what is set over the plugs.
 
-Legs that enter by one segment and are wanted by the same lists are alike: one tree serves all of them, slot beside
-slot.  A tree grows by the cheapest way from wherever it is to the next list, over segments with room for the whole
-bundle; where no way has that much room, the bundle is cut in two.  What is full grows dearer from round to round (the
-accumulated cost of negotiated congestion).  O(wants x hops) and one search for each pair of segment and list.
+Legs that enter by one segment are a bundle, and one tree serves them all: it grows list by list by the cheapest way
+from wherever it is, over segments with room for everybody who has to pass, slot beside slot.  Where no way has that
+much room, the bundle is cut in two.  What is full grows dearer from round to round (the accumulated cost of negotiated
+congestion).  One search for each pair of segment and list, and O(wants x hops) for the rest.
 """
 
 from __future__ import annotations
@@ -35,8 +35,6 @@ CROWD = 2.0
 Place = tuple[int, int]
 Target = tuple[int, bool]
 """A segment legs must come into slot by slot, and whether on the alternate input."""
-Hop = tuple[int, int, str]
-"""Segment, row by 1 (-1 for a wire or link), tap."""
 
 
 class Bundled(NamedTuple):
@@ -48,66 +46,54 @@ class Bundled(NamedTuple):
     routes: list[Route]
 
 
-class _Rider(NamedTuple):
-    """One leg: its name, where it enters, its aims in the order of the bundle's targets."""
-
-    name: str
-    place: Place
-    aims: tuple[Aim, ...]
-
-
 class _Kind(NamedTuple):
-    """What legs have in common that travel together."""
+    """What the legs of a bundle have in common."""
 
     origin: int
-    targets: tuple[Target, ...]
     allow: str
     feed: bool
 
 
-class _Tree:
-    """A tree under construction: node 0 is where the legs enter."""
+class _Rider(NamedTuple):
+    """One leg: its name, where it enters, its aim for each target."""
 
-    __slots__ = ("ends", "nodes", "of")
+    name: str
+    place: Place
+    aims: dict[Target, Aim]
 
-    def __init__(self, origin: int) -> None:
-        self.nodes: list[tuple[int, int, int, str]] = [(origin, -1, -1, "")]
-        """(segment, node before, row, tap) of each node."""
-        self.of = {origin: 0}
-        """Segment to its node."""
-        self.ends: list[tuple[int, int, str]] = []
-        """(node, row, tap) by which each target is fed."""
 
-    def grow(self, at: int, hops: Sequence[Hop]) -> int:
-        """Add hops from a node on, those it has already left out; return the last node."""
-        for segment, row, tap in hops:
-            known = self.of.get(segment)
-            if known is None:
-                known = self.of[segment] = len(self.nodes)
-                self.nodes.append((segment, at, row, tap))
-            at = known
-        return at
+class _Node:
+    """One segment of a tree: the node before it, how it is entered (row -1 for a wire or link), who passes."""
 
-    def hops_to(self, node: int) -> list[Hop]:
-        """Return the hops from where the legs enter to a node."""
-        hops: list[Hop] = []
-        while node:
-            segment, before, row, tap = self.nodes[node]
-            hops.append((segment, row, tap))
-            node = before
-        return hops[::-1]
+    __slots__ = ("before", "mask", "offsets", "row", "segment", "slots", "tap")
+
+    def __init__(self, segment: int, before: _Node | None, row: int, tap: str) -> None:
+        self.segment = segment
+        self.before = before
+        self.row = row
+        self.tap = tap
+        self.mask = 0
+        """A bit for each rider of the bundle that passes here."""
+        self.offsets: list[int] = []
+        """By rider; -1 for one that does not pass."""
+        self.slots: list[Slot | None] = []
+
+
+class _Tree(NamedTuple):
+    """The tree of a bundle: its nodes, those before others first, and by target the node, row and tap that feed it."""
+
+    nodes: dict[int, _Node]
+    ends: list[tuple[Target, int, _Node, int, str]]
+    """Target, mask of the riders it is for, the node that feeds it, row, tap."""
 
 
 def bundle(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Unit]) -> Bundled | None:
     """Return a period's plugs and routes carried in bundles; None where the general search has to do it."""
     if not _simple(fabric, show, wanted):
         return None
-    riders = _enter(fabric, wanted, found)
-    if riders is None:
+    kinds = _enter(fabric, found)
+    if kinds is None:
         return None
-    kinds: dict[_Kind, list[_Rider]] = {}
-    for kind, rider in riders:
-        kinds.setdefault(kind, []).append(rider)
     history: dict[int, float] = {}
     first: list[_Kind] = []
     for _ in range(ROUNDS):
@@ -115,9 +101,9 @@ def bundle(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Un
         carrier.keep(show, wanted)
         failed = carrier.carry_all(kinds, first)
         if failed is None:
-            return carrier.result(found, riders)
+            return carrier.result(found, kinds)
         first = [failed, *(kind for kind in first if kind != failed)]
-        for segment in carrier.crowded():
+        for segment in sorted(carrier.full):
             history[segment] = history.get(segment, 0.0) + HOP
     return None
 
@@ -137,25 +123,26 @@ def _simple(fabric: Fabric, show: Show, wanted: Sequence[Aim]) -> bool:
     return True
 
 
-def _enter(fabric: Fabric, wanted: Sequence[Aim], found: Sequence[Unit]) -> list[tuple[_Kind, _Rider]] | None:
-    """Return every leg with its kind; None where a plug is free, taken twice, or lacks the phantom it needs."""
-    riders: list[tuple[_Kind, _Rider]] = []
+def _enter(fabric: Fabric, found: Sequence[Unit]) -> dict[_Kind, list[_Rider]] | None:
+    """Return the bundles of a period; None where a plug is free, taken twice, or lacks the phantom it needs."""
+    kinds: dict[_Kind, list[_Rider]] = {}
     taken: set[Place] = set()
     for unit in found:
         places = _places(fabric, unit, taken)
         if places is None:
             return None
         taken.update(places)
-        by_leg: dict[str, list[Aim]] = {}
+        riders = [_Rider(name, place, {}) for name, place in zip(unit.legs, places, strict=True)]
         for aim in unit.aims:
-            by_leg.setdefault(aim.leg, []).append(aim)
-        for name, place in zip(unit.legs, places, strict=True):
-            aims = by_leg.get(name, [])
-            targets = tuple((aim.goals[0].segments[0], aim.goals[0].alternate) for aim in aims)
-            if len(set(targets)) < len(targets) or any(target[0] == place[0] for target in targets):
+            rider = riders[unit.legs.index(aim.leg)]
+            goal = aim.goals[0]
+            target = (goal.segments[0], goal.alternate)
+            if target in rider.aims or target[0] == rider.place[0]:
                 return None
-            riders.append((_Kind(place[0], targets, unit.allow, unit.feed), _Rider(name, place, tuple(aims))))
-    return riders
+            rider.aims[target] = aim
+        for rider in riders:
+            kinds.setdefault(_Kind(rider.place[0], unit.allow, unit.feed), []).append(rider)
+    return kinds
 
 
 def _places(fabric: Fabric, unit: Unit, taken: set[Place]) -> list[Place] | None:
@@ -180,7 +167,7 @@ def _places(fabric: Fabric, unit: Unit, taken: set[Place]) -> list[Place] | None
 
 
 class _Carrier:
-    """One round: what is taken so far, and the rows and routes that come of it."""
+    """One round: what is taken so far, and the choices and routes that come of it."""
 
     def __init__(self, fabric: Fabric, history: dict[int, float]) -> None:
         self.fabric = fabric
@@ -188,8 +175,7 @@ class _Carrier:
         self.open = [(1 << length) - 1 for length in fabric.seg_length]
         self.free = list(fabric.seg_length)
         self.full: set[int] = set()
-        self.ways: dict[tuple[int, Target, str, bool], tuple[list[Hop], int, str]] = {}
-        """(segment legs enter by, target, tap allowed, feed) to the hops there, the last row and its tap."""
+        """Segments somebody was turned away from."""
         self.finals: dict[tuple[Target, str, bool], dict[int, tuple[int, str]]] = {}
         self.reach: dict[tuple[Target, bool], dict[int, float]] = {}
         self.choices: list[Choice] = []
@@ -219,68 +205,54 @@ class _Carrier:
             self.open[segment] &= ~mask
             self.free[segment] = self.open[segment].bit_count()
 
-    def crowded(self) -> list[int]:
-        """Return the segments legs were turned away from, in order."""
-        return sorted(self.full)
-
     def carry_all(self, kinds: dict[_Kind, list[_Rider]], first: Sequence[_Kind]) -> _Kind | None:
         """Carry every bundle, some first; return the first that finds no way, or None when all are carried."""
         for kind in dict.fromkeys((*first, *kinds)):
             todo = [kinds[kind]]
             while todo:
                 riders = todo.pop()
-                tree = self._plan(kind, len(riders))
+                tree = self._plan(kind, riders)
                 if tree is not None:
-                    self._take(kind, tree, riders)
-                    continue
-                if len(riders) == 1:
+                    self._take(tree, riders)
+                elif len(riders) == 1:
                     return kind
-                room = self._room(kind)
-                if room == 0:
-                    return kind
-                cut = min(room, len(riders) - 1)
-                todo.extend((riders[cut:], riders[:cut]))
+                else:
+                    middle = len(riders) // 2
+                    todo.extend((riders[middle:], riders[:middle]))
         return None
 
-    def _room(self, kind: _Kind) -> int:
-        """Return how many legs of a kind fit on the tree a single one would take."""
-        tree = self._plan(kind, 1)
-        if tree is None:
-            return 0
-        return min((self.free[segment] for segment, _, row, _ in tree.nodes if row >= 0), default=1 << 30)
-
-    def _plan(self, kind: _Kind, count: int) -> _Tree | None:
-        """Return a tree with room for so many legs of a kind, nothing taken yet; None where there is none."""
-        tree = _Tree(kind.origin)
-        free = self.free
-        for target in kind.targets:
-            key = (kind.origin, target, kind.allow, kind.feed)
-            way = self.ways.get(key)
-            if way is not None:
-                hops, row, tap = way
-                if all(number < 0 or free[segment] >= count or segment in tree.of for segment, number, _ in hops):
-                    tree.ends.append((tree.grow(0, hops), row, tap))
-                    continue
-            found = self._search(tree, target, kind, count)
+    def _plan(self, kind: _Kind, riders: Sequence[_Rider]) -> _Tree | None:
+        """Return a tree with room for all riders, nothing taken yet; None where there is none."""
+        root = _Node(kind.origin, None, -1, "")
+        tree = _Tree({kind.origin: root}, [])
+        masks: dict[Target, int] = {}
+        for number, rider in enumerate(riders):
+            for target in rider.aims:
+                masks[target] = masks.get(target, 0) | 1 << number
+        for target, mask in masks.items():
+            found = self._search(tree, target, kind, mask)
             if found is None:
                 return None
-            at, hops, row, tap = found
-            end = tree.grow(at, hops)
-            tree.ends.append((end, row, tap))
-            self.ways[key] = (tree.hops_to(end), row, tap)
+            node, row, tap = found
+            tree.ends.append((target, mask, node, row, tap))
+            at: _Node | None = node
+            while at is not None:
+                at.mask |= mask
+                at = at.before
         return tree
 
-    def _search(self, tree: _Tree, target: Target, kind: _Kind, count: int) -> tuple[int, list[Hop], int, str] | None:
-        """Return the cheapest way from a tree to a target: node it leaves by, hops, last row, its tap."""
+    def _search(self, tree: _Tree, target: Target, kind: _Kind, mask: int) -> tuple[_Node, int, str] | None:
+        """Grow a tree by the cheapest way to a target; return the node that feeds it, row and tap; None without a way."""
         fabric, free = self.fabric, self.free
         finals = self._finals(target, kind)
         reach = self._reach(target, kind.feed)
+        count = mask.bit_count()
         best: dict[int, float] = {}
         back: dict[int, tuple[int, int, str]] = {}
         heap: list[tuple[float, int]] = []
-        for segment in tree.of:
+        for segment, node in tree.nodes.items():
             ahead = reach.get(segment)
-            if ahead is not None:
+            if ahead is not None and self._lets_pass(node, mask):
                 best[segment] = 0.0
                 heappush(heap, (ahead, segment))
         settled: set[int] = set()
@@ -290,7 +262,7 @@ class _Carrier:
                 continue
             settled.add(segment)
             if segment in finals:
-                return self._way(tree, segment, back, finals[segment])
+                return self._grow(tree, segment, back), *finals[segment]
             cost = best[segment]
             for to, _, toll in fabric.fixed[segment]:
                 ahead = reach.get(to)
@@ -307,7 +279,7 @@ class _Carrier:
                 price = cost + self._send_on(bank, kind.feed)
                 for to in row.into:
                     ahead = reach.get(to)
-                    if ahead is None or to in settled or to in tree.of or fabric.seg_bank[to] == bank:
+                    if ahead is None or to in settled or to in tree.nodes or fabric.seg_bank[to] == bank:
                         continue
                     if free[to] < count or fabric.fed_by[to] is not None:
                         self.full.add(to)
@@ -320,15 +292,27 @@ class _Carrier:
                         heappush(heap, (here + ahead, to))
         return None
 
-    def _way(
-        self, tree: _Tree, segment: int, back: dict[int, tuple[int, int, str]], last: tuple[int, str]
-    ) -> tuple[int, list[Hop], int, str]:
-        hops: list[Hop] = []
-        while segment not in tree.of:
+    def _lets_pass(self, node: _Node, mask: int) -> bool:
+        """Return whether all riders of a mask fit on a node and on those before it."""
+        at: _Node | None = node
+        while at is not None:
+            if at.row >= 0 and (at.mask | mask).bit_count() > self.free[at.segment]:
+                self.full.add(at.segment)
+                return False
+            at = at.before
+        return True
+
+    def _grow(self, tree: _Tree, segment: int, back: dict[int, tuple[int, int, str]]) -> _Node:
+        """Add the nodes of a way that was found, and return its last."""
+        steps: list[tuple[int, int, str]] = []
+        while segment not in tree.nodes:
             before, row, tap = back[segment]
-            hops.append((segment, row, tap))
+            steps.append((segment, row, tap))
             segment = before
-        return tree.of[segment], hops[::-1], *last
+        node = tree.nodes[segment]
+        for segment, row, tap in reversed(steps):
+            node = tree.nodes[segment] = _Node(segment, node, row, tap)
+        return node
 
     def _send_on(self, bank: int, feed: bool) -> float:
         """Return the price of taking a leg out of a bank slot by slot and sending it on."""
@@ -361,67 +345,98 @@ class _Carrier:
             known = self.reach[key] = static_reach(self.fabric, Goal((target[0],), 0, target[1], ()), feed)
         return known
 
-    def _take(self, kind: _Kind, tree: _Tree, riders: Sequence[_Rider]) -> None:
+    def _take(self, tree: _Tree, riders: Sequence[_Rider]) -> None:
         """Take the slots of a tree for a bundle, and note its choices and routes."""
-        fabric, choices = self.fabric, self.choices
-        offsets: list[list[int]] = [[rider.place[1] for rider in riders]]
-        slots: list[list[Slot]] = [[fabric.place(*rider.place) for rider in riders]]
-        for segment, before, row, tap in tree.nodes[1:]:
-            source = tree.nodes[before][0]
-            mine = offsets[before] if row < 0 else self._lowest(segment, len(riders))
-            bank, first = fabric.seg_bank[segment], fabric.seg_first[segment]
-            device, name = fabric.banks[bank]
-            offsets.append(mine)
-            slots.append([Slot(device, name, first + offset) for offset in mine])
-            if row >= 0:
-                start = fabric.seg_first[source]
-                from_ = fabric.seg_bank[source]
-                for into, out in zip(mine, offsets[before], strict=True):
-                    choices.append((bank, first + into, 1, from_, start + out, tap, False, True))
-        paths = [self._path(tree, node) for node, _, _ in tree.ends]
-        for number, (node, _, tap) in enumerate(tree.ends):
-            segment = tree.nodes[node][0]
-            from_, start, path, out = fabric.seg_bank[segment], fabric.seg_first[segment], paths[number], offsets[node]
-            rows = [slots[step] for step in path]
-            target, alternate = kind.targets[number]
-            bank, first = fabric.seg_bank[target], fabric.seg_first[target]
-            for index, rider in enumerate(riders):
-                aim = rider.aims[number]
-                goal = aim.goals[0]
-                offset = goal.offset or 0
-                choices.append((bank, first + offset, 1, from_, start + out[index], tap, alternate, True))
-                hops = [row[index] for row in rows]
-                if goal.tail:
-                    hops.append(fabric.place(target, offset))
-                    hops.extend([fabric.place(after, offset) for after in goal.tail])
-                else:
-                    hops.append(aim.slots[0])
-                self.routes[aim.number] = Route(rider.name, aim.to, aim.entry, tuple(hops), alternate)
+        for node in tree.nodes.values():
+            self._fill(node, riders)
+        for target, mask, node, _, tap in tree.ends:
+            self._land(target, [rider for number, rider in enumerate(riders) if mask >> number & 1], mask, node, tap)
 
-    def _path(self, tree: _Tree, node: int) -> list[int]:
-        path = [node]
-        while node:
-            node = tree.nodes[node][1]
-            path.append(node)
-        return path[::-1]
+    def _fill(self, node: _Node, riders: Sequence[_Rider]) -> None:
+        """Put the riders that pass a node on slots of its segment."""
+        fabric, before = self.fabric, node.before
+        numbers = [number for number in range(len(riders)) if node.mask >> number & 1]
+        if before is None:
+            node.offsets = [rider.place[1] for rider in riders]
+        elif node.row < 0:
+            node.offsets = before.offsets
+        else:
+            node.offsets = [-1] * len(riders)
+            for number, offset in zip(numbers, self._lowest(node.segment, len(numbers)), strict=True):
+                node.offsets[number] = offset
+            self._choose(node, before, numbers)
+        bank, first = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
+        device, name = fabric.banks[bank]
+        node.slots = [None] * len(riders)
+        offsets, slots = node.offsets, node.slots
+        for number in numbers:
+            slots[number] = Slot(device, name, first + offsets[number])
 
-    def _lowest(self, segment: int, count: int) -> list[int]:
+    def _choose(self, node: _Node, before: _Node, numbers: Sequence[int]) -> None:
+        """Note the choices by which riders come into a node, those that keep step as one."""
+        fabric = self.fabric
+        bank, first = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
+        from_, start = fabric.seg_bank[before.segment], fabric.seg_first[before.segment]
+        into = out = length = -1
+        for number in numbers:
+            if length > 0 and node.offsets[number] == into + length and before.offsets[number] == out + length:
+                length += 1
+                continue
+            if length > 0:
+                self.choices.append((bank, first + into, length, from_, start + out, node.tap, False, True))
+            into, out, length = node.offsets[number], before.offsets[number], 1
+        if length > 0:
+            self.choices.append((bank, first + into, length, from_, start + out, node.tap, False, True))
+
+    def _land(self, target: Target, riders: Sequence[_Rider], mask: int, node: _Node, tap: str) -> None:
+        """Let the riders of one target arrive, each on the slot it is wanted at."""
+        fabric, choices, routes = self.fabric, self.choices, self.routes
+        segment, alternate = target
+        bank, first = fabric.seg_bank[segment], fabric.seg_first[segment]
+        from_, start = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
+        rows: list[list[Slot | None]] = []
+        at: _Node | None = node
+        while at is not None:
+            rows.append(at.slots)
+            at = at.before
+        rows.reverse()
+        numbers = [number for number in range(mask.bit_length()) if mask >> number & 1]
+        for number, rider in zip(numbers, riders, strict=True):
+            aim = rider.aims[target]
+            goal = aim.goals[0]
+            offset = goal.offset or 0
+            choices.append((bank, first + offset, 1, from_, start + node.offsets[number], tap, alternate, True))
+            hops = [row[number] for row in rows]
+            if goal.tail:
+                hops.append(fabric.place(segment, offset))
+                hops.extend([fabric.place(after, offset) for after in goal.tail])
+            else:
+                hops.append(aim.slots[0])
+            routes[aim.number] = Route(rider.name, aim.to, aim.entry, tuple(hops), alternate)
+
+    def _lowest(self, segment: int, count: int) -> Sequence[int]:
         """Take the lowest free offsets of a segment."""
         mask = self.open[segment]
+        self.free[segment] -= count
+        start = lowest(mask)
+        run = (1 << count) - 1 << start
+        if mask & run == run:
+            self.open[segment] = mask ^ run
+            return range(start, start + count)
         taken = []
         for _ in range(count):
-            offset = lowest(mask)
+            taken.append(lowest(mask))
             mask &= mask - 1
-            taken.append(offset)
         self.open[segment] = mask
-        self.free[segment] -= count
         return taken
 
-    def result(self, found: Sequence[Unit], riders: Sequence[tuple[_Kind, _Rider]]) -> Bundled:
+    def result(self, found: Sequence[Unit], kinds: dict[_Kind, list[_Rider]]) -> Bundled:
         """Return what was carried, everything in order."""
-        entered = {rider.name: self.fabric.place(*rider.place) for _, rider in riders}
-        feeds = {name for unit in found if unit.feed for name in unit.legs}
-        plugs = {name: entered[name] for name in sorted(entered) if name not in feeds}
-        mixes = {name: entered[name] for name in sorted(entered) if name in feeds}
+        place = self.fabric.place
+        ends = {
+            feed: sorted((r.name, r.place) for kind, riders in kinds.items() if kind.feed == feed for r in riders)
+            for feed in (False, True)
+        }
+        plugs, mixes = ({name: place(*at) for name, at in ends[feed]} for feed in (False, True))
         routes = [self.routes[number] for number in sorted(self.routes)]
         return Bundled(plugs, mixes, join_choices(self.fabric, self.choices), routes)

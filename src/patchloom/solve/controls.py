@@ -35,10 +35,11 @@ def controls(
             heard[leg, place] = []
             legs[place] = leg
     sources = set(setting.plugs)
+    amplified = fabric.copper.banks
     for route in setting.routes:
         if route.leg not in sources:
             continue
-        socket = next((place for place in route.hops if fabric.copper.amplified(place)), None)
+        socket = next((place for place in route.hops if place[:2] in amplified), None)
         item = lists.get(route.to)
         if socket is None or item is None:
             continue

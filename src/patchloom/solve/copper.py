@@ -30,7 +30,10 @@ class Copper:
 
     def __init__(self, rig: Rig) -> None:
         self.rig = rig
-        self._amplified: dict[tuple[str, str], bool] = {}
+        self.banks = frozenset(
+            (device, name) for device in rig.devices for name, bank in rig.type_of(device).banks.items() if bank.preamp
+        )
+        """Device and bank of every amplified socket."""
         self._leads: dict[tuple[str, str], list[_Lead]] = {}
         for device in rig.devices:
             for row in rig.type_of(device).select:
@@ -51,12 +54,7 @@ class Copper:
 
     def amplified(self, place: Slot) -> bool:
         """Return whether a socket has a microphone amplifier behind it."""
-        key = place[:2]
-        known = self._amplified.get(key)
-        if known is None:
-            bank = self.rig.type_of(place.device).banks.get(place.bank)
-            known = self._amplified[key] = bank is not None and bool(bank.preamp)
-        return known
+        return place[:2] in self.banks
 
     def gives_phantom(self, place: Slot) -> bool:
         """Return whether phantom can reach a source plugged into a socket: from the socket itself or down its copper."""

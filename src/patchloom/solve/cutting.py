@@ -105,7 +105,7 @@ def _wire(fabric: Fabric, device: str, row: Select, wires: list[tuple[int, int, 
 
 def _may_join(fabric: Fabric, row: Select, into: int, from_: int) -> bool:
     """Return whether a row may join two banks: one clock section, or a row that converts."""
-    if row.converts or len(fabric.rig.sections(fabric.banks[into][0])) == 1:
+    if row.converts or len(fabric.rig.type_of(fabric.banks[into][0]).clocks) < 2:
         return True
     return _section(fabric, into) == _section(fabric, from_)
 
@@ -119,12 +119,14 @@ def _section(fabric: Fabric, bank: int) -> str:
 
 def _choice(fabric: Fabric, device: str, row: Select, cuts: list[set[int]]) -> _Choice | None:
     into = _local(fabric, device, row.into)
+    if into is None:
+        return None
     froms = [
         found
         for text in row.from_
-        if (found := _local(fabric, device, text)) and (into is None or _may_join(fabric, row, into[0], found[0]))
+        if (found := _local(fabric, device, text)) is not None and _may_join(fabric, row, into[0], found[0])
     ]
-    if into is None or not froms:
+    if not froms:
         return None
     for bank, first, last in [into, *froms]:
         cuts[bank].add(first)

@@ -33,7 +33,7 @@ def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) 
 
 
 Choice = tuple[int, int, int, int, int, str, bool, bool]
-"""Bank fed, first slot, length, bank taken from, first slot, tap, whether the alternate input, whether slot by slot."""
+"""Bank fed, first slot, length, bank taken from, first slot, tap, whether the alternate input, whether by a row by 1."""
 
 
 def selections(fabric: Fabric, net: State) -> list[Selection]:
@@ -64,7 +64,7 @@ def join_choices(fabric: Fabric, rows: list[Choice]) -> list[Selection]:
     for into_rank, number, length, bank, source, tap, alternate, alone in ordered:
         key = (into_rank, bank, source - number, tap, alternate)
         if alone and key == open_ and number == last + 1:
-            last = number
+            last += length
             continue
         if open_ is not None:
             found.append(_selection(banks, by_rank, open_, first, last))

@@ -135,14 +135,14 @@ def aims(fabric: Fabric, show: Show) -> list[Aim]:
     """Return every want of a show as aims, lists first, in the order of the show."""
     found: list[Aim] = []
     for item in show.lists:
-        found.extend(_list_aims(fabric, show, item))
+        found.extend(_list_aims(fabric, show, item, len(found)))
     for feed in show.feeds:
         for number, destination in enumerate(feed.to, start=1):
-            found.extend(_feed_aims(fabric, feed, number, destination))
-    return [aim._replace(number=number) for number, aim in enumerate(found)]
+            found.extend(_feed_aims(fabric, feed, number, destination, len(found)))
+    return found
 
 
-def _list_aims(fabric: Fabric, show: Show, item: List) -> list[Aim]:
+def _list_aims(fabric: Fabric, show: Show, item: List, before: int) -> list[Aim]:
     span = parse(item.at)
     bank = fabric.bank_of[span.device, span.bank or ""]
     first, last = span.first or 1, min(span.last or fabric.size[bank], fabric.size[bank])
@@ -154,16 +154,25 @@ def _list_aims(fabric: Fabric, show: Show, item: List) -> list[Aim]:
     for number, want, legs, start in layout(item, show, first, last, gaps, hard):
         for part, leg in enumerate(legs):
             slot = Slot(span.device, span.bank or "", start if want.fold else start + part)
-            found.append(_aim(fabric, item, number, want, leg, slot, part, whole, False))
+            found.append(_aim(fabric, item, number, want, leg, slot, part, whole, False, before + len(found)))
         if want.alternate:
             for part, leg in enumerate(legs_of(show, want.alternate)[: 1 if want.fold else len(legs)]):
                 slot = Slot(span.device, span.bank or "", start + part)
-                found.append(_aim(fabric, item, number, want, leg, slot, part, whole, True))
+                found.append(_aim(fabric, item, number, want, leg, slot, part, whole, True, before + len(found)))
     return found
 
 
 def _aim(
-    fabric: Fabric, item: List, number: int, want: Want, leg: str, slot: Slot, part: int, whole: tuple[int, ...], alternate: bool
+    fabric: Fabric,
+    item: List,
+    entry: int,
+    want: Want,
+    leg: str,
+    slot: Slot,
+    part: int,
+    whole: tuple[int, ...],
+    alternate: bool,
+    number: int,
 ) -> Aim:
     goal, free = _exact(fabric, slot, alternate)
     goals: tuple[Goal, ...]
@@ -202,7 +211,7 @@ def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bo
     return Goal(segments, offset, False, tail), free
 
 
-def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination) -> list[Aim]:
+def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination, before: int) -> list[Aim]:
     slots: list[Slot] = []
     for text in destination.at:
         span = parse(text)
