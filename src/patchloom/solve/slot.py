@@ -191,7 +191,7 @@ def _aim(
             segments = tuple(s for s in whole if (span.first or 1) <= fabric.seg_first[s] <= (span.last or 10**6))
         goals = (Goal(segments, None, alternate, ()),)
     must, rank = want.priority is None, want.priority or 0
-    return Aim(leg, item.id, number, item.position, slot, goals, slots, want.tap, alternate, must, free, part, priority=rank)
+    return Aim(leg, item.id, entry, item.position, slot, goals, slots, want.tap, alternate, must, free, part, number, rank)
 
 
 def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bool]:
@@ -253,7 +253,8 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
                 must,
                 True,
                 part,
-                priority=rank,
+                before + part,
+                rank,
             )
             for part, leg in enumerate(legs)
         ]
@@ -274,7 +275,8 @@ def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination
                 must,
                 free,
                 part,
-                priority=rank,
+                before + part,
+                rank,
             )
         )
     return found
