@@ -33,12 +33,17 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.notes import notes
 from patchloom.solve.place import place_all
 from patchloom.solve.ready import Ground, fix_slots, group, hint
+from patchloom.solve.replay import Before
+from patchloom.solve.route import Net
 from patchloom.solve.slot import Aim, aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
 from patchloom.solve.unhonoured import unhonoured
 from patchloom.solve.unit import Unit, units
 
 __all__ = ["solve"]
+
+HOLD_TRIES = 4
+"""Tries at most to solve with plugs held."""
 
 Progress = Callable[[str], None]
 
@@ -118,10 +123,16 @@ def _solve_period(
         raise Impossible(tuple(early))
     whole = bundle(fabric, tonight, wanted, found) if before is None and not spares else None
     if whole is not None:
-        setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=whole.selections, routes=whole.routes)
+        setting = Setting(
+            period=period, plugs=whole.plugs, mixes=whole.mixes, selections=tuple(whole.selections), routes=tuple(whole.routes)
+        )
         return _controlled(here, tonight, setting, clock, found, fabric), []
     prepare = Ground(fabric, tonight, wanted, before).make_ready
-    changed = change(fabric, plan, prepare, spares, before) if before is not None else None
+
+    def hold(was: Before, loose: frozenset[str]) -> Placed | bool:
+        return _can_hold(fabric, tonight, plan, prepare, was, loose)
+
+    changed = change(fabric, plan, prepare, spares, before, hold) if before is not None else None
     placed = (
         changed.placed
         if changed is not None
@@ -158,6 +169,20 @@ def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found:
             best=Patch(settings=(setting,)),
         )
     return setting
+
+
+def _can_hold(
+    fabric: Fabric, show: Show, plan: Plan, prepare: Callable[[Net], None], was: Before, loose: frozenset[str]
+) -> Placed | bool:
+    """Return a try that holds the plugs of all sources but some; False when there is proof against one, True when it is open."""
+    held = was.hold(plan, loose)
+    try:
+        placed = place_all(
+            fabric, held, prepare, [], None, lambda: _disprove(fabric, show, held.aims, held.units), tries=HOLD_TRIES
+        )
+    except Impossible:
+        return False
+    return placed if placed.failed is None else True
 
 
 def _disprove(fabric: Fabric, show: Show, wanted: list[Aim], found: list[Unit]) -> None:

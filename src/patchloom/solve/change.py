@@ -35,18 +35,27 @@ __all__ = ["Change", "change"]
 
 TRIES = 400
 """Tries at most, each of which puts the setting before back and adds what is owed."""
-WORK = 60_000
+WORK = 8_000
 """Lines put back at most over all tries."""
+SMALL = 24
+"""Units up to which it is asked whether any patch holds all plugs, or all but one."""
 PATIENCE = 3
 MOST = 3
 """Units at most that let go together."""
 
 
+Cost = tuple[int, int, int]
+"""Sockets, channels and link slots moved."""
+Hold = Callable[[Before, frozenset[str]], Placed | bool]
+"""Solves with the plugs of all sources but some held: a try, False where that is impossible, True where it is open."""
+
+
 class Change(NamedTuple):
-    """A try that follows a setting, and what moved in it."""
+    """A try that follows a setting, what moved in it, and how few moves of each kind there must be."""
 
     placed: Placed
     moves: Moves
+    floor: Cost
 
 
 class _Search:
@@ -61,6 +70,7 @@ class _Search:
         self.reach: dict[tuple[int, ...], dict[int, float]] = {}
         self.left = min(TRIES, WORK // (len(before.routes) + 1) + 2)
         self.in_the_way: dict[str, None] = {}
+        self.forced = self.before.forced(plan)
 
     def begin(self, loose: tuple[str, ...] = (), ways: tuple[str, ...] = ()) -> tuple[Replay, Owed]:
         """Return an attempt with the setting before put back, and what is owed."""
@@ -122,6 +132,28 @@ class _Search:
             queue.extendleft(reversed(victims))
         return run
 
+    def floor(self) -> Cost:
+        """Return how few moves there must be, by counting: what may not stay, and what finds no free socket or mix slot."""
+        run, owed = self.begin()
+        short = [0, 0]
+        for feed in (False, True):
+            free, apart = _Matching(), _Matching()
+            for unit in owed.units:
+                if unit.feed == feed:
+                    for places in unit.allowed:
+                        open_ = [place for place in sorted(places) if place not in run.net.held]
+                        free.add(open_)
+                        apart.add([place for place in open_ if run.suits(unit, place)])
+            short[feed] = free.left_over or min(apart.left_over, 1)
+        return (self.forced[0] + short[0], self.forced[1] + short[1], 0)
+
+    def sets(self, size: int, only_in_the_way: bool) -> Iterator[tuple[str, ...]]:
+        """Yield sets of units that stood before, those in the way first."""
+        stood = {unit.name: None for unit in self.plan.units if self.before.origin(unit) is not None}
+        first = [name for name in self.in_the_way if name in stood]
+        rest = [] if only_in_the_way and len(self.plan.units) > SMALL else [name for name in stood if name not in set(first)]
+        return combinations([*first, *rest], size)
+
     def _keep_spares(self, run: Replay) -> bool:
         free = list(self.before.spares)
         for unit in self.spares:
@@ -143,29 +175,41 @@ class _Search:
             else:
                 run.put(unit)
 
-    def moved(self, run: Replay) -> Moves:
+    def moved(self, placed: Placed) -> Moves:
         """Return what moved in a try."""
         after = Setting(
-            plugs=entries(self.fabric, run.out, self.plan.units, False),
-            mixes=entries(self.fabric, run.out, self.plan.units, True),
-            routes=tuple(routes(self.fabric, run.out, self.plan.aims)),
+            plugs=entries(self.fabric, placed, self.plan.units, False),
+            mixes=entries(self.fabric, placed, self.plan.units, True),
+            routes=tuple(routes(self.fabric, placed, self.plan.aims)),
         )
         return moves(self.before.setting, after)
 
 
-def change(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit], before: Setting) -> Change | None:
-    """Return the answer nearest to the one before that the tries found; None where none was found."""
+def change(
+    fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], spares: list[Unit], before: Setting, hold: Hold
+) -> Change | None:
+    """Return the answer nearest to the one before that the tries found; None where none was found.
+
+    `hold` says what can be done with plugs held; it is asked on small shows.
+    """
     search = _Search(fabric, plan, prepare, spares, before)
     run = _still(search)
-    if run is None:
-        run = _fewest(search)
-    if run is None:
-        return None
+    if run is not None:
+        return Change(_done(search, run), search.moved(run.out), search.forced)
+    fewest = _Fewest(search, hold)
+    fewest.look()
+    if isinstance(fewest.best, Replay):
+        return Change(_done(search, fewest.best), search.moved(fewest.best.out), fewest.floor)
+    return Change(fewest.best, search.moved(fewest.best), fewest.floor) if fewest.best is not None else None
+
+
+def _done(search: _Search, run: Replay) -> Placed:
+    """Return a try with its spares and wishes."""
     search.settle_spares(run)
-    carry_wishes(run, plan)
+    carry_wishes(run, search.plan)
     run.tidy()
     run.out.failed = None
-    return Change(run.out, search.moved(run))
+    return run.out
 
 
 def _still(search: _Search) -> Replay | None:
@@ -177,36 +221,69 @@ def _still(search: _Search) -> Replay | None:
     return next((run for order in range(3) if (run := search.stay(False, order)) is not None), None)
 
 
-def _fewest(search: _Search) -> Replay | None:
-    """Return the try with the fewest moves found, dearest counted first."""
-    best = search.force()
-    cost = search.moved(best).cost if best is not None else None
-    for plugs in (False, True):
+class _Fewest:
+    """The search for the try with the fewest moves, dearest counted first, and how few there must be."""
+
+    def __init__(self, search: _Search, hold: Hold) -> None:
+        self.search = search
+        self.hold = hold
+        self.best: Replay | Placed | None = None
+        self.cost: Cost | None = None
+        self.floor = search.floor()
+
+    def look(self) -> None:
+        """Try what gives way by force, then sets of units that let go of their ways, then of their plugs."""
+        self._offer(self.search.force())
+        if self.floor[0] == self.search.forced[0]:
+            self._sets(plugs=False)
+            if self._fixed():
+                return
+            self._hold()
+        if not self._fixed() or self.floor[0] > self.search.forced[0]:
+            self._sets(plugs=True)
+
+    def _fixed(self) -> bool:
+        """Return whether no fewer sockets can move than in the best try."""
+        return self.cost is not None and self.cost[0] <= self.floor[0]
+
+    def _offer(self, run: Replay | Placed | None) -> bool:
+        """Keep a try if it moves less; return whether it moves no more sockets than there must be."""
+        if run is None:
+            return False
+        cost = self.search.moved(run.out if isinstance(run, Replay) else run).cost
+        if self.cost is None or cost < self.cost:
+            self.best, self.cost = run, cost
+        return cost[0] <= self.floor[0]
+
+    def _sets(self, plugs: bool) -> None:
+        """Let one unit go, then two ... until so many did that it need not be more."""
         for size in range(1, MOST + 1):
-            found = None
-            for names in _sets(search, size):
-                if search.left <= 0:
-                    return best
+            done = False
+            for names in self.search.sets(size, only_in_the_way=self._fixed()):
                 for order in (0, 1) if plugs else (0,):
-                    run = search.release(names, plugs, order)
-                    if run is None:
-                        continue
-                    price = search.moved(run).cost
-                    if cost is None or price < cost:
-                        best, cost, found = run, price, names
-            if found is not None:
-                return best
-        if cost is not None and cost[0] <= (0 if not plugs else 1):
-            return best
-    return best
+                    if self.search.left > 0:
+                        done = self._offer(self.search.release(names, plugs, order)) or done
+            if done or self.search.left <= 0:
+                return
 
+    def _hold(self) -> None:
+        """Ask whether any patch holds every plug that may stay; then, whether one holds all but one source's."""
+        units = self.search.plan.units
+        if len(units) > SMALL:
+            return
+        base = self.floor[0]
+        self._raise(base, [self.hold(self.search.before, frozenset())])
+        if self.floor[0] > base and not self._fixed():
+            stood = [unit.name for unit in units if not unit.feed and self.search.before.origin(unit) is not None]
+            self._raise(base + 1, [self.hold(self.search.before, frozenset((name,))) for name in stood])
 
-def _sets(search: _Search, size: int) -> Iterator[tuple[str, ...]]:
-    """Yield sets of units that stood before, those in the way first."""
-    stood = [unit.name for unit in search.plan.units if search.before.origin(unit) is not None]
-    first = [name for name in search.in_the_way if name in set(stood)]
-    names = [*first, *(name for name in stood if name not in set(first))]
-    yield from combinations(names, size)
+    def _raise(self, number: int, verdicts: list[Placed | bool]) -> None:
+        """Take the tries found; where every verdict is a proof against, more than so many sockets move."""
+        if all(verdict is False for verdict in verdicts):
+            self.floor = (number + 1, *self.floor[1:])
+        for verdict in verdicts:
+            if isinstance(verdict, Placed):
+                self._offer(verdict)
 
 
 def _by_need(units: list[Unit], order: int) -> list[Unit]:
@@ -215,3 +292,28 @@ def _by_need(units: list[Unit], order: int) -> list[Unit]:
         units, key=lambda unit: (not unit.bound, not unit.fixed, unit.feed, -len(unit.legs), len(unit.allowed[0]), unit.number)
     )
     return ordered[::-1] if order == 2 else ordered
+
+
+class _Matching:
+    """Legs matched with places one by one, each new one by an augmenting path."""
+
+    def __init__(self) -> None:
+        self.choices: list[list[tuple[int, int]]] = []
+        self.holder: dict[tuple[int, int], int] = {}
+        self.left_over = 0
+
+    def add(self, places: list[tuple[int, int]]) -> None:
+        """Match one more leg; count it where no place can be found for it."""
+        self.choices.append(places)
+        if not self._match(len(self.choices) - 1, set()):
+            self.left_over += 1
+
+    def _match(self, leg: int, seen: set[tuple[int, int]]) -> bool:
+        for place in self.choices[leg]:
+            if place in seen:
+                continue
+            seen.add(place)
+            if place not in self.holder or self._match(self.holder[place], seen):
+                self.holder[place] = leg
+                return True
+        return False

@@ -10,6 +10,7 @@ Nothing is searched here: hops are looked up, slot by slot, so this costs a frac
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import copy
 from typing import NamedTuple
 
 from patchloom.address import Slot
@@ -56,6 +57,37 @@ class Before:
                 return None
             places.append(place)
         return places
+
+    def forced(self, plan: Plan) -> tuple[int, int, int]:
+        """Return how many sockets and channels cannot stay: plugs no longer allowed, slots the show now says otherwise."""
+        sockets = channels = 0
+        for unit in plan.units:
+            table = self.setting.mixes if unit.feed else self.setting.plugs
+            for name, allowed in zip(unit.legs, unit.allowed, strict=True):
+                if name in table and self.fabric.find(table[name]) not in allowed:
+                    sockets, channels = sockets + (not unit.feed), channels + unit.feed
+        for number, (_, which) in self._lines.items():
+            aim = plan.aims[number]
+            if aim.must and which < 0 and all(goal.offset is not None for goal in aim.goals):
+                away = aim.leg.partition(".")[0] == aim.to
+                sockets, channels = sockets + away, channels + (not away)
+        return sockets, channels, 0
+
+    def hold(self, plan: Plan, loose: frozenset[str]) -> Plan:
+        """Return a plan in which every source that stood, but some, may only stand there."""
+        units: list[Unit] = []
+        for unit in plan.units:
+            places = self.origin(unit) if unit.name not in loose and not unit.feed else None
+            if places is not None:
+                unit = copy(unit)
+                unit.allowed = [{place} for place in places]
+                unit.choices = [places[0][0]]
+                unit.fixed = True
+            units.append(unit)
+        held = copy(plan)
+        held.units = units
+        held.unit_of = {**plan.unit_of, **{leg: unit for unit in units for leg in unit.legs}}
+        return held
 
     def line(self, number: int) -> tuple[list[_Place], int] | None:
         """Return the places an aim's line passed and the goal they end at (-1: none of today's); None where there was none."""
@@ -173,6 +205,10 @@ class Replay(RipUp):
                         owed.aims.append((unit, aim))
             self._note(unit, places, arrived)
         return owed
+
+    def suits(self, unit: Unit, place: _Place) -> bool:
+        """Return whether a place suits a unit's phantom and group as things stand."""
+        return self._discord(unit, [place]) is not None
 
     def restore(self, unit: Unit) -> bool:
         """Place a unit as it was, with the old way of each want that is still free; return whether all its musts are carried."""
