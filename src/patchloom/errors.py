@@ -13,6 +13,9 @@ from typing import Any
 
 __all__ = ["AddressError", "DocumentError", "Impossible", "PatchloomError", "PluginError", "Undecided"]
 
+MOST_LINES = 7
+"""Facts printed at most; people read no more than these."""
+
 
 class PatchloomError(Exception):
     """The common parent; catch it to catch whatever this library raises on purpose."""
@@ -37,11 +40,42 @@ class Impossible(PatchloomError):
     """No patch exists; `facts` are plain sentences that together rule it out.
 
     `facts` is a tuple of `patchloom.finding.Fact`.  Raised only on proof, never because a search gave up.
+
+    The public `solve` explains it unless told not to (`explained` says whether it did).  Then none of the facts can be
+    dropped without a patch becoming possible for the rest (`smallest` says whether that is proven for each), and `ways`
+    are ways out (`patchloom.model.change.Way`), the cheapest first, each of which has been solved again and verified.
+    `also` are facts that rule it out for other reasons, `notes` what limits the explanation, `period` the act or scene,
+    `tests` how many altered shows were solved to find out.
     """
 
-    def __init__(self, facts: tuple[Any, ...]) -> None:
+    def __init__(
+        self,
+        facts: tuple[Any, ...],
+        ways: tuple[Any, ...] = (),
+        *,
+        period: str = "",
+        explained: bool = False,
+        smallest: bool = False,
+        also: tuple[Any, ...] = (),
+        notes: tuple[str, ...] = (),
+        tests: int = 0,
+    ) -> None:
         self.facts = tuple(facts)
-        super().__init__("\n".join(str(fact) for fact in self.facts))
+        self.ways = tuple(ways)
+        self.period = period
+        self.explained = explained
+        self.smallest = smallest
+        self.also = tuple(also)
+        self.notes = tuple(notes)
+        self.tests = tests
+        super().__init__("\n".join(self.lines()))
+
+    def lines(self, most: int = MOST_LINES) -> list[str]:
+        """Return the facts as at most so many lines, the rest counted in the last."""
+        texts = [str(fact) for fact in self.facts]
+        if len(texts) <= most:
+            return texts
+        return [*texts[: most - 1], f"and {len(texts) - most + 1} facts more, all of them in the data."]
 
 
 class Undecided(PatchloomError):

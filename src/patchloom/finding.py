@@ -14,7 +14,7 @@ from typing import Any
 
 import attrs
 
-__all__ = ["SEVERITIES", "Complaint", "Fact", "Finding", "Imported", "Remark"]
+__all__ = ["SEVERITIES", "Complaint", "Fact", "Finding", "Imported", "Part", "Remark"]
 
 SEVERITIES = ("stop", "safety", "warn", "advice", "note")
 """From the gravest to the mildest.  `note` is for what was not checked or does not apply, and why."""
@@ -48,6 +48,20 @@ class Complaint:
 
 
 @attrs.frozen(order=False)
+class Part:
+    """Facts of one kind that count alike in a conflict, and how many of them it takes."""
+
+    drop: str
+    """What doing without one of them is called, a key of `patchloom.model.change.DOES`."""
+    of: tuple[str, ...]
+    """All of them by name: wants (`foh: kick`), sources, banks, links, rows of the show (`groups[0]`)."""
+    enough: int
+    """How many of `of`, counted from the first, are enough to rule every patch out; with one less a patch exists."""
+    to: Any = None
+    """What the change needs to know beside the names."""
+
+
+@attrs.frozen(order=False)
 class Fact:
     """One line of a proof that no patch exists, in the user's words and addresses."""
 
@@ -63,6 +77,10 @@ class Fact:
     """asked minus there, where both are counts."""
     members: tuple[str, ...] = ()
     """Every signal, list or address the fact speaks of."""
+    position: str = ""
+    """Who asks for it, where that is one position; empty where the rig or a rule of the show speaks."""
+    parts: tuple[Part, ...] = ()
+    """What can be left out to see whether the rest is possible then; empty where the rig as it is joined up speaks."""
 
     def __str__(self) -> str:
         return self.text

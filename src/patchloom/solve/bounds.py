@@ -21,7 +21,7 @@ from patchloom.solve.reach import names, open_ways, short, unit_of
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["bounds", "too_long"]
+__all__ = ["BOUNDS", "bounds", "too_long"]
 
 
 def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
@@ -70,11 +70,7 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
 def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit]) -> list[Fact]:
     """Return the facts of the first bound that proves a show impossible on a rig; empty when none does."""
     must = [aim for aim in wanted if aim.must and aim.goals]
-    for bound in (_sockets, _phantom, _clash, _pools, _ways, cuts, blocks):
-        facts = bound(fabric, must, units)
-        if facts:
-            return facts
-    return []
+    return next((facts for bound in BOUNDS if (facts := bound(fabric, must, units))), [])
 
 
 def _sockets(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
@@ -231,3 +227,7 @@ def _ways(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
         )
         for (to, where), legs in lost.items()
     ]
+
+
+BOUNDS = (_sockets, _phantom, _clash, _pools, _ways, cuts, blocks)
+"""The bounds in the order they are tried; each takes fabric, musts and units, and gives facts or none."""

@@ -1,0 +1,190 @@
+"""Which facts of an impossible show are in conflict: an irreducible set of them.
+
+Comes in: a `Problem` and the facts of a proof to start from.  Goes out: a `Core`: the atoms none of which can be
+dropped without the rest becoming possible.  Next: `explain_words.py` says it, `explain_ways.py` finds ways out.
+
+By deletion: leave some out, solve again, and where that is still impossible they were not needed.  Whole desks first,
+then rules and limits by halves, then kinds of demands by halves, then, within a kind, how many of them it takes (they
+are interchangeable, so that is a bisection).  Demands go last: few limits and many wants read better than the reverse.
+
+Each test is the solver itself, counting first.  A test that ends undecided shows nothing: the fact stays, and the set is
+not called smallest.  The number of tests is bounded, so that the answer does not hang on the speed of a machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from patchloom.finding import Fact
+from patchloom.solve.explain_atoms import DEMANDS, Problem
+
+__all__ = ["Core", "OutOfTests", "Tester", "shrink"]
+
+Verdict = str
+"""`no` (proved impossible), `yes` (solved) or `open`."""
+
+
+class OutOfTests(Exception):
+    """As many tests were made as were allowed."""
+
+
+class Core(NamedTuple):
+    """Atoms in conflict, by number."""
+
+    kept: tuple[int, ...]
+    alike: dict[int, tuple[int, ...]]
+    """First atom of a kind to all of its kind that could stand in for each other, those kept first."""
+    smallest: bool
+    """Whether each of them was shown to be needed."""
+    notes: tuple[str, ...]
+
+
+class Tester:
+    """Asks what becomes of a problem without some atoms; every question once, and no more than so many."""
+
+    def __init__(self, problem: Problem, decide: Callable[..., Verdict], most: int) -> None:
+        self.problem = problem
+        self.decide = decide
+        self.most = most
+        self.count = 0
+        self.known: dict[frozenset[int], Verdict] = {}
+
+    def without(self, dropped: frozenset[int]) -> Verdict:
+        """Return the verdict without some atoms."""
+        found = self.known.get(dropped)
+        if found is None:
+            found = self.known[dropped] = self.ask(*self.problem.without(dropped))
+        return found
+
+    def ask(self, *pair: object) -> Verdict:
+        """Return the verdict on a rig and a show."""
+        if self.count >= self.most:
+            raise OutOfTests
+        self.count += 1
+        return self.decide(*pair)
+
+
+def shrink(tester: Tester, proof: Sequence[Fact]) -> Core:
+    """Return the atoms of an irreducible conflict; `proof` says where to look first."""
+    run = _Shrink(tester, proof)
+    notes: tuple[str, ...] = ()
+    try:
+        run.all()
+    except OutOfTests:
+        run.proven = False
+        notes = (f"The search for the smallest conflict stopped after {tester.count} tests.",)
+    return run.core(notes)
+
+
+class _Shrink:
+    def __init__(self, tester: Tester, proof: Sequence[Fact]) -> None:
+        self.tester = tester
+        self.atoms = tester.problem.atoms
+        self.named = _tokens(proof)
+        self.dropped: frozenset[int] = frozenset()
+        self.classes: dict[tuple[object, ...], list[int]] = {}
+        for number, atom in enumerate(self.atoms):
+            self.classes.setdefault((atom.drop, *atom.kin), []).append(number)
+        self.alike: dict[int, tuple[int, ...]] = {}
+        self.proven = True
+
+    def all(self) -> None:
+        """Drop whatever is not needed, in the order the module's docstring says."""
+        demands = [n for n, atom in enumerate(self.atoms) if atom.drop in DEMANDS]
+        rules = [n for n, atom in enumerate(self.atoms) if atom.drop not in DEMANDS]
+        strange = [n for n in demands if self.named.isdisjoint(self.atoms[n].tokens)]
+        self.thin([strange] if strange else [])
+        for drop in ("without-wants", "without-destinations"):
+            self.thin(self._by(lambda n: self.atoms[n].position, [n for n in demands if self.atoms[n].drop == drop]), halves=False)
+        unnamed = [n for n in rules if self.named.isdisjoint(self.atoms[n].tokens)]
+        self.thin([unnamed] if unnamed else [])
+        self.thin([rows for rows in self.classes.values() if rows[0] in set(rules)])
+        self.thin([rows for rows in self.classes.values() if self.atoms[rows[0]].drop in DEMANDS[:2]])
+        self.thin([rows for rows in self.classes.values() if self.atoms[rows[0]].drop == DEMANDS[2]])
+        for rows in self.classes.values():
+            self.fewest([n for n in rows if n not in self.dropped])
+        self.retest()
+
+    def _by(self, key: Callable[[int], str], numbers: list[int]) -> list[list[int]]:
+        rows: dict[str, list[int]] = {}
+        for number in numbers:
+            rows.setdefault(key(number), []).append(number)
+        return list(rows.values())
+
+    def thin(self, groups: list[list[int]], halves: bool = True) -> None:
+        """Drop those groups that are not needed, many at a time where that can be."""
+        groups = [rows for group in groups if (rows := [n for n in group if n not in self.dropped])]
+        if not groups:
+            return
+        if halves or len(groups) == 1:
+            more = self.dropped.union(*groups)
+            if self.tester.without(more) == "no":
+                self.dropped = more
+                return
+        if len(groups) == 1:
+            return
+        if not halves:
+            for group in groups:
+                self.thin([group])
+            return
+        half = len(groups) // 2
+        self.thin(groups[:half])
+        self.thin(groups[half:])
+
+    def fewest(self, rows: list[int]) -> None:
+        """Keep as few of one kind as the conflict needs, the first ones."""
+        if len(rows) < 2:
+            return
+        rows = self._in_play(rows)
+        low, high = 1, len(rows)  # so many are enough: `high` surely
+        while low < high:
+            middle = (low + high) // 2
+            if self.tester.without(self.dropped.union(rows[middle:])) == "no":
+                high = middle
+            else:
+                low = middle + 1
+        self.dropped = self.dropped.union(rows[high:])
+        self.alike[rows[0]] = tuple(rows)
+
+    def _in_play(self, rows: list[int]) -> list[int]:
+        """Return rules of one kind, those about demands that are left first; demands as they are."""
+        if self.atoms[rows[0]].drop in DEMANDS:
+            return rows
+        left: set[str] = set()
+        for number, atom in enumerate(self.atoms):
+            if atom.drop in DEMANDS and number not in self.dropped:
+                left |= atom.tokens
+        return sorted(rows, key=lambda n: left.isdisjoint(self.atoms[n].tokens))
+
+    def retest(self) -> None:
+        """See for each kind that one less leaves something possible; drop it where it does not."""
+        again = True
+        while again:
+            again = False
+            for rows in self.classes.values():
+                mine = [n for n in rows if n not in self.dropped]
+                if not mine:
+                    continue
+                said = self.tester.without(self.dropped.union(mine[-1:]))
+                if said == "no":
+                    self.dropped = self.dropped.union(mine[-1:])
+                    again = True
+                elif said == "open":
+                    self.proven = False
+
+    def core(self, notes: tuple[str, ...]) -> Core:
+        """Return what is left."""
+        kept = tuple(n for n in range(len(self.atoms)) if n not in self.dropped)
+        if not self.proven and not notes:
+            notes = ("Whether each of these facts is needed could not be shown for all of them: a test was left open.",)
+        return Core(kept, {first: rows for first, rows in self.alike.items() if first in kept}, self.proven, notes)
+
+
+def _tokens(proof: Sequence[Fact]) -> frozenset[str]:
+    found: set[str] = set()
+    for fact in proof:
+        found.update(fact.members)
+        found.update(key.partition("[")[0] for key in fact.members)
+        found.update(word.strip(",()").partition("[")[0] for word in fact.limit.split())
+    return frozenset(found)
