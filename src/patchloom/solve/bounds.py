@@ -27,8 +27,12 @@ __all__ = ["BOUNDS", "bounds", "too_long"]
 def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
     """Return facts for lists longer than their bank, and for runs that more is asked into than they hold."""
     facts = []
+    by_list: dict[str, list[Aim]] = {item.id: [] for item in show.lists}
+    for aim in wanted:
+        if aim.to in by_list and aim.must and not aim.alternate:
+            by_list[aim.to].append(aim)
     for item in show.lists:
-        legs = [aim for aim in wanted if aim.to == item.id and not aim.alternate and aim.must]
+        legs = by_list[item.id]
         span = parse(item.at)
         size = fabric.size[fabric.bank_of[span.device, span.bank or ""]]
         there = min(span.last or size, size) - (span.first or 1) + 1
@@ -55,7 +59,7 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
                     )
                 )
     for feed_aim in wanted:
-        if not feed_aim.goals and feed_aim.must and not any(feed_aim.to == item.id for item in show.lists):
+        if not feed_aim.goals and feed_aim.must and feed_aim.to not in by_list:
             facts.append(
                 Fact(
                     limit=feed_aim.to,
