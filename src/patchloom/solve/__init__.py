@@ -6,7 +6,8 @@ Comes in: a rig and a show.  Goes out: a `Patch` (not yet doubted: the pipeline 
 In the order a reader meets them:
 
 - `answer` goes through the periods and the questions; `unhonoured` names what the search leaves aside.
-- `ready` binds what is fixed and reserves what is asked for exactly; `spare` makes lines of the declared spares.
+- `case` is one period made ready: `ready` binds what is fixed and reserves what is asked for exactly; `spare` makes lines
+  of the declared spares.
 - `fabric` is the rig as segments and the ways between them; `cutting` makes it.
 - `slot` says where each want must land; `unit` what has to be placed.
 - `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one
@@ -15,6 +16,9 @@ In the order a reader meets them:
 - `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom;
   `controls` asks them all; `notes` says what a reader should know.
 - `reach`, `bounds` and `cuts`: counting proofs that no patch exists; `graph`: the flow behind them.
+- `replay` puts an answer before back as it was; `change` adds what is new and moves as little as it can.
+- `wishes` carries wishes where a way is left, `better` asks for more of them, `measure` and `blocks` say how far they
+  are met and what no patch can beat.
 - `emit`: the state of the search as a `Patch`.
 """
 

@@ -21,29 +21,19 @@ from patchloom.model.patch import Patch, Setting, WishValue
 from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.solve.attempt import Placed, Plan
-from patchloom.solve.bounds import bounds, too_long
+from patchloom.solve.better import dearest
+from patchloom.solve.bounds import too_long
 from patchloom.solve.bundle import bundle
-from patchloom.solve.change import change
+from patchloom.solve.case import Case, Wish
+from patchloom.solve.change import MoveRow, change, move_rows
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.controls import controls
-from patchloom.solve.cutting import build_fabric
-from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.notes import notes
-from patchloom.solve.place import place_all
-from patchloom.solve.ready import Ground, fix_slots, group, hint
-from patchloom.solve.replay import Before
-from patchloom.solve.route import Net
-from patchloom.solve.slot import Aim, aims, cut_at
-from patchloom.solve.spare import spare_units, spares_kept
+from patchloom.solve.measure import measure
 from patchloom.solve.unhonoured import unhonoured
-from patchloom.solve.unit import Unit, units
+from patchloom.solve.unit import Unit
 
 __all__ = ["solve"]
-
-HOLD_TRIES = 4
-"""Tries at most to solve with plugs held."""
 
 Progress = Callable[[str], None]
 
@@ -105,57 +95,37 @@ def _solve_period(
     here, tonight = in_period(rig, show, period)
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
-    fabric = build_fabric(here, cut_at(tonight))
-    wanted = aims(fabric, tonight)
-    hidden = {feed.id: tonight.desk_of(feed.mixed_at) for feed in tonight.feeds}
-    found = units(fabric, tonight, wanted, hidden)
-    fix_slots(fabric, tonight, found)
+    case = Case(here, tonight, before, keep)
     clock, facts = clock_domains(here)
-    plan = Plan(fabric, tonight, wanted, found)
-    hint(fabric, plan, before, found, keep)
-    group(tonight, found)
-    spares = spare_units(fabric, tonight, wanted)
-    plan.unit_of.update({unit.name: unit for unit in spares})
+    facts = facts or too_long(tonight, case.fabric, case.aims)
     if facts:
         raise Impossible(tuple(facts))
-    early = too_long(tonight, fabric, wanted)
-    if early:
-        raise Impossible(tuple(early))
-    whole = bundle(fabric, tonight, wanted, found) if before is None and not spares else None
-    if whole is not None:
-        setting = Setting(
-            period=period, plugs=whole.plugs, mixes=whole.mixes, selections=tuple(whole.selections), routes=tuple(whole.routes)
-        )
-        return _controlled(here, tonight, setting, clock, found, fabric), []
-    prepare = Ground(fabric, tonight, wanted, before).make_ready
+    setting, moved, lost = _found(case, period, progress)
+    setting = _controlled(here, tonight, setting, clock, case.units, case.fabric)
+    return setting, measure(case.fabric, tonight, case.plan, setting, lost, moved)
 
-    def hold(was: Before, loose: frozenset[str]) -> Placed | bool:
-        return _can_hold(fabric, tonight, plan, prepare, was, loose)
 
-    changed = change(fabric, plan, prepare, spares, before, hold) if before is not None else None
-    placed = (
-        changed.placed
-        if changed is not None
-        else place_all(fabric, plan, prepare, spares, progress, lambda: _disprove(fabric, tonight, wanted, found))
-    )
+def _found(case: Case, period: str, progress: Progress | None) -> tuple[Setting, list[MoveRow], frozenset[Wish]]:
+    """Return a period's plugs and routes, the rows of least change, and the wishes proven impossible."""
+    if case.before is None and not case.spares:
+        whole = bundle(case.fabric, case.show, case.aims, case.units)
+        if whole is not None:
+            rows = tuple(whole.selections), tuple(whole.routes)
+            setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
+            return setting, [], frozenset()
+    changed = change(case.fabric, case.plan, case.ground.make_ready, case.spares, case.before, case.hold) if case.before else None
+    placed = changed.placed if changed is not None else case.place(progress)
     if placed.failed is not None:
         raise Undecided(
             ("No patch was found, and nothing rules one out.",),
             tuple(placed.missing),
-            Patch(settings=(_setting(fabric, tonight, period, placed, wanted, found),)),
+            Patch(settings=(case.setting(period, placed),)),
         )
-    setting = _setting(fabric, tonight, period, placed, wanted, found)
-    setting = _controlled(here, tonight, setting, clock, found, fabric)
-    met = _spares_met(placed, spares, period)
-    return (
-        attrs.evolve(
-            setting,
-            notes=tuple(notes(fabric, placed, wanted)),
-            spares=tuple(spares_kept(fabric, placed, spares)),
-            unmet=tuple(placed.unmet),
-        ),
-        met,
-    )
+    lost: frozenset[Wish] = frozenset()
+    if case.before is None:
+        placed, lost = dearest(case, placed)
+    setting = case.setting(period, placed)
+    return setting, move_rows(case.before, setting, changed) if case.before is not None else [], lost
 
 
 def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric) -> Setting:
@@ -171,27 +141,6 @@ def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found:
     return setting
 
 
-def _can_hold(
-    fabric: Fabric, show: Show, plan: Plan, prepare: Callable[[Net], None], was: Before, loose: frozenset[str]
-) -> Placed | bool:
-    """Return a try that holds the plugs of all sources but some; False when there is proof against one, True when it is open."""
-    held = was.hold(plan, loose)
-    try:
-        placed = place_all(
-            fabric, held, prepare, [], None, lambda: _disprove(fabric, show, held.aims, held.units), tries=HOLD_TRIES
-        )
-    except Impossible:
-        return False
-    return placed if placed.failed is None else True
-
-
-def _disprove(fabric: Fabric, show: Show, wanted: list[Aim], found: list[Unit]) -> None:
-    """Raise Impossible when counting proves that no patch exists."""
-    facts = bounds(fabric, show, wanted, found)
-    if facts:
-        raise Impossible(tuple(facts))
-
-
 def _with_scenes(show: Show, act: str, tonight: Show) -> Show:
     """Return an act's show with the sources its scenes will need plugged too."""
     used = in_use(show, act)
@@ -203,21 +152,3 @@ def _with_scenes(show: Show, act: str, tonight: Show) -> Show:
         sources=(*tonight.sources, *(source for source in show.sources if source.id in extra)),
         plug=(*tonight.plug, *(row for row in show.plug if row.source.partition(".")[0] in extra)),
     )
-
-
-def _setting(fabric: Fabric, show: Show, period: str, placed: Placed, wanted: list[Aim], found: list[Unit]) -> Setting:
-    return Setting(
-        period=period,
-        plugs=entries(fabric, placed, found, False),
-        mixes=entries(fabric, placed, found, True),
-        selections=tuple(selections(fabric, placed.net)),
-        routes=tuple(routes(fabric, placed, wanted)),
-    )
-
-
-def _spares_met(placed: Placed, spares: list[Unit], period: str) -> list[WishValue]:
-    if not spares:
-        return []
-    kept = sum(1 for unit in spares if unit.name in placed.net.legs)
-    name = "spares kept" + (f" ({period})" if period else "")
-    return [WishValue(wish=name, value=kept, bound=len(spares), unit="lines", proven=kept == len(spares))]

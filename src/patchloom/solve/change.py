@@ -31,7 +31,7 @@ from patchloom.solve.route import Net
 from patchloom.solve.unit import Unit
 from patchloom.solve.wishes import carry_wishes
 
-__all__ = ["Change", "change"]
+__all__ = ["Change", "MoveRow", "change", "move_rows"]
 
 TRIES = 400
 """Tries at most, each of which puts the setting before back and adds what is owed."""
@@ -48,6 +48,10 @@ Cost = tuple[int, int, int]
 """Sockets, channels and link slots moved."""
 Hold = Callable[[Before, frozenset[str]], Placed | bool]
 """Solves with the plugs of all sources but some held: a try, False where that is impossible, True where it is open."""
+
+
+MoveRow = tuple[str, float, float | None, str]
+"""Name, value, bound and unit of one row of wishes."""
 
 
 class Change(NamedTuple):
@@ -210,6 +214,17 @@ def _done(search: _Search, run: Replay) -> Placed:
     run.tidy()
     run.out.failed = None
     return run.out
+
+
+def move_rows(before: Setting, after: Setting, changed: Change | None) -> list[MoveRow]:
+    """Return what moved, and how few must, as rows of wishes: name, value, bound, unit."""
+    cost = moves(before, after).cost
+    floor = changed.floor if changed is not None else (0, 0, 0)
+    return [
+        ("sockets moved", cost[0], floor[0], "sockets"),
+        ("channels moved", cost[1], floor[1], "channels"),
+        ("link slots moved", cost[2], floor[2], "slots"),
+    ]
 
 
 def _still(search: _Search) -> Replay | None:

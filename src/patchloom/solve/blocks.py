@@ -1,0 +1,134 @@
+"""How many blocks a setting takes in, and how few any patch can take in, by counting.
+
+Comes in: fabric, aims and units, a finished setting.  Goes out: two numbers.  Next: `measure.py`.
+
+The bound looks at each bank that blocks come into by itself.  Legs that can get where they are wanted only through it
+are counted; each of its blocks takes a run of slots from where only some legs can be.  Legs that can come in on no run in
+common share no block, so groups with no run in common are counted apart; legs that can come in on one run only make that
+run necessary.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+
+from patchloom.model.patch import Setting
+from patchloom.solve.attempt import Plan
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.path import BOUND, Goal
+from patchloom.solve.slot import Aim
+
+__all__ = ["blocks_least", "blocks_taken"]
+
+WORK = 3_000_000
+"""Segments looked at in all; beyond, the bound is left unknown."""
+
+
+def blocks_taken(fabric: Fabric, setting: Setting) -> int:
+    """Return how many runs of rows that move several slots at once are set."""
+    starts = {(fabric.runs[run].bank, fabric.runs[run].first) for row in fabric.rows if row.by > 1 for run in row.into_runs}
+    return sum(
+        1 for row in setting.selections if (fabric.bank_of[row.into.device, row.into.bank or ""], row.into.first or 1) in starts
+    )
+
+
+def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim]) -> int | None:
+    """Return a number of blocks that no patch can go below; None where counting would take too long."""
+    banks: dict[int, dict[int, int]] = {}
+    for row in fabric.rows:
+        if row.by > 1 and not row.alternate:
+            for run in row.into_runs:
+                length = fabric.runs[run].length
+                known = banks.setdefault(fabric.runs[run].bank, {})
+                for source in row.sources:
+                    known[source] = max(known.get(source, 0), min(length, fabric.runs[source].length))
+    work = len(fabric.seg_bank) * sum(len(sources) + len(plan.units) // 8 for sources in banks.values())
+    if work > WORK:
+        return None
+    return sum(_least_into(fabric, plan, aims, bank, banks[bank]) for bank in sorted(banks))
+
+
+def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sources: dict[int, int]) -> int:
+    around: dict[tuple[int, ...], set[int]] = {}
+    legs: dict[str, None] = {}
+    for aim in aims:
+        unit = plan.unit_of[aim.leg]
+        entries = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
+        for goal in aim.goals:
+            ends = _ends(fabric, goal, aim.alternate)
+            if ends not in around:
+                around[ends] = _upstream(fabric, ends, bank)
+            if entries & around[ends]:
+                break
+        else:
+            if aim.goals:
+                legs[aim.leg] = None
+    behind = {run: _upstream(fabric, fabric.runs[run].segments, -1) for run in sources}
+    choices: list[frozenset[int]] = []
+    for leg in legs:
+        unit = plan.unit_of[leg]
+        entries = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+        choices.append(frozenset(run for run in sources if entries & behind[run]))
+    return sum(_least_of(group, sources) for group in _apart(choices))
+
+
+def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:
+    """Return the segments a leg has to come from: those that can be chosen for an exact slot, or where it may land."""
+    if goal.offset is None or goal.tail == BOUND:
+        return goal.segments
+    rows = [fabric.rows[row] for row in fabric.singles_into[goal.segments[0]]]
+    return tuple(dict.fromkeys(source for row in rows if row.alternate == alternate for source in row.sources))
+
+
+def _upstream(fabric: Fabric, ends: Sequence[int], without: int) -> set[int]:
+    """Return the segments from which some can be reached, on no way that a block of one bank is on."""
+    found = set(ends)
+    todo = list(ends)
+    rows_seen: set[int] = set()
+    while todo:
+        segment = todo.pop()
+        fed = fabric.fed_by[segment]
+        more: list[int] = []
+        if fed is not None:
+            more.append(fed[0])
+        else:
+            for row in fabric.singles_into[segment]:
+                if row not in rows_seen:
+                    rows_seen.add(row)
+                    more.extend(fabric.rows[row].sources)
+            if fabric.seg_bank[segment] != without:
+                for row, run in fabric.blocks_into[segment]:
+                    for source in fabric.rows[row].sources:
+                        more.extend(fabric.facing(segment, run, source))
+        for other in more:
+            if other not in found:
+                found.add(other)
+                todo.append(other)
+    return found
+
+
+def _apart(choices: list[frozenset[int]]) -> list[list[frozenset[int]]]:
+    """Return the legs in groups that have no run in common, each leg by its runs."""
+    groups: list[tuple[set[int], list[frozenset[int]]]] = []
+    for runs in choices:
+        if not runs:
+            continue
+        met = [group for group in groups if group[0] & runs]
+        union, legs = set(runs), [runs]
+        for group in met:
+            union |= group[0]
+            legs = [*group[1], *legs]
+        groups = [group for group in groups if group not in met]
+        groups.append((union, legs))
+    return [legs for _, legs in groups]
+
+
+def _least_of(legs: list[frozenset[int]], sizes: dict[int, int]) -> int:
+    """Return how few runs can hold legs, each on one of its runs: the necessary ones, and room for the rest."""
+    needed = {next(iter(runs)) for runs in legs if len(runs) == 1}
+    alone = sum(1 for runs in legs if len(runs) == 1)
+    rest = [runs for runs in legs if len(runs) > 1]
+    room = sum(sizes[run] for run in needed) - alone
+    largest = max(sizes[run] for runs in legs for run in runs)
+    return len(needed) + max(0, ceil((len(rest) - room) / largest))

@@ -1,0 +1,104 @@
+"""One period made ready: fabric, what must land where, what has to be placed, what is fixed.
+
+Comes in: rig and show as they stand in a period, the setting before.  Goes out: a `Case`.
+Next: `answer.py` has it bundled, changed or placed, `better.py` asks for more wishes in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from patchloom.errors import Impossible
+from patchloom.model.patch import Setting
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+from patchloom.solve.attempt import Placed, Plan
+from patchloom.solve.bounds import bounds
+from patchloom.solve.cutting import build_fabric
+from patchloom.solve.emit import entries, routes, selections
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.notes import notes
+from patchloom.solve.place import place_all
+from patchloom.solve.ready import Ground, fix_slots, group, hint
+from patchloom.solve.replay import Before
+from patchloom.solve.slot import aims, cut_at
+from patchloom.solve.spare import spare_units, spares_kept
+from patchloom.solve.unit import units
+
+__all__ = ["Case", "Wish"]
+
+Wish = tuple[str, int]
+"""A want that is a wish: its list or feed, and which entry of it."""
+
+
+class Case:
+    """A period ready to be solved; see the module's docstring."""
+
+    def __init__(
+        self,
+        rig: Rig,
+        show: Show,
+        before: Setting | None,
+        keep: bool,
+        musts: frozenset[Wish] = frozenset(),
+        fabric: Fabric | None = None,
+    ) -> None:
+        self.rig, self.show, self.before, self.keep = rig, show, before, keep
+        self.fabric = build_fabric(rig, cut_at(show)) if fabric is None else fabric
+        wanted = aims(self.fabric, show)
+        self.aims = [aim._replace(must=True) if (aim.to, aim.entry) in musts else aim for aim in wanted] if musts else wanted
+        hidden = {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds}
+        self.units = units(self.fabric, show, self.aims, hidden)
+        fix_slots(self.fabric, show, self.units)
+        self.plan = Plan(self.fabric, show, self.aims, self.units)
+        hint(self.fabric, self.plan, before, self.units, keep)
+        group(show, self.units)
+        self.spares = spare_units(self.fabric, show, self.aims)
+        self.plan.unit_of.update({unit.name: unit for unit in self.spares})
+        self._ground: Ground | None = None
+
+    @property
+    def ground(self) -> Ground:
+        """What every try begins with, found when it is first asked for."""
+        if self._ground is None:
+            self._ground = Ground(self.fabric, self.show, self.aims, self.before)
+        return self._ground
+
+    def asking(self, musts: frozenset[Wish]) -> Case:
+        """Return the same case with some wishes made musts."""
+        return Case(self.rig, self.show, self.before, self.keep, musts, self.fabric)
+
+    def place(self, progress: Callable[[str], None] | None = None, tries: int | None = None) -> Placed:
+        """Return the first try that carries every must, or the one that came furthest; raise Impossible with a proof."""
+        more = {} if tries is None else {"tries": tries}
+        return place_all(
+            self.fabric, self.plan, self.ground.make_ready, self.spares, progress, lambda: self._disprove(self.plan), **more
+        )
+
+    def hold(self, was: Before, loose: frozenset[str], tries: int = 4) -> Placed | bool:
+        """Return a try that holds the plugs of all sources but some; False when there is proof against one, True when open."""
+        held = was.hold(self.plan, loose)
+        try:
+            placed = place_all(self.fabric, held, self.ground.make_ready, [], None, lambda: self._disprove(held), tries=tries)
+        except Impossible:
+            return False
+        return placed if placed.failed is None else True
+
+    def _disprove(self, plan: Plan) -> None:
+        """Raise Impossible when counting proves that no patch exists."""
+        facts = bounds(self.fabric, self.show, plan.aims, plan.units)
+        if facts:
+            raise Impossible(tuple(facts))
+
+    def setting(self, period: str, placed: Placed) -> Setting:
+        """Return a finished try as a setting, clock, owners, gains and phantom still to come."""
+        return Setting(
+            period=period,
+            plugs=entries(self.fabric, placed, self.units, False),
+            mixes=entries(self.fabric, placed, self.units, True),
+            selections=tuple(selections(self.fabric, placed.net)),
+            routes=tuple(routes(self.fabric, placed, self.aims)),
+            unmet=tuple(placed.unmet),
+            spares=tuple(spares_kept(self.fabric, placed, self.spares)),
+            notes=tuple(notes(self.fabric, placed, self.aims)),
+        )
