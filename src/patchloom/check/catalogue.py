@@ -129,6 +129,28 @@ route-missing | warn | A delivered leg has no route written down.
     Solve again, so that papers can print the way.
 fixed-ignored | stop | A selection the user fixed is not set.
     Set it.
+passes-forbidden | stop | A signal is where a routing rule forbids it.
+    Take another way, or plug it where nothing leads there.
+misses-required | stop | A signal comes another way than a routing rule requires.
+    Lead it through what the rule names.
+loss-not-survived | stop | A delivery passes what it must outlive.
+    Lead it past that, or except it.
+not-together | stop | Signals that must go together take different ways.
+    Lead both the same way.
+not-disjoint | stop | Two ways that must share nothing lean on one device, link, run of cable or supply.
+    Lead one of them another way.
+not-apart | stop | Signals that must keep apart are in one place.
+    Move one of them.
+not-one-box | stop | Signals that belong on one box are plugged into several.
+    Plug them into one.
+not-in-order | stop | Signals that must stand in order do not.
+    Plug them in the order named.
+summed-unlike | warn | Signals that are summed come with different delays.
+    Lead them the same way, or delay the earlier one.
+rule-vetoes | stop | A hop or a plug is one that a routing rule written in Python forbids.
+    Take another way, or leave the rule out.
+rule-not-given | note | The patch was made with a routing rule that takes no part now, so it was not held against it.
+    Give the rule, to have the patch held against it.
 limit-exceeded | stop | More slots or blocks are in use than a shared pool has.
     Free some of them.
 clock-no-row | stop | A clock domain in use is not set.

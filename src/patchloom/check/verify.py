@@ -10,6 +10,9 @@ the slots used, per period.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from patchloom.address import Slot
 from patchloom.check.clock import check_clock
 from patchloom.check.control import check_owners
@@ -20,6 +23,7 @@ from patchloom.check.phantom import check_phantom
 from patchloom.check.places import check_mixes, check_plugs
 from patchloom.check.report import Report
 from patchloom.check.routes import check_routes
+from patchloom.check.routing import check_routing
 from patchloom.check.scene import Scene
 from patchloom.check.spares import check_spares
 from patchloom.check.static import check_static
@@ -29,19 +33,24 @@ from patchloom.model.base import dump
 from patchloom.model.patch import Patch, Setting
 from patchloom.model.period import in_period, in_use, period_ids, scenes
 from patchloom.model.rig import Rig
+from patchloom.model.routing import Rules, rules_of
 from patchloom.model.show import Show
 
 __all__ = ["verify"]
 
 
-def verify(rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | None = None) -> tuple[Finding, ...]:
+def verify(
+    rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | None = None, rules: Sequence[Any] = ()
+) -> tuple[Finding, ...]:
     """Return what contradicts the rig or the show in a patch, gravest first; empty when nothing does.
 
     `digests` are those of rig and show where the caller has them already; otherwise they are computed when the
-    patch names any.  Linear in the slots the patch uses.
+    patch names any.  `rules` are routing rules written in Python; those of the show take part anyway.  Linear in the
+    slots the patch uses.
     """
     report = Report()
     _check_digests(report, rig, show, patch, digests)
+    _check_rules(report, patch, rules_of(rig, show, rules))
     findings = []
     ids = period_ids(show)
     settings: dict[str, Setting] = {}
@@ -58,7 +67,7 @@ def verify(rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | Non
         if period not in settings:
             report.add("period-missing", f"The patch has no setting for period {period!r}.", period)
             continue
-        findings.extend(_check_period(rig, show, settings[period], settings))
+        findings.extend(_check_period(rig, show, settings[period], settings, rules))
     return tuple(sorted((*report.findings(), *findings), key=Finding.sort_key))
 
 
@@ -84,7 +93,16 @@ def _check_digests(report: Report, rig: Rig, show: Show, patch: Patch, digests: 
             )
 
 
-def _check_period(rig: Rig, show: Show, setting: Setting, settings: dict[str, Setting]) -> list[Finding]:
+def _check_rules(report: Report, patch: Patch, rules: Rules | None) -> None:
+    here = rules.names() if rules is not None else ()
+    for name in patch.rules:
+        if name not in here:
+            report.add("rule-not-given", f"The patch was made with routing rule {name}, which takes no part now.", name)
+
+
+def _check_period(
+    rig: Rig, show: Show, setting: Setting, settings: dict[str, Setting], rules: Sequence[Any] = ()
+) -> list[Finding]:
     here, tonight = in_period(rig, show, setting.period)
     report = Report(setting.period)
     scene = Scene(here, tonight, setting, report)
@@ -99,6 +117,7 @@ def _check_period(rig: Rig, show: Show, setting: Setting, settings: dict[str, Se
     check_destinations(scene)
     check_unmet(scene)
     check_routes(scene)
+    check_routing(scene, rules_of(here, tonight, rules))
     check_limits(scene)
     check_clock(scene)
     check_owners(scene)
