@@ -117,7 +117,8 @@ def _check_period(
     check_destinations(scene)
     check_unmet(scene)
     check_routes(scene)
-    check_routing(scene, rules_of(here, tonight, rules))
+    if rules:
+        check_routing(scene, rules_of(here, tonight, rules))
     check_limits(scene)
     check_clock(scene)
     check_owners(scene)
