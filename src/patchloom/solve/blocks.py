@@ -19,15 +19,28 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
 
-__all__ = ["blocks_least", "blocks_taken"]
+__all__ = ["blocks_least", "blocks_taken", "intakes"]
 
 WORK = 3_000_000
 """Segments looked at in all; beyond, the bound is left unknown."""
 
 
+def intakes(fabric: Fabric) -> set[int]:
+    """Return the banks that blocks come into and stay: no port's side, which sends on, and no socket."""
+    banks = {fabric.runs[run].bank for row in fabric.rows if row.by > 1 for run in row.into_runs}
+    return {bank for bank in banks if (kind := fabric.kind[bank]) is not None and not kind.socket}
+
+
 def blocks_taken(fabric: Fabric, setting: Setting) -> int:
-    """Return how many runs of rows that move several slots at once are set."""
-    starts = {(fabric.runs[run].bank, fabric.runs[run].first) for row in fabric.rows if row.by > 1 for run in row.into_runs}
+    """Return how many blocks are taken in."""
+    into = intakes(fabric)
+    starts = {
+        (run.bank, run.first)
+        for row in fabric.rows
+        if row.by > 1
+        for run in map(fabric.runs.__getitem__, row.into_runs)
+        if run.bank in into
+    }
     return sum(
         1 for row in setting.selections if (fabric.bank_of[row.into.device, row.into.bank or ""], row.into.first or 1) in starts
     )
@@ -36,9 +49,12 @@ def blocks_taken(fabric: Fabric, setting: Setting) -> int:
 def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim]) -> int | None:
     """Return a number of blocks that no patch can go below; None where counting would take too long."""
     banks: dict[int, dict[int, int]] = {}
+    into = intakes(fabric)
     for row in fabric.rows:
         if row.by > 1 and not row.alternate:
             for run in row.into_runs:
+                if fabric.runs[run].bank not in into:
+                    continue
                 length = fabric.runs[run].length
                 known = banks.setdefault(fabric.runs[run].bank, {})
                 for source in row.sources:

@@ -9,7 +9,7 @@ The order is lexicographic, dearest first; each is a row of its own, so each can
 2. after a patch before it: `sockets moved`, `channels moved`, `link slots moved` (see `patchloom.model.diff`);
 3. `pairs odd/even`: stereo signals on two neighbouring slots, the left one odd, where they enter and where a choice lands them;
 4. `spares kept`: declared spare lines that are free and reach the desks they must reach;
-5. `blocks taken in`: runs of select rows that move several slots at once, fewer is better;
+5. `blocks taken in`: runs that come into the banks of desks and recorders several slots at once, fewer is better;
 6. `links passed`: links on the way of each line, added up, fewer is better;
 7. `channels out of order`: legs of lists whose order nobody can choose slot by slot that land elsewhere than asked.
 
@@ -25,7 +25,7 @@ from patchloom.address import Slot
 from patchloom.model.patch import Setting, WishValue
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Plan
-from patchloom.solve.blocks import blocks_least, blocks_taken
+from patchloom.solve.blocks import blocks_least, blocks_taken, intakes
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
@@ -54,7 +54,7 @@ def measure(
         rows.append(("spares kept", len(setting.spares), asked, "lines"))
     given_up = set(setting.unmet)
     aims = [aim for aim in plan.aims if f"{aim.to}: {aim.leg}" not in given_up]
-    if any(row.by > 1 for row in fabric.rows):
+    if intakes(fabric):
         rows.append(("blocks taken in", blocks_taken(fabric, setting), blocks_least(fabric, plan, aims), "blocks"))
     rows += _links(fabric, plan, aims, setting)
     rows += _order(fabric, plan, aims, setting)
