@@ -12,9 +12,11 @@ from typing import Any
 
 from patchloom.address import Slot
 from patchloom.model.show import Show
+from patchloom.solve import abide
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
+from patchloom.solve.rules import Ruled
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
@@ -49,6 +51,8 @@ class Plan:
         self._positions = {position: number for number, position in enumerate(positions)}
         self._by: dict[int, int | None] = {}
         self._powered: dict[tuple[int, int], bool] = {}
+        self.rules: Ruled | None = None
+        """Routing rules that take part; None for none."""
 
     def signature_of(self, leg: str) -> tuple[str, ...]:
         """Return which lists and destinations want a leg."""
@@ -287,6 +291,9 @@ class Attempt:
         device = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
         if unit.group_key and self.group_device.get(unit.group_key, device) != device:
             return None
+        if self.plan.rules is not None:
+            ill = self.plan.rules.suits(self, unit, places)
+            return None if ill is None else misfit + ill
         return misfit
 
     def _phantom_group(self, place: tuple[int, int]) -> tuple[int, int] | None:
@@ -332,7 +339,12 @@ class Attempt:
             self.group_device[unit.group_key] = self.fabric.banks[self.fabric.seg_bank[places[0][0]]][0]
 
     def carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
-        """Carry a leg to the first goal of an aim that works; return (segment, offset, which goal), or None."""
+        """Carry a leg to the first goal of an aim that works by the rules; return (segment, offset, which goal), or None."""
+        if self.plan.rules is not None and self.plan.rules.speaks(leg.name):
+            return abide.carry(self.plan.rules, self, leg, aim, self._carry)
+        return self._carry(leg, aim)
+
+    def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         if self.net.quick and len(aim.goals) == 1:
             place = self.net.ride(leg, aim.goals[0])
             if place is not None:

@@ -62,6 +62,8 @@ class RipUp(Attempt):
                 return list(victims.values())
             for leg in legs:
                 self.net.release(leg)
+        if not victims and self.plan.rules is not None:
+            give_way([leg for other in self.plan.rules.make_way(self, unit) for leg in other.legs])
         return None if not victims else [*victims.values(), unit]
 
     def _carry_forced(

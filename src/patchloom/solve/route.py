@@ -51,7 +51,9 @@ class Net(Rides):
 
         Starts from every segment the leg is in, or from `start` (segment to offset).  O(segments log segments).
         """
-        return Search(self, leg, goals).run(leg.tree if start is None else start)
+        look = Search(self, leg, goals) if self.view is None else self.view.search(self, leg, goals)
+        found: dict[int, tuple[float, list[Step], int]] = look.run(leg.tree if start is None else start)
+        return found
 
     def leads_to_order(self, run: int) -> bool:
         """Return whether a run leads, by wires alone, to a place whose order is wished for."""

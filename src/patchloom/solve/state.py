@@ -8,6 +8,7 @@ What is full is no way on: capacity holds at every step, nothing is overused on 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from patchloom.address import Slot
@@ -78,6 +79,16 @@ class State:
         self._kinds_of_row: dict[int, list[tuple[object, list[int]]]] = {}
         self.ordered: frozenset[int] = frozenset()
         self._opposites: dict[tuple[int, int], int | None] = {}
+        self.guard: Callable[[int, int], bool] | None = None
+        """Asked whether a run may take a source run, where routing rules forbid signals to be dragged along; see `rules.py`."""
+        self.marks: dict[int, tuple[int, ...]] = {}
+        """Segment to the routing rules that speak of it."""
+        self.view: Any = None
+        """What the leg under way may pass by the routing rules; None where none speaks of it; see `abide.py`."""
+        self.ways: dict[tuple[str, str, int, bool], Any] = {}
+        """Deliveries routing rules speak of, as last carried."""
+        self.shunned: dict[tuple[str, int], float] = {}
+        """(leg, segment) to the price of it, where the leg stood in the way of a signal it has to keep away from."""
         self.along: int | None = None
         """Place in its block a bound goal needs; slots chosen on the way take it where they can."""
 
@@ -200,7 +211,7 @@ class State:
         fixed = self.fixed_run.get(run)
         if fixed is not None and fixed != source:
             return False
-        if run in self.run_source:
+        if run in self.run_source or (self.guard is not None and not self.guard(run, source)):
             return False
         return all(
             self.used[segment] == 0 and self.block_at[segment] < 0 and self.fabric.fed_by[segment] is None
@@ -237,6 +248,7 @@ class State:
         if segment in self.ordered or depth > 12:
             return (segment,)
         return (
+            self.marks.get(segment),
             fabric.seg_length[segment],
             tuple(sorted({row for row, _ in fabric.blocks_from[segment]})),
             tuple(fabric.singles_from[segment]),
