@@ -21,7 +21,7 @@ from patchloom.model.patch import Patch, Setting, WishValue
 from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.solve.better import dearest
+from patchloom.solve.better import closer, dearest
 from patchloom.solve.bounds import too_long
 from patchloom.solve.bundle import bundle
 from patchloom.solve.case import Case, Wish
@@ -45,8 +45,10 @@ def solve(
     limit_s: float | None = None,
     rules: Sequence[Any] = (),
     progress: Progress | None = None,
+    *,
+    musts_only: bool = False,
 ) -> Patch:
-    """Return a patch that carries every must of a show over a rig.
+    """Return a patch that carries every must of a show over a rig; with `musts_only`, whatever becomes of its wishes.
 
     `previous` is a patch to stay close to.  Raises Impossible with facts that prove there is none, Undecided when
     neither a patch nor a proof was found.  `limit_s` and `rules` are accepted for the search to come; `rules` that
@@ -60,7 +62,7 @@ def solve(
             progress(f"period {period}")
         base = _find(settings, fixed) if fixed else None
         before = base or (settings[-1] if settings else None) or _old_setting(old, period)
-        setting, met = _solve_period(rig, show, period, before, base is not None, progress)
+        setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only)
         settings.append(setting)
         wishes.extend(met)
     return Patch(
@@ -90,7 +92,7 @@ def _old_setting(old: Patch | None, period: str) -> Setting | None:
 
 
 def _solve_period(
-    rig: Rig, show: Show, period: str, before: Setting | None, keep: bool, progress: Progress | None
+    rig: Rig, show: Show, period: str, before: Setting | None, keep: bool, progress: Progress | None, musts_only: bool = False
 ) -> tuple[Setting, list[WishValue]]:
     here, tonight = in_period(rig, show, period)
     if not keep and period:
@@ -100,12 +102,14 @@ def _solve_period(
     facts = facts or too_long(tonight, case.fabric, case.aims)
     if facts:
         raise Impossible(tuple(facts))
-    setting, moved, lost = _found(case, period, progress)
+    setting, moved, lost = _found(case, period, progress, musts_only)
     setting = _controlled(here, tonight, setting, clock, case.units, case.fabric)
-    return setting, measure(case.fabric, tonight, case.plan, setting, lost, moved)
+    return setting, [] if musts_only else measure(case.fabric, tonight, case.plan, setting, lost, moved)
 
 
-def _found(case: Case, period: str, progress: Progress | None) -> tuple[Setting, list[MoveRow], frozenset[Wish]]:
+def _found(
+    case: Case, period: str, progress: Progress | None, musts_only: bool = False
+) -> tuple[Setting, list[MoveRow], frozenset[Wish]]:
     """Return a period's plugs and routes, the rows of least change, and the wishes proven impossible."""
     if case.before is None and not case.spares:
         whole = bundle(case.fabric, case.show, case.aims, case.units)
@@ -122,8 +126,9 @@ def _found(case: Case, period: str, progress: Progress | None) -> tuple[Setting,
             Patch(settings=(case.setting(period, placed),)),
         )
     lost: frozenset[Wish] = frozenset()
-    if case.before is None:
+    if case.before is None and not musts_only:
         placed, lost = dearest(case, placed)
+        placed = closer(case, placed)
     setting = case.setting(period, placed)
     return setting, move_rows(case.before, setting, changed) if case.before is not None else [], lost
 

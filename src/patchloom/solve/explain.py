@@ -57,7 +57,7 @@ class Oracle:
     def answer(self, rig: Rig, show: Show) -> Any:
         """Return a patch, or the Impossible or Undecided that stands in its place."""
         try:
-            return solve(rig, show, None, None, self.rules, None)
+            return solve(rig, show, None, None, self.rules, None, musts_only=True)
         except (Impossible, Undecided) as outcome:
             return outcome
 

@@ -4,8 +4,9 @@ Comes in: a `Problem` and the facts of a proof to start from.  Goes out: a `Core
 dropped without the rest becoming possible.  Next: `explain_words.py` says it, `explain_ways.py` finds ways out.
 
 By deletion: leave some out, solve again, and where that is still impossible they were not needed.  Whole desks first,
-then rules and limits by halves, then kinds of demands by halves, then, within a kind, how many of them it takes (they
-are interchangeable, so that is a bisection).  Demands go last: few limits and many wants read better than the reverse.
+then limits and rules by halves, then kinds of demands by halves, and within a kind how many of them it takes (they are
+interchangeable, so that is a bisection); last what the show says of single signals, of which most are gone by then.
+Limits go before demands: few limits and many wants read better than the reverse.
 
 Each test is the solver itself, counting first.  A test that ends undecided shows nothing: the fact stays, and the set is
 not called smallest.  The number of tests is bounded, so that the answer does not hang on the speed of a machine.
@@ -20,6 +21,9 @@ from patchloom.finding import Fact
 from patchloom.solve.explain_atoms import DEMANDS, Problem
 
 __all__ = ["Core", "OutOfTests", "Tester", "shrink"]
+
+OF_SIGNALS = ("plug-anywhere", "phantom-any", "want-db", "peak", "any-gain", "any-channel", "anywhere-in-list")
+"""Rules that speak of a signal, and of nothing once nobody asks for it."""
 
 Verdict = str
 """`no` (proved impossible), `yes` (solved) or `open`."""
@@ -92,19 +96,43 @@ class _Shrink:
     def all(self) -> None:
         """Drop whatever is not needed, in the order the module's docstring says."""
         demands = [n for n, atom in enumerate(self.atoms) if atom.drop in DEMANDS]
-        rules = [n for n, atom in enumerate(self.atoms) if atom.drop not in DEMANDS]
-        strange = [n for n in demands if self.named.isdisjoint(self.atoms[n].tokens)]
-        self.thin([strange] if strange else [])
-        for drop in ("without-wants", "without-destinations"):
+        of_signals = [n for n, atom in enumerate(self.atoms) if atom.drop in OF_SIGNALS]
+        limits = [n for n, atom in enumerate(self.atoms) if atom.drop not in (*DEMANDS, *OF_SIGNALS)]
+        self.thin([[n for n in demands if self.named.isdisjoint(self.atoms[n].tokens)]])
+        for drop in DEMANDS[:2]:
             self.thin(self._by(lambda n: self.atoms[n].position, [n for n in demands if self.atoms[n].drop == drop]), halves=False)
-        unnamed = [n for n in rules if self.named.isdisjoint(self.atoms[n].tokens)]
-        self.thin([unnamed] if unnamed else [])
-        self.thin([rows for rows in self.classes.values() if rows[0] in set(rules)])
-        self.thin([rows for rows in self.classes.values() if self.atoms[rows[0]].drop in DEMANDS[:2]])
-        self.thin([rows for rows in self.classes.values() if self.atoms[rows[0]].drop == DEMANDS[2]])
-        for rows in self.classes.values():
-            self.fewest([n for n in rows if n not in self.dropped])
+        self.thin([[n for n in limits if self.named.isdisjoint(self.atoms[n].tokens)]])
+        self.thin(self._kinds(limits))
+        self.thin([self._idle(of_signals)])
+        for drop in DEMANDS:
+            mine = self._kinds([n for n in demands if self.atoms[n].drop == drop])
+            self.thin(mine)
+            for rows in mine:
+                self.fewest([n for n in rows if n not in self.dropped])
+        self.thin([self._idle(of_signals)])
+        for rows in [self._kinds(of_signals), self._kinds(limits)]:
+            self.thin(rows)
+            for row in rows:
+                self.fewest([n for n in row if n not in self.dropped])
         self.retest()
+
+    def _kinds(self, numbers: list[int]) -> list[list[int]]:
+        """Return atoms by kind."""
+        mine = set(numbers)
+        return [rows for rows in self.classes.values() if rows[0] in mine]
+
+    def _idle(self, numbers: list[int]) -> list[int]:
+        """Return those rules about signals whose signals nobody asks for any more."""
+        left = self._left()
+        return [n for n in numbers if left.isdisjoint(self.atoms[n].tokens)]
+
+    def _left(self) -> set[str]:
+        """Return what the demands that are left speak of."""
+        left: set[str] = set()
+        for number, atom in enumerate(self.atoms):
+            if atom.drop in DEMANDS and number not in self.dropped:
+                left |= atom.tokens
+        return left
 
     def _by(self, key: Callable[[int], str], numbers: list[int]) -> list[list[int]]:
         rows: dict[str, list[int]] = {}
@@ -151,10 +179,7 @@ class _Shrink:
         """Return rules of one kind, those about demands that are left first; demands as they are."""
         if self.atoms[rows[0]].drop in DEMANDS:
             return rows
-        left: set[str] = set()
-        for number, atom in enumerate(self.atoms):
-            if atom.drop in DEMANDS and number not in self.dropped:
-                left |= atom.tokens
+        left = self._left()
         return sorted(rows, key=lambda n: left.isdisjoint(self.atoms[n].tokens))
 
     def retest(self) -> None:
