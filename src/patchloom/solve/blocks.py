@@ -3,9 +3,10 @@
 Comes in: fabric, aims and units, a finished setting.  Goes out: two numbers.  Next: `measure.py`.
 
 The bound looks at each bank that blocks come into by itself.  Legs that can get where they are wanted only through it
-are counted; each of its blocks takes a run of slots from where only some legs can be.  Legs that can come in on no run in
-common share no block, so groups with no run in common are counted apart; legs that can come in on one run only make that
-run necessary.
+are counted, and each needs one of its blocks.  Where all of them travel by wires and blocks only, what shares a block
+plugs into sockets that share one: the fewest sets of such sockets that have room for all legs (`cover`).  Where slots are
+chosen on the way, a block can be filled from anywhere: legs that can come in on no run in common share no block, and
+legs that can come in on one run only make that run necessary.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from math import ceil
 
 from patchloom.model.patch import Setting
 from patchloom.solve.attempt import Plan
+from patchloom.solve.cover import cover
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
@@ -86,7 +88,11 @@ def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sour
         unit = plan.unit_of[leg]
         entries = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
         choices.append(frozenset(run for run in sources if entries & behind[run]))
-    return sum(_least_of(group, sources) for group in _apart(choices))
+    least = sum(_least_of(group, sources) for group in _apart(choices))
+    ways = set().union(*(behind[run] for run in frozenset().union(*choices))) if choices else set()
+    if any(fabric.singles_into[segment] and fabric.fed_by[segment] is None for segment in ways):
+        return least
+    return max(least, cover(fabric, plan, list(legs), max(sources.values())))
 
 
 def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:

@@ -7,6 +7,7 @@ Next: `answer.py` has it bundled, changed or placed, `better.py` asks for more w
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
 
 from patchloom.errors import Impossible
 from patchloom.model.patch import Setting
@@ -68,11 +69,18 @@ class Case:
         """Return the same case with some wishes made musts."""
         return Case(self.rig, self.show, self.before, self.keep, musts, self.fabric)
 
-    def place(self, progress: Callable[[str], None] | None = None, tries: int | None = None) -> Placed:
+    def place(
+        self,
+        progress: Callable[[str], None] | None = None,
+        tries: int | None = None,
+        hints: dict[str, tuple[int, int]] | None = None,
+    ) -> Placed:
         """Return the first try that carries every must, or the one that came furthest; raise Impossible with a proof."""
         more = {} if tries is None else {"tries": tries}
+        plan = copy(self.plan)
+        plan.hints = self.plan.hints if hints is None else hints
         return place_all(
-            self.fabric, self.plan, self.ground.make_ready, self.spares, progress, lambda: self._disprove(self.plan), **more
+            self.fabric, plan, self.ground.make_ready, self.spares, progress, lambda: self._disprove(self.plan), **more
         )
 
     def hold(self, was: Before, loose: frozenset[str], tries: int = 4) -> Placed | bool:

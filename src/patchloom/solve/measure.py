@@ -31,7 +31,7 @@ from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["measure"]
+__all__ = ["measure", "pairs_kept"]
 
 BIG = 4_000
 """Lines above which bounds that look at every place a leg may enter by are left out."""
@@ -48,7 +48,7 @@ def measure(
     `lost` are wishes proven impossible beside the dearer ones, as (list, entry); `moved` the rows of least change.
     """
     rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *moved]
-    rows += _pairs(fabric, plan, setting)
+    rows += pairs_kept(fabric, plan, setting)
     asked = sum(row.count for row in show.wishes.spare) if show.wishes is not None else 0
     if asked:
         rows.append(("spares kept", len(setting.spares), asked, "lines"))
@@ -80,7 +80,7 @@ def _priorities(plan: Plan, setting: Setting, lost: set[tuple[str, int]]) -> lis
     return rows
 
 
-def _pairs(fabric: Fabric, plan: Plan, setting: Setting) -> list[_Row]:
+def pairs_kept(fabric: Fabric, plan: Plan, setting: Setting) -> list[_Row]:
     """Return how many stereo signals enter, and land where they may choose, on odd and even neighbours."""
     value = bound = 0
     for unit in plan.units:

@@ -21,10 +21,12 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["pack"]
 
-STEPS = 400
+STEPS = 200
 """Steps for each source."""
-WARM = 0.7
-"""Blocks a step may cost with a fair chance in the beginning."""
+WARM = 250
+"""What a step may cost with a fair chance in the beginning, in thousandths of a block."""
+_WEIGHT = [0, *(round(1000 - 600 * exp(-number / 3)) for number in range(1, 65))]
+"""Weight of a home by how many a bank takes from it, in thousandths of a block: few that are left over weigh little."""
 
 _Place = tuple[int, int]
 _Home = tuple[int, ...]
@@ -49,6 +51,7 @@ class _Model:
         self.count: dict[_Home, dict[int, int]] = {}
         self.power: dict[tuple[int, int], list[int]] = {}
         self.cost = 0
+        self.weight = 0
         self.shut: set[_Place] = set()
         self._homes: dict[int, _Home] = {}
         into = intakes(fabric)
@@ -94,7 +97,7 @@ class _Model:
         others = self._others(unit, target)
         if others is None:
             return False
-        before = self.cost
+        before = self.weight
         units = [unit, *others]
         was = [self.places[other.name] for other in units]
         for other in units:
@@ -105,8 +108,8 @@ class _Model:
             for other, places in zip(units, now, strict=False):
                 self._put(other, places)
             fits = all(self._quiet(other) for other in units)
-            worse = self.cost - before
-            if fits and (worse <= 0 or draw.random() < exp(-worse / max(heat, 1e-3))):
+            worse = self.weight - before
+            if fits and (worse <= 0 or draw.random() < exp(-worse / max(heat, 1.0))):
                 return True
             for other in units:
                 self._take(other)
@@ -192,6 +195,7 @@ class _Model:
             had = banks.get(bank, 0)
             banks[bank] = had + more
             self.cost += (had + more > 0) - (had > 0)
+            self.weight += _WEIGHT[min(had + more, 64)] - _WEIGHT[min(had, 64)]
         group = self._group(place)
         if group is not None and unit.phantom in ("need", "never"):
             self.power.setdefault(group, [0, 0])[unit.phantom == "never"] += more

@@ -1,0 +1,124 @@
+"""The fewest sets of sockets that have room for some legs, when what shares a block shares such a set.
+
+Comes in: fabric, plan, legs, how many slots a block has.  Goes out: a number no choice of plugs can go below.
+Next: `blocks.py` takes it as a bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+
+from patchloom.solve.attempt import Plan
+from patchloom.solve.fabric import Fabric
+
+__all__ = ["cover"]
+
+LOOKS = 400
+"""Choices of sets looked at, at most; what is not looked at is not ruled out."""
+
+_Place = tuple[int, int]
+
+
+def cover(fabric: Fabric, plan: Plan, legs: Sequence[str], size: int) -> int:
+    """Return how many sets of sockets there must be; never too many, perhaps too few.
+
+    A set is all sockets that some runs tie together by wires; one of more than `size` slots counts for several.
+    """
+    sets = _Sets(fabric, plan, legs)
+    options = [sets.options(leg) for leg in legs]
+    if not options or not all(options):
+        return 0
+    room = {key: min(len(places), sum(1 for keys in options if key in keys)) for key, places in sets.open.items()}
+    parts = [(key, min(size, room[key] - start)) for key in sorted(room) for start in range(0, room[key], size)]
+    needed = {keys[0] for keys in options if len(keys) == 1}
+    sure = list({part[0]: part for part in reversed(parts) if part[0] in needed}.values())
+    rest = sorted((part for part in parts if part not in sure), key=lambda part: -part[1])
+    looks = LOOKS
+    for more in range(len(rest) + 1):
+        if sum(part[1] for part in (*sure, *rest[:more])) < len(legs):
+            continue
+        for chosen in combinations(rest, more):
+            looks -= 1
+            if looks < 0 or _fits(options, [*sure, *chosen]):
+                return len(sure) + more
+    return len(parts)
+
+
+class _Sets:
+    """Sockets tied together by runs, and which of them are open to some legs."""
+
+    def __init__(self, fabric: Fabric, plan: Plan, legs: Sequence[str]) -> None:
+        self.fabric, self.plan = fabric, plan
+        self._set: dict[int, int] = {}
+        self._tied: dict[int, int] = {}
+        mine = set(legs)
+        fixed = {
+            next(iter(allowed))
+            for unit in plan.units
+            if unit.fixed and not unit.feed
+            for leg, allowed in zip(unit.legs, unit.allowed, strict=True)
+            if leg not in mine
+        }
+        self.open: dict[int, set[_Place]] = {}
+        for leg in legs:
+            for place in sorted(self._allowed(leg)):
+                self._of(place[0])
+        for leg in legs:
+            for place in self._allowed(leg):
+                if place not in fixed:
+                    self.open.setdefault(self._root(self._of(place[0])), set()).add(place)
+
+    def options(self, leg: str) -> list[int]:
+        """Return the sets a leg may be in, in order."""
+        found = {self._root(self._of(place[0])) for place in self._allowed(leg)}
+        return sorted(key for key in found if key in self.open)
+
+    def _allowed(self, leg: str) -> set[_Place]:
+        unit = self.plan.unit_of[leg]
+        return unit.allowed[unit.legs.index(leg)]
+
+    def _of(self, segment: int) -> int:
+        """Return a run a segment's slots travel in by wires; the negative of the segment when there is none."""
+        known = self._set.get(segment)
+        if known is None:
+            runs: list[int] = []
+            todo = [segment]
+            for at in todo:
+                runs.extend(run for _, run in self.fabric.blocks_from[at])
+                todo.extend(way.to for way in self.fabric.fixed[at])
+            known = self._set[segment] = runs[0] if runs else -1 - segment
+            for run in runs[1:]:
+                one, other = self._root(known), self._root(run)
+                if one != other:
+                    self._tied[max(one, other)] = min(one, other)
+        return known
+
+    def _root(self, run: int) -> int:
+        while run in self._tied:
+            run = self._tied[run]
+        return run
+
+
+def _fits(options: list[list[int]], parts: list[tuple[int, int]]) -> bool:
+    """Return whether every leg finds room in some parts, each with so much room; by augmenting paths."""
+    room: dict[int, int] = {}
+    for key, slots in parts:
+        room[key] = room.get(key, 0) + slots
+    held: dict[int, list[int]] = {key: [] for key in room}
+
+    def enter(leg: int, seen: set[int]) -> bool:
+        for key in options[leg]:
+            if key not in room or key in seen:
+                continue
+            seen.add(key)
+            if len(held[key]) < room[key]:
+                held[key].append(leg)
+                return True
+            for place, other in enumerate(held[key]):
+                if enter(other, seen):
+                    held[key][place] = leg
+                    return True
+        return False
+
+    return all(enter(leg, set()) for leg in range(len(options)))
