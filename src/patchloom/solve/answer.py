@@ -16,10 +16,12 @@ from typing import Any
 
 import attrs
 
+from patchloom.collector import at_rest
 from patchloom.errors import Impossible, Undecided
 from patchloom.model.patch import Patch, Setting, WishValue
 from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Rig
+from patchloom.model.routing import rules_of
 from patchloom.model.show import Show
 from patchloom.solve.better import closer, dearest
 from patchloom.solve.bounds import too_long
@@ -38,6 +40,7 @@ __all__ = ["solve"]
 Progress = Callable[[str], None]
 
 
+@at_rest()
 def solve(
     rig: Rig,
     show: Show,
@@ -51,9 +54,10 @@ def solve(
     """Return a patch that carries every must of a show over a rig; with `musts_only`, whatever becomes of its wishes.
 
     `previous` is a patch to stay close to.  Raises Impossible with facts that prove there is none, Undecided when
-    neither a patch nor a proof was found.  `limit_s` and `rules` are accepted for the search to come; `rules` that
-    are given are named in the patch's `unhonoured`.
+    neither a patch nor a proof was found.  `rules` are routing rules written in Python; those of the show take part
+    anyway.  `limit_s` is accepted for the search to come.
     """
+    named = rules_of(rig, show, rules)
     settings: list[Setting] = []
     wishes: list[WishValue] = []
     old = previous
@@ -62,13 +66,14 @@ def solve(
             progress(f"period {period}")
         base = _find(settings, fixed) if fixed else None
         before = base or (settings[-1] if settings else None) or _old_setting(old, period)
-        setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only)
+        setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules)
         settings.append(setting)
         wishes.extend(met)
     return Patch(
         settings=tuple(settings),
         wishes=tuple(wishes),
-        unhonoured=(*unhonoured(rig, show), *(f"rule {getattr(rule, 'name', rule)}" for rule in rules)),
+        rules=named.names() if named is not None else (),
+        unhonoured=unhonoured(rig, show),
     )
 
 
@@ -92,12 +97,19 @@ def _old_setting(old: Patch | None, period: str) -> Setting | None:
 
 
 def _solve_period(
-    rig: Rig, show: Show, period: str, before: Setting | None, keep: bool, progress: Progress | None, musts_only: bool = False
+    rig: Rig,
+    show: Show,
+    period: str,
+    before: Setting | None,
+    keep: bool,
+    progress: Progress | None,
+    musts_only: bool = False,
+    rules: Sequence[Any] = (),
 ) -> tuple[Setting, list[WishValue]]:
     here, tonight = in_period(rig, show, period)
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
-    case = Case(here, tonight, before, keep)
+    case = Case(here, tonight, before, keep, rules=rules_of(here, tonight, rules))
     clock, facts = clock_domains(here)
     facts = facts or too_long(tonight, case.fabric, case.aims)
     if facts:
@@ -111,24 +123,30 @@ def _found(
     case: Case, period: str, progress: Progress | None, musts_only: bool = False
 ) -> tuple[Setting, list[MoveRow], frozenset[Wish]]:
     """Return a period's plugs and routes, the rows of least change, and the wishes proven impossible."""
-    if case.before is None and not case.spares:
+    if case.before is None and not case.spares and case.plan.rules is None:
         whole = bundle(case.fabric, case.show, case.aims, case.units)
         if whole is not None:
             rows = tuple(whole.selections), tuple(whole.routes)
             setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
             return setting, [], frozenset()
     changed = change(case.fabric, case.plan, case.ground.make_ready, case.spares, case.before, case.hold) if case.before else None
+    if changed is not None and case.breaks(changed.placed):
+        changed = None
     placed = changed.placed if changed is not None else case.place(progress)
-    if placed.failed is not None:
+    breaks = case.breaks(placed)
+    if placed.failed is not None or breaks:
         raise Undecided(
             ("No patch was found, and nothing rules one out.",),
-            tuple(placed.missing),
+            tuple(placed.missing or (f"{leg} as its routing rules want it" for leg in breaks)),
             Patch(settings=(case.setting(period, placed),)),
         )
     lost: frozenset[Wish] = frozenset()
     if case.before is None and not musts_only:
+        first = placed
         placed, lost = dearest(case, placed)
         placed = closer(case, placed)
+        if case.breaks(placed):
+            placed, lost = first, frozenset()
     setting = case.setting(period, placed)
     return setting, move_rows(case.before, setting, changed) if case.before is not None else [], lost
 

@@ -32,6 +32,9 @@ ROUNDS = 12
 CROWD = 2.0
 """Price of a segment that is nearly full, against an empty one."""
 
+_new = tuple.__new__
+"""Makes a named tuple without its argument list: half the time, and big shows have hundreds of thousands of slots."""
+
 Place = tuple[int, int]
 Target = tuple[int, bool]
 """A segment legs must come into slot by slot, and whether on the alternate input."""
@@ -370,7 +373,7 @@ class _Carrier:
         node.slots = [None] * len(riders)
         offsets, slots = node.offsets, node.slots
         for number in numbers:
-            slots[number] = Slot(device, name, first + offsets[number])
+            slots[number] = _new(Slot, (device, name, first + offsets[number]))
 
     def _choose(self, node: _Node, before: _Node, numbers: Sequence[int]) -> None:
         """Note the choices by which riders come into a node, those that keep step as one."""

@@ -32,6 +32,9 @@ def entries(fabric: Fabric, placed: Placed, units: Sequence[Unit], feeds: bool) 
     return dict(sorted(found.items()))
 
 
+_new = tuple.__new__
+"""Makes a named tuple without its argument list: half the time, and big shows have tens of thousands."""
+
 Choice = tuple[int, int, int, int, int, str, bool, bool]
 """Bank fed, first slot, length, bank taken from, first slot, tap, whether the alternate input, whether by a row by 1."""
 
@@ -83,7 +86,7 @@ def _selection(
     """Return one choice; `key` is rank of the bank fed, bank taken from, how far apart the numbers are, tap, alternate."""
     into_rank, bank, apart, tap, alternate = key
     into, from_ = banks[by_rank[into_rank]], banks[bank]
-    return Selection(Span(*into, first, last), Span(*from_, first + apart, last + apart), tap, alternate)
+    return Selection(_new(Span, (*into, first, last)), _new(Span, (*from_, first + apart, last + apart)), tap, alternate)
 
 
 def routes(fabric: Fabric, placed: Placed, aims: Sequence[Aim]) -> list[Route]:
