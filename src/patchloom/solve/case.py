@@ -12,16 +12,22 @@ from copy import copy
 from patchloom.errors import Impossible
 from patchloom.model.patch import Setting
 from patchloom.model.rig import Rig
+from patchloom.model.routing import Rules
 from patchloom.model.show import Show
+from patchloom.solve.abide import broken
 from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.bounds import bounds
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.emit import entries, routes, selections
+from patchloom.solve.exhaust import exhaust
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.notes import notes
+from patchloom.solve.overruled import overruled
 from patchloom.solve.place import place_all
 from patchloom.solve.ready import Ground, fix_slots, group, hint
 from patchloom.solve.replay import Before
+from patchloom.solve.route import Net
+from patchloom.solve.rules import Ruled, cuts_of
 from patchloom.solve.slot import aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
 from patchloom.solve.unit import units
@@ -43,15 +49,18 @@ class Case:
         keep: bool,
         musts: frozenset[Wish] = frozenset(),
         fabric: Fabric | None = None,
+        rules: Rules | None = None,
     ) -> None:
-        self.rig, self.show, self.before, self.keep = rig, show, before, keep
-        self.fabric = build_fabric(rig, cut_at(show)) if fabric is None else fabric
+        self.rig, self.show, self.before, self.keep, self.rules = rig, show, before, keep, rules
+        self.fabric = build_fabric(rig, [*cut_at(show), *cuts_of(rules)]) if fabric is None else fabric
         wanted = aims(self.fabric, show)
         self.aims = [aim._replace(must=True) if (aim.to, aim.entry) in musts else aim for aim in wanted] if musts else wanted
         hidden = {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds}
         self.units = units(self.fabric, show, self.aims, hidden)
         fix_slots(self.fabric, show, self.units)
+        ruled = Ruled(self.fabric, show, rules, self.units) if rules is not None else None
         self.plan = Plan(self.fabric, show, self.aims, self.units)
+        self.plan.rules = ruled
         hint(self.fabric, self.plan, before, self.units, keep)
         group(show, self.units)
         self.spares = spare_units(self.fabric, show, self.aims)
@@ -62,12 +71,12 @@ class Case:
     def ground(self) -> Ground:
         """What every try begins with, found when it is first asked for."""
         if self._ground is None:
-            self._ground = Ground(self.fabric, self.show, self.aims, self.before)
+            self._ground = Ground(self.fabric, self.show, self.aims, self.before, self.plan.rules)
         return self._ground
 
     def asking(self, musts: frozenset[Wish]) -> Case:
         """Return the same case with some wishes made musts."""
-        return Case(self.rig, self.show, self.before, self.keep, musts, self.fabric)
+        return Case(self.rig, self.show, self.before, self.keep, musts, self.fabric, self.rules)
 
     def place(
         self,
@@ -86,6 +95,10 @@ class Case:
     def hold(self, was: Before, loose: frozenset[str], tries: int = 4) -> Placed | bool:
         """Return a try that holds the plugs of all sources but some; False when there is proof against one, True when open."""
         held = was.hold(self.plan, loose)
+        net = Net(self.fabric, {})
+        self.ground.make_ready(net)
+        if exhaust(self.fabric, held, net) is False:
+            return False
         try:
             placed = place_all(self.fabric, held, self.ground.make_ready, [], None, lambda: self._disprove(held), tries=tries)
         except Impossible:
@@ -93,10 +106,18 @@ class Case:
         return placed if placed.failed is None else True
 
     def _disprove(self, plan: Plan) -> None:
-        """Raise Impossible when counting proves that no patch exists."""
+        """Raise Impossible when routing rules or counting prove that no patch exists."""
+        if plan.rules is not None:
+            ruled_out = overruled(plan.rules, plan)
+            if ruled_out:
+                raise Impossible(tuple(ruled_out))
         facts = bounds(self.fabric, self.show, plan.aims, plan.units)
         if facts:
             raise Impossible(tuple(facts))
+
+    def breaks(self, placed: Placed) -> list[str]:
+        """Return the legs by which a finished try breaks a routing rule."""
+        return broken(self.plan.rules, self.plan, placed) if self.plan.rules is not None and placed.failed is None else []
 
     def setting(self, period: str, placed: Placed) -> Setting:
         """Return a finished try as a setting, clock, owners, gains and phantom still to come."""
