@@ -117,8 +117,7 @@ def _check_period(
     check_destinations(scene)
     check_unmet(scene)
     check_routes(scene)
-    if rules:
-        check_routing(scene, rules_of(here, tonight, rules))
+    check_routing(scene, rules_of(here, tonight, rules))
     check_limits(scene)
     check_clock(scene)
     check_owners(scene)

@@ -300,7 +300,7 @@ def rules_of(rig: Rig, show: Show, rules: Sequence[Any] = ()) -> Rules | None:
             declared.append(Declared(group.id or path, kind, path, _sides(show, group.of), why=group.notes))
     declared += _survivals(show, links)
     declared = [rule for rule in declared if rule.sides]
-    if not declared and not written:
+    if not declared and not written and not (show.wishes is not None and show.wishes.prefer):
         return None
     return Rules(tuple(declared), tuple(written), _supplies(rig))
 

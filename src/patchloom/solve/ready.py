@@ -13,6 +13,7 @@ from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND
 from patchloom.solve.route import Net
+from patchloom.solve.rules import Ruled
 from patchloom.solve.slot import Aim, root
 from patchloom.solve.unit import Unit
 
@@ -67,7 +68,8 @@ def group(show: Show, found: list[Unit]) -> None:
 class Ground:
     """What every try begins with, found once: slots kept, runs fixed, runs as they were."""
 
-    def __init__(self, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None) -> None:
+    def __init__(self, fabric: Fabric, show: Show, wanted: list[Aim], before: Setting | None, rules: Ruled | None = None) -> None:
+        self.rules = rules
         self.reserved: list[tuple[int, int]] = []
         """Slots that are asked for exactly, or that a list leaves empty."""
         self.ordered = frozenset(
@@ -116,6 +118,8 @@ class Ground:
         net.ordered = self.ordered
         net.fixed_run.update(self.fixed_run)
         net.hint_run.update(self.hint_run)
+        if self.rules is not None:
+            self.rules.attach(net)
 
 
 class _Runs:

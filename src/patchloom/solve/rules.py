@@ -67,7 +67,7 @@ def cuts_of(rules: Rules | None) -> list[Span]:
 class Ruled:
     """The rules of one period over one fabric; see the module's docstring."""
 
-    def __init__(self, fabric: Fabric, show: Show, rules: Rules) -> None:
+    def __init__(self, fabric: Fabric, show: Show, rules: Rules, units: Iterable[Unit]) -> None:
         self.fabric = fabric
         self.rules = rules
         self.on_hops = tuple(rule for rule in rules.written if rule.on == "hop")
@@ -94,6 +94,9 @@ class Ruled:
         self.feeds = {feed.id for feed in show.feeds}
         self.prefer = self._preferences(show)
         """Leg to the places it would rather enter by, the dearest first, and how much it matters."""
+        self.shut_out: dict[str, set[_Place]] = {}
+        """Leg to the places that a rule takes away from it whatever else happens."""
+        self._narrow(units)
 
     # what a place is in segments
 
@@ -162,13 +165,14 @@ class Ruled:
         """Return whether a leg cannot be carried as if there were no rules."""
         return leg in self.by_leg or any(rule.speaks(leg) for rule in self.on_hops)
 
-    def narrow(self, units: Iterable[Unit]) -> None:
-        """Take away from units the places where no rule lets them enter whatever else happens."""
+    def _narrow(self, units: Iterable[Unit]) -> None:
+        """Take away from units the places where a rule does not let them enter whatever else happens."""
         for unit in units:
             for number, leg in enumerate(unit.legs):
                 banned = self.strict.get(leg, frozenset())
                 kept = {place for place in unit.allowed[number] if place[0] not in banned and not self._vetoed(leg, place)}
                 if len(kept) < len(unit.allowed[number]):
+                    self.shut_out[leg] = unit.allowed[number] - kept
                     unit.allowed[number] = kept
             unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
             unit.fixed = all(len(places) == 1 for places in unit.allowed)
