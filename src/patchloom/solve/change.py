@@ -39,6 +39,8 @@ WORK = 8_000
 """Lines put back at most over all tries."""
 SMALL = 24
 """Units up to which it is asked whether any patch holds all plugs, or all but one."""
+HOLDS = 120
+"""Times at most it is asked whether a patch holds all plugs but some."""
 PATIENCE = 3
 MOST = 3
 """Units at most that let go together."""
@@ -247,15 +249,13 @@ class _Fewest:
         self.floor = search.floor()
 
     def look(self) -> None:
-        """Try what gives way by force, then sets of units that let go of their ways, then of their plugs."""
+        """Try what gives way by force, then sets of units that let go of their ways, then of their plugs; then prove."""
         self._offer(self.search.force())
         if self.floor[0] == self.search.forced[0]:
             self._sets(plugs=False)
-            if self._fixed():
-                return
-            self._hold()
         if not self._fixed() or self.floor[0] > self.search.forced[0]:
             self._sets(plugs=True)
+        self._prove()
 
     def _fixed(self) -> bool:
         """Return whether no fewer sockets can move than in the best try."""
@@ -281,24 +281,25 @@ class _Fewest:
             if done or self.search.left <= 0:
                 return
 
-    def _hold(self) -> None:
-        """Ask whether any patch holds every plug that may stay; then, whether one holds all but one source's."""
+    def _prove(self) -> None:
+        """Ask whether any patch moves fewer: none that may stay, one source, two sources ... as long as there is proof."""
         units = self.search.plan.units
+        forced = self.search.forced[0]
         if len(units) > SMALL:
             return
-        base = self.floor[0]
-        self._raise(base, [self.hold(self.search.before, frozenset())])
-        if self.floor[0] > base and not self._fixed():
-            stood = [unit.name for unit in units if not unit.feed and self.search.before.origin(unit) is not None]
-            self._raise(base + 1, [self.hold(self.search.before, frozenset((name,))) for name in stood])
-
-    def _raise(self, number: int, verdicts: list[Placed | bool]) -> None:
-        """Take the tries found; where every verdict is a proof against, more than so many sockets move."""
-        if all(verdict is False for verdict in verdicts):
-            self.floor = (number + 1, *self.floor[1:])
-        for verdict in verdicts:
-            if isinstance(verdict, Placed):
-                self._offer(verdict)
+        stood = [unit.name for unit in units if not unit.feed and self.search.before.origin(unit) is not None]
+        questions = HOLDS
+        for loose in range(MOST):
+            if self._fixed() or self.floor[0] > forced + loose:
+                continue
+            for names in combinations(stood, loose):
+                questions -= 1
+                verdict = self.hold(self.search.before, frozenset(names)) if questions >= 0 else True
+                if isinstance(verdict, Placed):
+                    self._offer(verdict)
+                if verdict is not False:
+                    return
+            self.floor = (forced + loose + 1, *self.floor[1:])
 
 
 def _by_need(units: list[Unit], order: int) -> list[Unit]:

@@ -21,7 +21,7 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["exhaust"]
 
-STEPS = 30_000
+STEPS = 20_000
 """Steps at most, each one slot or block taken."""
 
 _Place = tuple[int, int]
@@ -33,9 +33,12 @@ class _Enough(Exception):
 
 def exhaust(fabric: Fabric, plan: Plan, net: Net, steps: int = STEPS) -> bool | None:
     """Return whether all units of a plan can be placed and carried to their musts; None where it stays open."""
+    net.ordered = frozenset(goal.segments[0] for aim in plan.aims for goal in aim.goals if goal.offset is not None)
     look = _Look(fabric, plan, net, steps)
+    if not look.enter_fixed():
+        return False
     try:
-        return look.all(sorted(plan.units, key=lambda unit: (not unit.fixed, len(unit.allowed[0]), unit.number)), 0)
+        return look.all(sorted(plan.units, key=lambda unit: (unit.fixed, len(unit.allowed[0]), unit.number)), 0)
     except _Enough:
         return None
 
@@ -46,22 +49,41 @@ class _Look(Attempt):
     def __init__(self, fabric: Fabric, plan: Plan, net: Net, steps: int) -> None:
         super().__init__(fabric, plan, net)
         self.steps = steps
+        self.entered: dict[str, list[Leg]] = {}
         self._slotwise: dict[int, bool] = {}
+        loose = (goal.segments for aim in plan.aims for goal in aim.goals if goal.offset is None)
+        self._choices = [frozenset(segments) for segments in dict.fromkeys(loose)]
+        self._belongs: dict[int, frozenset[int]] = {}
+
+    def enter_fixed(self) -> bool:
+        """Enter every unit that has one place only; return whether they can all be there."""
+        for unit in self.plan.units:
+            if unit.fixed:
+                places = [next(iter(allowed)) for allowed in unit.allowed]
+                if not self._may(unit, places):
+                    return False
+                self.entered[unit.name] = self._enter(unit, places)
+                self._mark(unit, places, 1)
+        return True
+
+    def _carry_on(self, units: list[Unit], at: int, legs: list[Leg]) -> bool:
+        aims = [(leg, aim) for leg in legs for aim in units[at].aims if aim.leg == leg.name and aim.must]
+        return any(self.all(units, at + 1) for _ in self._carried(aims, 0))
 
     def all(self, units: list[Unit], at: int) -> bool:
         """Return whether the units from one on can all stand."""
         if at == len(units):
             return True
         unit = units[at]
+        if unit.name in self.entered:
+            return self._carry_on(units, at, self.entered[unit.name])
         for places in self._placements(unit):
             if not self._may(unit, places):
                 continue
             legs = self._enter(unit, places)
             self._mark(unit, places, 1)
-            aims = [(leg, aim) for leg in legs for aim in unit.aims if aim.leg == leg.name and aim.must]
-            for _ in self._carried(aims, 0):
-                if self.all(units, at + 1):
-                    return True
+            if self._carry_on(units, at, legs):
+                return True
             self._mark(unit, places, -1)
             for leg in legs:
                 self.net.release(leg)
@@ -154,8 +176,14 @@ class _Look(Attempt):
             if tap is None:
                 continue
             runs = [run for run in net.by_source.get(source, ()) if net.run_source[run] == (source, number, tap)]
-            for _, alike in net.row_kinds(number):
-                runs += [run for run in alike if run not in net.run_source and net.run_free(run, source)][:1]
+            seen: set[tuple[int, tuple[frozenset[int], ...]]] = set()
+            for run in row.into_runs:
+                if run in net.run_source or not net.run_free(run, source):
+                    continue
+                kind = (net.kind_of(run), tuple(self._goals_at(segment) for segment in fabric.runs[run].segments))
+                if kind not in seen:
+                    seen.add(kind)
+                    runs.append(run)
             for run in runs:
                 there = fabric.through(*here, source, run)
                 if there is not None and (there[0] in reach or there[0] in goal.segments):
@@ -178,6 +206,16 @@ class _Look(Attempt):
             for at in todo:
                 todo.extend(way.to for way in self.fabric.fixed[at])
             known = self._slotwise[segment] = any(self.fabric.blocks_from[at] for at in todo)
+        return known
+
+    def _goals_at(self, segment: int) -> frozenset[int]:
+        """Return the numbers of the choices a segment belongs to, there or further along its wires."""
+        known = self._belongs.get(segment)
+        if known is None:
+            found = {number for number, segments in enumerate(self._choices) if segment in segments}
+            for way in self.fabric.fixed[segment]:
+                found |= self._goals_at(way.to)
+            known = self._belongs[segment] = frozenset(found)
         return known
 
     def _take(self, leg: Leg, here: _Place, there: _Place, step: Step, alternate: bool) -> bool:

@@ -16,6 +16,7 @@ from typing import NamedTuple
 from patchloom.address import Slot
 from patchloom.model.patch import Setting
 from patchloom.solve import abide
+from patchloom.solve import abide
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Leg, Step
@@ -255,7 +256,14 @@ class Replay(RipUp):
         if which < 0:
             self.dangling[leg.name] = leg
             return False
-        arrived[number] = (*places[-1], which)
+        found = (*places[-1], which)
+        rules = self.plan.rules
+        if rules is not None and rules.speaks(leg.name) and not abide.keeps(rules, self, leg, aim, found):
+            if aim.alternate:
+                self.net.alternates.pop(places[-1], None)
+            self.net.undo(leg, mark[0], mark[1], list(leg.parent)[mark[2] :])
+            return False
+        arrived[number] = found
         self.note_landing(aim, self._end(aim.goals[which], places[-1]))
         return True
 
