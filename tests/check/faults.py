@@ -5,12 +5,12 @@ Comes in: nothing.  Goes out: `FAULTS`, one row a kind; `table()` is the page `f
 
 from __future__ import annotations
 
-from . import faults_carried, faults_riding
+from . import faults_carried, faults_riding, faults_ruled
 from .planting import FAULTS, Fault
 
 __all__ = ["FAULTS", "Fault", "table"]
 
-_ENTERED = (faults_carried, faults_riding)
+_ENTERED = (faults_carried, faults_riding, faults_ruled)
 """The modules that enter kinds, in the order of the page."""
 
 

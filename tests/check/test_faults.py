@@ -22,20 +22,22 @@ from .planting import shared
 PAGE = Path(__file__).with_name("faults.md")
 
 
-def judge(rig: dict[str, Any], show: dict[str, Any], patch: dict[str, Any]) -> tuple[Finding, ...]:
+def judge(rig: dict[str, Any], show: dict[str, Any], patch: dict[str, Any], rules: Any = ()) -> tuple[Finding, ...]:
     """Return verify's findings of plain data."""
-    return verify(build(Rig, rig), build(Show, show), build(Patch, patch), digests=("sha256:rig", "sha256:show"))
+    return verify(build(Rig, rig), build(Show, show), build(Patch, patch), digests=("sha256:rig", "sha256:show"), rules=rules)
 
 
 def spoiled(fault: Fault) -> tuple[Finding, ...]:
     rig, show, patch = BASES[fault.base]()
     patch.update(rig="sha256:rig", show="sha256:show")
     setting = patch["settings"][0]
-    setting["all"], setting["patch"] = patch["settings"], patch
+    rules: list[Any] = []
+    setting["all"], setting["patch"], setting["rules"] = patch["settings"], patch, rules
     fault.spoil(rig, show, setting)
     setting.pop("all")
     setting.pop("patch")
-    return judge(rig, show, patch)
+    setting.pop("rules")
+    return judge(rig, show, patch, rules)
 
 
 @pytest.mark.parametrize("base", sorted(BASES))

@@ -265,7 +265,7 @@ waiver-unknown | warn | A waiver names a check there is not.
 _RULES = """
 leader-stays | warn | A clock leader may leave, belongs to others, or has no fallback named.
     Let a device of the house lead, name a fallback, or put a rate converter between.
-pass-through-dependence | warn | Wants that die with another position's desk, or with what they must outlive.
+pass-through-dependence | warn | Wants that die with another position's desk.
     Tell both positions, or give the wants a path of their own.
 labels-collide | stop | Two short names on one desk are equal once cut to the label's length.
     Give one of them another short name.

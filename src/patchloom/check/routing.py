@@ -65,7 +65,7 @@ class _Judge:
         """Judge one rule of the show."""
         if rule.strict:
             self._forbidden(rule)
-        elif rule.kind in ("forbid", "survive"):
+        elif rule.kind in ("forbid", "survive") and rule.places is not None:
             self._passing(rule)
         elif rule.kind == "require":
             self._missing(rule)
@@ -116,7 +116,7 @@ class _Judge:
                         place,
                         leg,
                         rule.name,
-                        key=(rule.row, leg),
+                        key=(rule.row, leg.partition(".")[0]),
                     )
                     break
 
@@ -210,20 +210,26 @@ class _Judge:
         return [row for row in self.deliveries if rule.speaks(row.trail.leg, row.trail.to)]
 
     def _passing(self, rule: Declared) -> None:
-        check = "loss-not-survived" if rule.kind == "survive" else "passes-forbidden"
+        assert rule.places is not None
+        at = ", ".join(rule.places.texts)
+        lost: dict[str, list[str]] = {}
+        of: dict[str, int] = {}
         for row in self._of(rule):
-            if rule.places is None or not rule.places.on(row.trail) or (rule.kind == "survive" and row.alternate):
+            if rule.kind == "survive" and row.alternate:
                 continue
-            leg, to = row.trail.leg, row.trail.to
-            at = ", ".join(rule.places.texts)
-            words = (
-                f"{to} must outlive the loss of {at}, and {leg} comes to it through there."
-                if rule.kind == "survive"
-                else f"{leg} comes to {to} through {at}, which {rule.words()} forbids."
-            )
-            item = self.scene.report.add(check, words, to, at, key=(rule.row, to))
-            if leg not in item.where:
-                item.where = (*item.where, leg)
+            of[row.trail.to] = of.get(row.trail.to, 0) + 1
+            if rule.places.on(row.trail):
+                lost.setdefault(row.trail.to, []).append(row.trail.leg)
+        for to, legs in lost.items():
+            names = ", ".join(legs[:8]) + (f" and {len(legs) - 8} more" if len(legs) > 8 else "")
+            if rule.kind == "survive":
+                check = "loss-not-survived"
+                words = f"{to} must outlive the loss of {at} and loses {len(legs)} of {of[to]} with it: {names}."
+            else:
+                check = "passes-forbidden"
+                words = f"{len(legs)} of {of[to]} come to {to} through {at}, which {rule.words()} forbids: {names}."
+            numbers = (("lost" if rule.kind == "survive" else "forbidden", len(legs)), ("of", of[to]))
+            self.scene.report.add(check, words, to, at, *legs, key=(rule.row, to), numbers=numbers)
 
     def _missing(self, rule: Declared) -> None:
         for row in self._of(rule):

@@ -1,7 +1,7 @@
-"""What each list loses when another position's desk goes down, and what must outlive such a loss and does not.
+"""What each list loses when another position's desk goes down.
 
 What it says: for every list, and every desk of another position its wants pass through, how many of them die with
-it.  Where the list or feed declares that it must survive that loss, it is a `stop`.
+it.  Where the list or feed declares that it must outlive that loss, `verify` holds it to that, and nothing is said here.
 Why: everyone downstream of a desk that restarts goes silent and cannot see why (common practice, no source).
 When it is no fault: the feed of a position dies with that position's own desk, which is not counted.
 """
@@ -9,13 +9,12 @@ When it is no fault: the feed of a position dies with that position's own desk, 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from patchloom.check.catalogue import ENTRY
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch, Route, Setting
 from patchloom.model.period import in_period
-from patchloom.model.rig import Link, Rig
+from patchloom.model.rig import Rig
 from patchloom.model.show import Show, Survives
 
 __all__ = ["pass_through_dependence"]
@@ -24,7 +23,7 @@ _NAME = "pass-through-dependence"
 
 
 def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each list and desk it leans on, and for each loss that is not survived."""
+    """Yield a finding for each list and desk it leans on."""
     for setting in patch.settings:
         here, tonight = in_period(rig, show, setting.period)
         desks = _desks(here, tonight)
@@ -34,8 +33,6 @@ def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Find
             for desk, positions in sorted(desks.items()):
                 if whose not in positions and desk not in declared:
                     yield from _leans(setting, key, desk, positions, routes, tonight)
-            for row in survives:
-                yield from _survives(here, setting, key, row, routes)
 
 
 def _desks(rig: Rig, show: Show) -> dict[str, list[str]]:
@@ -76,36 +73,6 @@ def _leans(setting: Setting, key: str, desk: str, positions: list[str], routes: 
         entry.todo,
         setting.period,
     )
-
-
-def _survives(rig: Rig, setting: Setting, key: str, row: Survives, routes: list[Route]) -> Iterator[Finding]:
-    link = next((link for link in rig.links if link.id == row.loss_of), None)
-    lost = [
-        route
-        for route in routes
-        if route.leg.partition(".")[0] not in row.except_
-        and route.leg not in row.except_
-        and (_passes(route, row.loss_of) or (link is not None and _over(route, link)))
-    ]
-    if not lost:
-        return
-    entry = ENTRY[_NAME]
-    names = list(dict.fromkeys(route.leg for route in lost))
-    yield Finding(
-        _NAME,
-        "stop",
-        f"{key} must outlive the loss of {row.loss_of} and loses {len(lost)} of {len(routes)} with it: {_short(names)}.",
-        (key, row.loss_of, *names),
-        (("lost", len(lost)), ("of", len(routes))),
-        entry.todo,
-        setting.period,
-    )
-
-
-def _over(route: Route, link: Link) -> bool:
-    ends = {end.split("[")[0] for end in link.join}
-    places = [f"{hop.device}.{hop.bank.partition('.')[0]}" for hop in route.hops]
-    return any({one, two} == ends for one, two in pairwise(places))
 
 
 def _short(names: list[str]) -> str:
