@@ -16,7 +16,6 @@ from typing import NamedTuple
 from patchloom.address import Slot
 from patchloom.model.patch import Setting
 from patchloom.solve import abide
-from patchloom.solve import abide
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Leg, Step
@@ -249,10 +248,6 @@ class Replay(RipUp):
         mark = (len(leg.slot_holds), len(leg.block_holds), len(leg.parent))
         if places[0] != leg.origin or not self.follow(leg, places, aim.alternate and which >= 0, which, aim):
             return False
-        if which >= 0 and self.plan.rules is not None and self.plan.rules.speaks(leg.name):
-            if not abide.keeps(self.plan.rules, self, leg, aim, (*places[-1], which)):
-                self.net.undo(leg, mark[0], mark[1], list(leg.parent)[mark[2] :])
-                return False
         if which < 0:
             self.dangling[leg.name] = leg
             return False
