@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from patchloom.finding import Complaint, Fact, Finding
     from patchloom.model.patch import Patch
     from patchloom.model.rig import Rig
+    from patchloom.model.routing import routing_rule
     from patchloom.model.show import Show
     from patchloom.pipeline import (
         book,
@@ -66,6 +67,7 @@ __all__ = [
     "read_rig",
     "read_show",
     "render",
+    "routing_rule",
     "solve",
     "trace",
     "verify",
@@ -77,6 +79,7 @@ _HOME = {
     "patchloom.finding": ("Complaint", "Fact", "Finding"),
     "patchloom.model.patch": ("Patch",),
     "patchloom.model.rig": ("Rig",),
+    "patchloom.model.routing": ("routing_rule",),
     "patchloom.model.show": ("Show",),
 }
 

@@ -112,7 +112,9 @@ def solve(
     """Return a patch that carries every must of the show over the rig, verified from scratch.
 
     `previous` is the patch it replaces: as little as possible changes.  `limit_s` is in seconds; without
-    one the search runs until it has an answer.  `progress` is called with a short line now and then.
+    one the search runs until it has an answer.  `rules` are routing rules written in Python (see
+    `routing_rule`), which the search keeps and the judge holds the answer against; those of the show take part anyway.
+    `progress` is called with a short line now and then.
 
     Raises Impossible with the facts in conflict, and Undecided where neither a patch nor a proof was
     found; an answer the judge objects to is never returned, it is Undecided with the objections.
@@ -120,7 +122,9 @@ def solve(
     from patchloom.solve import solve as search
 
     answer = _signed(search(rig, show, previous, limit_s, rules, progress), rig, show, previous)
-    objections = [row for row in _with_waivers(verify(rig, show, answer), show) if row.severity in _OBJECTIONS and not row.waived]
+    objections = [
+        row for row in _with_waivers(verify(rig, show, answer, rules), show) if row.severity in _OBJECTIONS and not row.waived
+    ]
     if objections:
         known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
         raise Undecided(known, (), answer)
@@ -149,21 +153,22 @@ def _with_waivers(found: tuple[Finding, ...], show: Show) -> tuple[Finding, ...]
     return apply_waivers(found, show)
 
 
-def verify(rig: Rig, show: Show, patch: Patch) -> tuple[Finding, ...]:
+def verify(rig: Rig, show: Show, patch: Patch, rules: Sequence[Any] = ()) -> tuple[Finding, ...]:
     """Return what contradicts the rig or the show in a patch, gravest first; empty when nothing does.
 
-    Signals are pushed through the rig as documented; nothing is shared with the solver.
+    Signals are pushed through the rig as documented; nothing is shared with the solver.  `rules` are routing rules
+    written in Python; those of the show are held against the patch anyway.
     """
     from patchloom.check.verify import verify as judge
 
-    return judge(rig, show, patch)
+    return judge(rig, show, patch, rules=rules)
 
 
 def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None, *, today: str = "") -> tuple[Finding, ...]:
     """Return what the rules have to say about a patch, gravest first, waivers of the show applied.
 
-    `rules` are functions `(rig, show, patch) -> findings`, or (name, function) pairs; None takes every
-    installed rule.  A rule that breaks is a finding of its own, the others still speak.  `today`
+    `rules` are functions `(rig, show, patch) -> findings`, (name, function) pairs, or routing rules written
+    in Python; None takes every installed rule.  A rule that breaks is a finding of its own, the others still speak.  `today`
     (YYYY-MM-DD) ends waivers that carry a date.
     """
     from patchloom.check import check as ask

@@ -23,6 +23,7 @@ from patchloom.finding import SEVERITIES, Finding
 from patchloom.model.patch import Patch
 from patchloom.model.period import period_ids
 from patchloom.model.rig import Rig
+from patchloom.model.routing import RoutingRule
 from patchloom.model.show import Show, Waiver
 
 __all__ = ["Rule", "apply_waivers", "check", "shipped_rules"]
@@ -43,7 +44,7 @@ def check(
 ) -> tuple[Finding, ...]:
     """Return what the rules say about a patch, gravest first, waivers applied; with `found`, those findings too.
 
-    `rules` are functions, (name, function) pairs, or a mapping; None takes the shipped ones.  `found` are verify's
+    `rules` are functions, (name, function) pairs, routing rules, or a mapping; None takes the shipped ones.  `found` are verify's
     findings: given, they are returned among the others and waivers are applied to them as well; not given, waivers
     for verify's checks are left alone.  `today` (YYYY-MM-DD) ends waivers that carry a date; the core reads no clock.
     """
@@ -67,7 +68,21 @@ def shipped_rules() -> tuple[tuple[str, Rule], ...]:
 
 def _named(rules: Iterable[Any] | Mapping[str, Rule]) -> list[tuple[str, Rule]]:
     rows = rules.items() if isinstance(rules, Mapping) else rules
-    return [row if isinstance(row, tuple) else (_name(row), row) for row in rows]
+    return [row if isinstance(row, tuple) else (_name(row), _asked(row)) for row in rows]
+
+
+def _asked(row: Any) -> Rule:
+    """Return a rule as a function; a routing rule becomes one that says where a patch breaks it."""
+    if not isinstance(row, RoutingRule):
+        return row  # type: ignore[no-any-return]
+
+    def rule(rig: Rig, show: Show, patch: Patch) -> list[Finding]:
+        from patchloom.check.verify import verify
+
+        found = verify(rig, show, patch, digests=(patch.rig, patch.show), rules=[row])
+        return [finding for finding in found if finding.rule == "rule-vetoes" or row.words in finding.where]
+
+    return rule
 
 
 def _name(rule: Any) -> str:

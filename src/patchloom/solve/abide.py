@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from itertools import islice, pairwise, product
 from typing import TYPE_CHECKING
 
-from patchloom.model.routing import Hop
+from patchloom.model.routing import Hop, Places
 from patchloom.solve.path import Goal, Leg, Step
 from patchloom.solve.rules import Ruled, Way
 from patchloom.solve.search import Search
@@ -180,8 +180,8 @@ def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim) -> Iterator[View]:
         yield View(ruled, leg, aim, hard, through)
 
 
-def _options(ruled: Ruled, places: object) -> list[frozenset[int]]:
-    return [ruled.segments(place) for place in places.each()]  # type: ignore[attr-defined]
+def _options(ruled: Ruled, places: Places | None) -> list[frozenset[int]]:
+    return [ruled.segments(place) for place in places.each()] if places is not None else []
 
 
 def _pass(net: Net, view: View, leg: Leg) -> bool:
@@ -244,16 +244,11 @@ def broken(ruled: Ruled, plan: Plan, placed: Placed) -> list[str]:
     for leg, banned in ruled.strict.items():
         if ruled.is_in(net, leg, banned):
             wrong.append(leg)
+    entered = {name: ruled.fabric.place(*leg.origin) for name, leg in net.legs.items() if leg.origin is not None}
     for unit in plan.units:
-        for leg in unit.legs:
-            mine = net.legs.get(leg)
-            if mine is None or mine.origin is None:
-                continue
-            for rule in ruled.by_leg.get(leg, ()):
-                for other in rule.partners(leg):
-                    there = net.legs[other].origin if other in net.legs else None
-                    if there is not None and rule.misplaced(
-                        leg, ruled.fabric.place(*mine.origin), other, ruled.fabric.place(*there)
-                    ):
-                        wrong.append(leg)
+        for name in unit.legs:
+            for rule in ruled.by_leg.get(name, ()) if name in entered else ():
+                others = (other for other in rule.partners(name) if other in entered)
+                if any(rule.misplaced(name, entered[name], other, entered[other]) for other in others):
+                    wrong.append(name)
     return list(dict.fromkeys(wrong))
