@@ -84,9 +84,9 @@ def _refuse(show: Show) -> None:
     other = [row.relation for row in show.groups if row.relation != "one-box"] + [row.rule for row in show.routing]
     if other:
         raise ValueError(f"the exhaustive search knows the relation one-box only, and the show has {', '.join(other)}")
-    if any(item.survives for item in (*show.lists, *show.feeds)):
+    if any(item.survives for item in show.lists) or any(feed.survives for feed in show.feeds):
         raise ValueError("the exhaustive search knows nothing of surviving a loss; leave `survives` out")
-    legs = sum(len(item.leg_ids()) for item in (*show.sources, *show.feeds))
+    legs = sum(len(item.leg_ids()) for item in show.signals().values())
     if legs > LEGS:
         raise ValueError(f"the show has {legs} legs, and the exhaustive search takes {LEGS} at most")
 
@@ -97,6 +97,8 @@ class _Search:
     def __init__(self, slots: Slots, show: Show, most: int) -> None:
         self.slots = slots
         self.most = most
+        self.sums = {n for n, name in enumerate(slots.names) if (kind := slots.bank[name[:2]]) is not None and kind.does == "sum"}
+        """Slots that mix what comes there, and so hand on nothing but what is mixed on them."""
         self.places = places_of(slots, show)
         self.fixed = fixed_rows(slots, show)
         self.phantom = {
@@ -114,6 +116,7 @@ class _Search:
     def possible(self, needs: list[Need]) -> bool:
         """Return whether all needs can be carried at once."""
         self.steps = 0
+        self.feeder, self.entered, self.landed = {}, {}, {}
         if self.fixed is None:
             return False
         return any(True for _ in self._set(0, needs))
@@ -182,7 +185,7 @@ class _Search:
         """Yield for every way a leg can come to a slot, with the choices of that way made."""
         if place in seen:
             return
-        mixed = bool(seen) and self._sums(place)
+        mixed = bool(seen) and place in self.sums
         seen = seen | {place}
         step = self._fed(place)
         if step is not None:
@@ -208,7 +211,7 @@ class _Search:
         """Return whether a leg has a way to a slot if nobody else chose anything more."""
         if place in seen:
             return False
-        mixed = bool(seen) and self._sums(place)
+        mixed = bool(seen) and place in self.sums
         seen.add(place)
         step = self._fed(place)
         if self._arrives(need, place):
@@ -241,14 +244,9 @@ class _Search:
     def _passes(self, need: Need, step: tuple[int, tuple[str, ...] | None]) -> bool:
         """Return whether a leg may take a step: not after too much, and out of a mix only where it is mixed there."""
         source, after = step
-        if after is None or not need.allows(after):
+        if after is None or (after and not need.allows(after)):
             return False
-        return not self._sums(source) or (need.feed and source in self.places[need.leg])
-
-    def _sums(self, place: int) -> bool:
-        """Return whether a slot mixes what comes there, and so hands on nothing but what is mixed on it."""
-        kind = self.slots.bank[self.slots.names[place][:2]] if place < self.slots.count else None
-        return kind is not None and kind.does == "sum"
+        return source not in self.sums or (need.feed and source in self.places[need.leg])
 
     def _may_enter(self, leg: str, place: int) -> bool:
         return place in self.places[leg] and leg not in self.entered and place not in self.feeder
@@ -346,7 +344,7 @@ class _Search:
             step = self._fed(place)
             if step is None or step[0] < 0 or step[1] is None:
                 return False
-            if self._sums(step[0]) and not isinstance(self.feeder.get(step[0]), str):
+            if step[0] in self.sums and not isinstance(self.feeder.get(step[0]), str):
                 return False
             place = step[0]
         return False

@@ -148,10 +148,10 @@ class Slots:
             return
         kind = self.bank[ends[0].device, ends[0].bank or ""]
         sender = 0 if kind is not None and kind.socket == "out" else 1
-        here, there = self._run(ends[sender]), self._run(ends[1 - sender])
+        sent, taken = self._run(ends[sender]), self._run(ends[1 - sender])
         words = [cable.dc or "unknown" for cable in link.cables]
         dc = "yes" if "yes" in words else "no" if words and set(words) == {"no"} else "unknown"
-        for one, other in zip(here, there, strict=False):
+        for one, other in zip(sent, taken, strict=False):
             self._wire(one, other)
             self.copper.setdefault(self.number[one], []).append((self.number[other], dc))
 
