@@ -10,7 +10,7 @@ words), `explain_ways` (what would help).  The solver is asked as it stands, cou
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from patchloom.errors import Impossible, Undecided
@@ -24,7 +24,8 @@ from patchloom.solve.bounds import BOUNDS
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.explain_atoms import COUNTED, Problem, block_of, problem_of
 from patchloom.solve.explain_shrink import OutOfTests, Tester, shrink
-from patchloom.solve.explain_words import facts_of
+from patchloom.solve.explain_ways import Case, Judge, ways_out
+from patchloom.solve.explain_words import CONTROLS, facts_of
 from patchloom.solve.slot import aims, cut_at
 from patchloom.solve.unit import units
 
@@ -32,9 +33,6 @@ __all__ = ["MOST_TESTS", "Oracle", "explain"]
 
 MOST_TESTS = 600
 """Altered shows solved to find the smallest conflict, at most."""
-
-Judge = Callable[[Rig, Show, Any], bool]
-
 
 class Oracle:
     """Says whether a rig and a show have a patch: the bound that ruled one out last is tried first, then the solver."""
@@ -50,7 +48,8 @@ class Oracle:
             return "no"
         found = self.answer(rig, show)
         if isinstance(found, Impossible):
-            self.last = next((bound for bound in BOUNDS if counts.facts(bound)), None)
+            counted = not found.facts or found.facts[0].limit.split()[0] not in CONTROLS
+            self.last = next((bound for bound in BOUNDS if counts.facts(bound)), None) if counted else None
             return "no"
         return "open" if isinstance(found, Undecided) else "yes"
 
@@ -78,23 +77,31 @@ class _Counts:
 def explain(
     rig: Rig, show: Show, proof: Impossible, right: Judge, *, rules: Sequence[Any] = (), most: int = MOST_TESTS
 ) -> Impossible:
-    """Return the proof in its fewest facts, with ways out; `right` judges a patch of an altered rig and show."""
+    """Return the proof in its fewest facts, with ways out; `right` judges a patch of a changed rig and show."""
     here, tonight = in_period(rig, show, proof.period)
+    oracle = Oracle(rules)
     problem = problem_of(here, tonight)
-    tester = Tester(problem, Oracle(rules), most)
+    tester = Tester(problem, oracle, most)
     if tester.without(frozenset()) != "no":
-        # Only with the periods before it is this one impossible, or the proof speaks of something no atom holds.
-        return Impossible(proof.facts, period=proof.period, explained=True, notes=("No smaller set of facts was looked for.",))
+        # Only after the periods before it is this one impossible, or the proof speaks of what no atom holds.
+        note = "No smaller set of facts was looked for: alone, this period is not ruled out."
+        return Impossible(proof.facts, period=proof.period, explained=True, notes=(note,))
     core = shrink(tester, proof.facts)
-    facts, also = facts_of(problem, core, proof.facts, _short(problem, tester, core.kept, proof.facts))
+    short = _short(problem, tester, core.kept, proof.facts)
+    facts, also = facts_of(problem, core, proof.facts, short)
+    numbers = dict.fromkeys(n for kept in core.kept for n in core.alike.get(kept, (kept,)))
+    lacks = next(iter(short.values()), None) or next((int(-(-fact.short // 1)) for fact in facts if fact.short), 1)
+    case = Case(rig, show, proof.period, oracle.answer, right)
+    ways = ways_out(case, [problem.atoms[n] for n in numbers], facts or also, lacks)
     return Impossible(
-        tuple(facts),
+        tuple(facts or also),
+        ways,
         period=proof.period,
         explained=True,
         smallest=core.smallest,
-        also=tuple(also),
+        also=tuple(also) if facts else (),
         notes=core.notes,
-        tests=tester.count,
+        tests=tester.count + case.tried,
     )
 
 

@@ -20,7 +20,7 @@ from typing import NamedTuple
 from patchloom.finding import Fact
 from patchloom.solve.explain_atoms import DEMANDS, Problem
 
-__all__ = ["Core", "OutOfTests", "Tester", "shrink"]
+__all__ = ["Core", "OutOfTests", "Tester", "shrink", "tokens_of"]
 
 OF_SIGNALS = ("plug-anywhere", "phantom-any", "want-db", "peak", "any-gain", "any-channel", "anywhere-in-list")
 """Rules that speak of a signal, and of nothing once nobody asks for it."""
@@ -85,7 +85,7 @@ class _Shrink:
     def __init__(self, tester: Tester, proof: Sequence[Fact]) -> None:
         self.tester = tester
         self.atoms = tester.problem.atoms
-        self.named = _tokens(proof)
+        self.named = tokens_of(proof)
         self.dropped: frozenset[int] = frozenset()
         self.classes: dict[tuple[object, ...], list[int]] = {}
         for number, atom in enumerate(self.atoms):
@@ -206,7 +206,8 @@ class _Shrink:
         return Core(kept, {first: rows for first, rows in self.alike.items() if first in kept}, self.proven, notes)
 
 
-def _tokens(proof: Sequence[Fact]) -> frozenset[str]:
+def tokens_of(proof: Sequence[Fact]) -> frozenset[str]:
+    """Return the signals, banks, links and devices that facts name."""
     found: set[str] = set()
     for fact in proof:
         found.update(fact.members)

@@ -22,10 +22,10 @@ from patchloom.model.show import Show
 from patchloom.solve.explain_atoms import COUNTED, DEMANDS, Problem, block_of
 from patchloom.solve.explain_shrink import Core
 
-__all__ = ["facts_of", "listed", "parts_of", "there"]
+__all__ = ["CONTROLS", "facts_of", "listed", "parts_of", "release_words", "there"]
 
-WHOLE = ("gain", "owner", "control", "phantom", "clock")
-"""What proofs are about that need no second sentence."""
+CONTROLS = ("gain", "owner", "control", "phantom", "clock")
+"""What proofs about the plugs chosen speak of; each says all in one sentence."""
 
 
 def parts_of(problem: Problem, core: Core) -> list[Part]:
@@ -51,7 +51,9 @@ def facts_of(problem: Problem, core: Core, proof: Sequence[Fact], short: dict[st
     """
     parts = parts_of(problem, core)
     told, also = _told(problem, core, proof)
-    whole = [fact for fact in told if fact.limit.split()[0] in WHOLE] if told else []
+    if not told and proof and proof[0].limit.split()[0] in CONTROLS:
+        told, also = list(proof[:1]), list(proof[1:])
+    whole = [fact for fact in told if fact.limit.split()[0] in CONTROLS]
     if whole:
         return _behind(whole, parts), also
     facts = [_limit(problem, part, told, short) for part in parts if part.drop in COUNTED]
@@ -217,7 +219,7 @@ def _rule(rig: Rig, show: Show, part: Part) -> Fact:
         text = f"{what} may plug only into {listed(into)}."
         return Fact(parse(into[0])._replace(first=None, last=None).__str__(), text, members=names, parts=(part,))
     if part.drop == "release":
-        text = "; ".join(_row_words(show, name) for name in names) + "."
+        text = "; ".join(release_words(show, name) for name in names) + "."
         return Fact(key, text, members=_row_members(show, names), parts=(part,))
     return Fact(key, text or f"{part.drop}: {what}.", members=names, parts=(part,))
 
@@ -237,7 +239,8 @@ def _row_members(show: Show, paths: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _row_words(show: Show, path: str) -> str:
+def release_words(show: Show, path: str) -> str:
+    """Return what a row of the show says, named by its path."""
     row = _row(show, path)
     field = path.partition("[")[0]
     if field == "groups":

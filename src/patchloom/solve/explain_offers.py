@@ -1,0 +1,404 @@
+"""Single changes that might help against a conflict, each with what it costs.
+
+Comes in: the atoms of a conflict, the facts that tell of it.  Goes out: `Offer`s, none of them tried as a whole yet.
+Next: `explain_ways.py` tries them, the cheapest first.
+
+Costs say in which order people would rather hear them; they are common practice and no more.  A fixed choice let go or
+a source plugged elsewhere costs least, then a must turned into a wish; then what needs another cable or setting; what
+needs other hardware costs most.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from patchloom.address import parse
+from patchloom.finding import Fact
+from patchloom.library import format_names, formats
+from patchloom.model.base import at_rate, build
+from patchloom.model.change import Change, apply
+from patchloom.model.rig import Format, Rig
+from patchloom.model.show import Show
+from patchloom.solve.cutting import build_fabric
+from patchloom.solve.explain_atoms import COUNTED, Atom, block_of
+from patchloom.solve.explain_words import listed, release_words
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.slot import cut_at
+
+if TYPE_CHECKING:
+    from patchloom.solve.explain_ways import Case
+
+__all__ = ["COST", "Offer", "Offers"]
+
+COST = {
+    "own place": 4, "release": 5, "gain": 5, "setting": 6, "order": 6, "tap": 7, "pad": 8, "plug": 9, "far plug": 11,
+    "rule": 12, "isolate": 15, "format": 20, "link": 25, "wish": 30, "rate": 40, "leave out": 60, "hardware": 80,
+}  # fmt: skip
+"""What each kind of change costs, once; more of it costs a little more."""
+TAPS = ("trim", "polarity", "filter", "delay", "insert", "processing", "mute", "fader")
+NEW_LINKS = 12
+"""New links tried at most where none leads from here to there."""
+
+
+class Offer(NamedTuple):
+    """Changes that might help."""
+
+    text: str
+    cost: int
+    changes: tuple[Change, ...]
+    family: str
+    """Offers of one family are alternatives to each other."""
+    most: int = 1
+    """How many of its family are worth hearing."""
+    deepens: bool = True
+    """Whether it is worth following where it uncovers another conflict."""
+
+    def plus(self, other: Offer) -> Offer:
+        """Return both at once."""
+        text = f"{self.text.rstrip('.')}, and {other.text[0].lower()}{other.text[1:]}"
+        family = f"{self.family} + {other.family}"
+        return Offer(text, self.cost + other.cost, (*self.changes, *other.changes), family, 1)
+
+
+class Offers:
+    """Makes offers on top of changes already made."""
+
+    def __init__(self, case: Case, base: tuple[Change, ...], short: int) -> None:
+        self.case = case
+        self.base = base
+        self.short = max(1, short)
+        self.rig, self.show = apply(case.rig, case.show, base)
+
+    def of(self, atoms: Sequence[Atom], facts: Sequence[Fact]) -> Iterator[Offer]:
+        """Yield offers for every kind of atom in a conflict."""
+        kinds: dict[str, list[Atom]] = {}
+        for atom in atoms:
+            kinds.setdefault(atom.drop, []).append(atom)
+        for kind, rows in kinds.items():
+            make = _MAKERS.get(kind)
+            if make is not None:
+                yield from make(self, rows)
+        yield from self.joined(kinds, facts)
+
+    def fewest(self, names: Sequence[str], change: Callable[[tuple[str, ...]], Change], guess: int) -> tuple[str, ...] | None:
+        """Return as few of the names as help alone, the first ones; the guess where no number does."""
+        if guess > len(names):
+            return None
+        works = lambda count: self.case.works((*self.base, change(tuple(names[:count]))))  # noqa: E731 - a name for three uses
+        if works(guess):
+            low, high = 0, guess
+        elif works(len(names)):
+            low, high = guess, len(names)
+        else:
+            return tuple(names[:guess])
+        while low + 1 < high:
+            middle = (low + high) // 2
+            low, high = (low, middle) if works(middle) else (middle, high)
+        return tuple(names[:high])
+
+    def wishes(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield musts made wishes: as few as help, the last of a list first."""
+        by_list: dict[str, list[str]] = {}
+        for atom in rows:
+            by_list.setdefault(atom.position, []).append(atom.key)
+        for position, keys in by_list.items():
+            widths = {key: self._legs(key) for key in keys}
+            names = sorted(reversed(keys), key=lambda key: -min(widths[key], self.short))
+            guess, left = 0, self.short
+            while left > 0 and guess < len(names):
+                left -= widths[names[guess]]
+                guess += 1
+            few = self.fewest(names, lambda some: Change("wish", some), guess)
+            if few:
+                side = 2 if rows[0].drop == "without-wants" else 0
+                what = listed([key.partition(": ")[side] for key in few])
+                text = f"Let {position} do without {what}: make {'it a wish' if len(few) == 1 else 'them wishes'}."
+                yield Offer(text, COST["wish"] + 2 * len(few), (Change("wish", few),), f"wish {position}")
+
+    def _legs(self, key: str) -> int:
+        head, _, tail = key.partition(": ")
+        signals = self.show.signals()
+        found = signals.get(tail) or signals.get(head)
+        return len(found.leg_ids()) if found is not None else 1
+
+    def left_out(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield sources left out: as few as help."""
+        names = sorted((atom.key for atom in reversed(rows)), key=lambda key: -min(self._legs(key), self.short))
+        guess, left = 0, self.short
+        while left > 0 and guess < len(names):
+            left -= self._legs(names[guess])
+            guess += 1
+        few = self.fewest(names, lambda some: Change("without-sources", some), guess)
+        if few:
+            text = f"Leave {listed(list(few))} out of the show."
+            yield Offer(text, COST["leave out"] + 5 * len(few), (Change("without-sources", few),), "leave out")
+
+    def plugs(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield sources that may plug into other places: single ones that are enough, else as many as it takes."""
+        into = {row.source: row.into for row in self.show.plug}
+        signals = self.show.signals()
+        names = [atom.key for atom in reversed(rows)]
+        for bank, cost in self._places(names, into):
+            able = [name for name in names if not any(_covers(text, bank) for text in into.get(name, ()))]
+            widths = {name: len(signals[name].leg_ids()) if name in signals else 1 for name in able}
+            single = [name for name in able if widths[name] >= self.short][:6]
+            for name in single:
+                yield self._plug((name,), bank, cost)
+            if not single and able:
+                able.sort(key=lambda name: -widths[name])
+                guess, left = 0, self.short
+                while left > 0 and guess < len(able):
+                    left -= widths[able[guess]]
+                    guess += 1
+                if left <= 0:
+                    yield self._plug(tuple(able[:guess]), bank, cost + guess)
+
+    def _plug(self, names: tuple[str, ...], bank: str, cost: int) -> Offer:
+        text = f"Let {listed(list(names))} plug into {bank}{' too' if cost > COST['own place'] + 3 else ', any socket of it'}."
+        return Offer(text, cost, (Change("plug", names, (bank,)),), f"plug {bank}", 2)
+
+    def _places(self, names: Sequence[str], into: dict[str, tuple[str, ...]]) -> list[tuple[str, int]]:
+        """Return banks of sockets that take sources, with what it costs to use them: first those in use already."""
+        mine = {text.partition("[")[0] for name in names for text in into.get(name, ())}
+        used = {text.partition("[")[0] for texts in into.values() for text in texts}
+        fabric = build_fabric(self.rig, cut_at(self.show))
+        found = []
+        for device in self.rig.devices:
+            kind = self.rig.type_of(device)
+            for name, bank in kind.banks.items():
+                place = f"{device}.{name}"
+                if bank.socket != "in" or bank.only_for or not _free(fabric, device, name):
+                    continue
+                cost = COST["own place"] if place in mine else COST["plug"] if place in used else COST["far plug"]
+                found.append((place, cost))
+        return sorted(found, key=lambda row: row[1])
+
+    def slots(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield larger banks."""
+        for atom in rows:
+            span = parse(atom.key)
+            bank = self.rig.type_of(span.device).banks[span.bank or ""]
+            by = block_of(self.rig, span.device, span.bank or "")
+            what = f"block of {by}" if by > 1 else "socket" if bank.socket else "channel" if bank.does == "process" else "slot"
+            yield from self._more(atom, "slots", by, f"Have {{n}} {what}{{s}} more at {atom.key}: other hardware.")
+
+    def pools(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield larger pools."""
+        for atom in rows:
+            yield from self._more(atom, "pool", 1, f"Have {{n}} more in the pool {atom.key}: other hardware.")
+
+    def _more(self, atom: Atom, do: str, unit: int, words: str) -> Iterator[Offer]:
+        text = words.format(n=self.short, s="" if self.short == 1 else "s")
+        yield Offer(text, COST["hardware"] + self.short, (Change(do, (atom.key,), self.short * unit),), f"{do} {atom.key}")
+
+    def links(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield other formats, second links and other rates for links that are too small."""
+        for atom in rows:
+            link = next((row for row in self.rig.links if row.id == atom.key), None)
+            if link is None:
+                continue
+            device, rate = link.join[0].partition(".")[0], self._rate(link.join[0])
+            here = _channels(self.rig, link.format, rate)
+            for name in self._common(link.join[0], link.join[1]):
+                if _channels(self.rig, name, rate) > here:
+                    size = _channels(self.rig, name, rate)
+                    text = f"Run link {link.id} as {name}, which carries {size} channels."
+                    yield Offer(text, COST["format"] + size // 32, (Change("format", (link.id,), name),), f"format {link.id}")
+            a, b = (end.partition(".")[0] for end in link.join)
+            yield from self._new_links(a, b, 2)
+            yield from self._rates(device)
+
+    def _rate(self, end: str) -> Fraction:
+        """Return the sample rate in Hz at a port."""
+        device, _, port = end.partition(".")
+        return self.rig.domain_of(device, self.rig.type_of(device).ports[port].clock).hertz
+
+    def _rates(self, device: str) -> Iterator[Offer]:
+        domain = self.rig.domain_of(device)
+        for lower in (48000, 44100):
+            if domain.hertz >= 2 * lower and domain.hertz % lower == 0:
+                text = f"Run clock domain {domain.id} at {lower} Hz instead of {domain.rate}."
+                yield Offer(text, COST["rate"], (Change("rate", (domain.id,), lower),), f"rate {domain.id}")
+
+    def _common(self, first: str, second: str) -> list[str]:
+        speaks = []
+        for end in (first, second):
+            device, _, port = end.partition(".")
+            found = self.rig.type_of(device).ports.get(port)
+            speaks.append(found.speaks if found is not None else ())
+        known = {*self.rig.formats, *format_names()}
+        return [name for name in speaks[0] if name in speaks[1] and name in known]
+
+    def _new_links(self, a: str, b: str, most: int = 1) -> Iterator[Offer]:
+        """Yield links between free ports of two devices, the widest format first."""
+        taken = {end for link in self.rig.links for end in link.join}
+        ids = {link.id for link in self.rig.links}
+        key = next(f"NEW{n}" for n in range(1, 99) if f"NEW{n}" not in ids)
+        pairs = [
+            (f"{a}.{p}", f"{b}.{q}", name)
+            for p in self.rig.type_of(a).ports
+            for q in self.rig.type_of(b).ports
+            if f"{a}.{p}" not in taken and f"{b}.{q}" not in taken
+            for name in self._common(f"{a}.{p}", f"{b}.{q}")
+        ]
+        pairs.sort(key=lambda row: (-min(_channels(self.rig, row[2], self._rate(row[0])), 64), row))
+        for first, second, name in pairs[:most]:
+            text = f"Add one link more: {first} to {second}, as {name}."
+            yield Offer(text, COST["link"], (Change("link", (key,), (first, second, name)),), f"link {a} {b}")
+
+    def joined(self, kinds: dict[str, list[Atom]], facts: Sequence[Fact]) -> Iterator[Offer]:
+        """Yield what helps where nothing leads from here to there: other taps, what links carry, new links."""
+        if not any(fact.limit.split()[0] in ("ways", "clock", "control") for fact in facts) and any(kind in kinds for kind in COUNTED):
+            return
+        wants = [atom.key for atom in kinds.get("without-wants", ())]
+        for at, stage in enumerate(TAPS):
+            if wants:
+                text = f"Let {listed(wants)} be taken after {stage}."
+                yield Offer(text, COST["tap"] + at, (Change("tap", tuple(wants), stage),), "tap", 1, False)
+        for link in self.rig.links:
+            if link.pass_ is not None:
+                text = f"Let link {link.id} carry all it can."
+                yield Offer(text, COST["setting"], (Change("carries-all", (link.id,)),), f"pass {link.id}")
+        made: list[Offer] = []
+        for a, b, far in self._pairs(wants, facts):
+            if len(made) < NEW_LINKS:
+                made += [row._replace(cost=row.cost + far) for row in self._new_links(a, b)]
+        yield from made
+
+    def _pairs(self, wants: Sequence[str], facts: Sequence[Fact]) -> list[tuple[str, str, int]]:
+        """Return pairs of devices a link might join, with how far fetched that is: joined ones and those spoken of first."""
+        named = {word.partition(".")[0].strip(",:") for fact in facts for word in fact.text.replace("[", " ").split()}
+        lists = {want.partition(": ")[0] for want in wants}
+        named |= {item.at.partition(".")[0] for item in self.show.lists if item.id in lists}
+        joined = {frozenset(end.partition(".")[0] for end in link.join) for link in self.rig.links}
+        found = []
+        for a in self.rig.devices:
+            for b in self.rig.devices:
+                if a != b:
+                    far = (0 if {a, b} <= named else 1) + (0 if frozenset((a, b)) in joined else 1)
+                    found.append((a, b, far))
+        return sorted(found, key=lambda row: row[2])
+
+    def released(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield rows of the show let go, one at a time."""
+        for atom in rows:
+            cost = COST["release"] if atom.key.startswith("fixed") else COST["rule"]
+            text = f"Let go of it that {release_words(self.show, atom.key)}."
+            yield Offer(text, cost, (Change("release", (atom.key,)),), f"release {atom.key}")
+
+    def orders(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield channels and runs given up: one alone, or as few as help."""
+        do = rows[0].drop
+        names = [atom.key for atom in reversed(rows)]
+        few = self.fewest(names, lambda some: Change(do, some), min(self.short, len(names)))
+        if few:
+            where = "on any channel" if do == "any-channel" else "outside the run it was to be within"
+            text = f"Let {listed(list(few))} land {where}."
+            yield Offer(text, COST["order"] + len(few), (Change(do, few),), do)
+
+    def phantom(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield ways to keep phantom away from what must not have it, or to power what needs it otherwise."""
+        sources = {source.id: source for source in self.show.sources}
+        need = tuple(atom.key for atom in rows if sources[atom.key].phantom == "need")
+        never = tuple(atom.key for atom in rows if sources[atom.key].phantom == "never")
+        for names in dict.fromkeys((never, *((name,) for name in never))):
+            if names:
+                text = f"Put {listed(list(names))} behind an isolating transformer, so that no phantom reaches it."
+                yield Offer(text, COST["isolate"] + len(names), (Change("phantom-any", names),), "isolate")
+        for names in dict.fromkeys((need, *((name,) for name in need))):
+            if names:
+                text = f"Power {listed(list(names))} from a supply of its own."
+                yield Offer(text, COST["isolate"] + len(names), (Change("own-supply", names),), "own supply")
+
+    def gains(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield other total gains: by what is short, up or down."""
+        sources = {source.id: source for source in self.show.sources}
+        for atom in rows:
+            position, _, name = atom.key.partition(": ")
+            wanted = sources[name].want_db[position]
+            for value in (wanted - self.short, wanted + self.short):
+                text = f"Let {position} ask for {value:g} dB in all of {name} instead of {wanted:g}."
+                yield Offer(text, COST["gain"], (Change("want-db", (atom.key,), value),), f"gain {atom.key}", 1, False)
+
+    def peaks(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield pads, and a smaller reserve."""
+        for source in self.show.sources:
+            if any(atom.key == source.id for atom in rows) and source.peak_dbu is not None:
+                text = f"Put a pad of {self.short} dB before {source.id}."
+                yield Offer(text, COST["pad"], (Change("peak", (source.id,), source.peak_dbu - self.short),), f"pad {source.id}")
+        left = self.show.gain.reserve_db - self.short
+        if left >= 0:
+            text = f"Keep {left:g} dB of reserve instead of {self.show.gain.reserve_db:g}."
+            yield Offer(text, COST["pad"] + 1, (Change("reserve", (), left),), "reserve")
+
+    def chosen_gain(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield gains no longer fixed."""
+        for atom in rows:
+            yield Offer(
+                f"Let the gain of {atom.key} be chosen.", COST["release"], (Change("any-gain", (atom.key,)),), f"gain {atom.key}"
+            )
+
+    def trims(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield desks that trim further."""
+        for atom in rows:
+            span = parse(atom.key)
+            low, high = self.rig.type_of(span.device).banks[span.bank or ""].trim_db or (0, 0)
+            to = (low - self.short, high + self.short)
+            text = f"Have trims of {to[0]:g} to {to[1]:g} dB at {atom.key}: other hardware."
+            yield Offer(text, COST["hardware"], (Change("trim", (atom.key,), to),), f"trim {atom.key}")
+
+    def simple(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield what is dropped as it stands: a setting, or hardware without that limit."""
+        words, kind = _SIMPLE[rows[0].drop]
+        for atom in rows:
+            yield Offer(words.format(atom.key), COST[kind], (Change(atom.drop, (atom.key,), atom.to),), f"{atom.drop} {atom.key}")
+
+
+_SIMPLE = {
+    "any-pairs": ("Have stereo start on any slot of {}: other hardware.", "hardware"),
+    "any-preamp-gain": ("Have preamps of a wider range at {}: other hardware.", "hardware"),
+    "carries-all": ("Let link {} carry all it can.", "setting"),
+    "leader": ("Let another device lead clock domain {}.", "setting"),
+    "may-lead": ("Let {} lead a clock domain.", "setting"),
+    "owned-alone": ("Have preamps that are owned socket by socket at {}: other hardware.", "hardware"),
+    "switched-alone": ("Have phantom switched socket by socket at {}: other hardware.", "hardware"),
+}
+_MAKERS: dict[str, Callable[[Offers, list[Atom]], Iterator[Offer]]] = {
+    **dict.fromkeys(_SIMPLE, Offers.simple),
+    "any-channel": Offers.orders,
+    "any-gain": Offers.chosen_gain,
+    "anywhere-in-list": Offers.orders,
+    "channels": Offers.links,
+    "peak": Offers.peaks,
+    "phantom-any": Offers.phantom,
+    "plug-anywhere": Offers.plugs,
+    "pool": Offers.pools,
+    "release": Offers.released,
+    "slots": Offers.slots,
+    "trim": Offers.trims,
+    "want-db": Offers.gains,
+    "without-destinations": Offers.wishes,
+    "without-sources": Offers.left_out,
+    "without-wants": Offers.wishes,
+}
+
+
+def _covers(text: str, bank: str) -> bool:
+    """Return whether an address names a whole bank or its device."""
+    return text in (bank, bank.partition(".")[0])
+
+
+def _free(fabric: Fabric, device: str, bank: str) -> bool:
+    """Return whether a bank has a socket without a cable in it."""
+    at = fabric.bank_of.get((device, bank))
+    return at is not None and any(fabric.fed_by[segment] is None for segment in fabric.segment_of[at][1:])
+
+
+def _channels(rig: Rig, name: str, rate: Any) -> int:
+    spoken = rig.formats.get(name) or (build(Format, formats()[name], id=name) if name in format_names() else None)
+    size = at_rate(spoken.channels, rate) if spoken is not None else 0
+    return max(size) if isinstance(size, tuple) else size or 0
+
+
