@@ -135,12 +135,17 @@ class _Search(Search):
         return tap is None or self.view.price(self.view.hop(tap, before, place)) is not None
 
 
-def carry(ruled: Ruled, attempt: Attempt, leg: Leg, aim: Aim, plain: Callable[[Leg, Aim], _Found | None]) -> _Found | None:
-    """Carry a leg to an aim as the rules want it; return where it landed, or None with nothing changed."""
+def carry(
+    ruled: Ruled, attempt: Attempt, leg: Leg, aim: Aim, plain: Callable[[Leg, Aim], _Found | None], liked: bool = True
+) -> _Found | None:
+    """Carry a leg to an aim as the rules want it; return where it landed, or None with nothing changed.
+
+    `plain` carries it within what the net lets it pass; with `liked`, what had better be passed is tried first.
+    """
     net = attempt.net
     quick, net.quick = net.quick, False
     try:
-        for view in _views(ruled, net, leg, aim):
+        for view in _views(ruled, net, leg, aim, liked):
             mark = (len(leg.slot_holds), len(leg.block_holds), len(leg.parent))
             net.view = view
             found = plain(leg, aim) if _pass(net, view, leg) else None
@@ -166,16 +171,17 @@ def keeps(ruled: Ruled, attempt: Attempt, leg: Leg, aim: Aim, found: _Found, thr
     return True
 
 
-def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim) -> Iterator[View]:
+def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim, soft: bool) -> Iterator[View]:
     """Yield what may be passed, the best liked first: what had better be, then what must be."""
     rules = [rule for rule in ruled.by_leg.get(leg.name, ()) if rule.speaks(leg.name, aim.to) and rule.places is not None]
     musts = [_options(ruled, rule.places) for rule in rules if rule.kind == "require"]
     liked = [_options(ruled, rule.places) for rule in rules if rule.kind == "prefer"]
     hard = ruled.bans(net, leg, aim, soft=False)
-    soft = ruled.bans(net, leg, aim, soft=True)
-    if liked or soft != hard:
-        for through in islice(product(*musts, *liked), CHOICES):
-            yield View(ruled, leg, aim, soft, through)
+    if soft:
+        better = ruled.bans(net, leg, aim, soft=True)
+        if liked or better != hard:
+            for through in islice(product(*musts, *liked), CHOICES):
+                yield View(ruled, leg, aim, better, through)
     for through in islice(product(*musts), CHOICES):
         yield View(ruled, leg, aim, hard, through)
 
@@ -241,9 +247,9 @@ def broken(ruled: Ruled, plan: Plan, placed: Placed) -> list[str]:
         if found is not None and leg is not None and ruled.speaks(aim.leg):
             net.ways[aim.leg, aim.to, aim.entry, aim.alternate] = Way(leg, aim, (found[0], found[1]), found[2])
     wrong = [way.aim.leg for way in net.ways.values() if way.stands(net) and not stands(ruled, net, way)]
-    for leg, banned in ruled.strict.items():
-        if ruled.is_in(net, leg, banned):
-            wrong.append(leg)
+    for name, banned in ruled.strict.items():
+        if ruled.is_in(net, name, banned):
+            wrong.append(name)
     entered = {name: ruled.fabric.place(*leg.origin) for name, leg in net.legs.items() if leg.origin is not None}
     for unit in plan.units:
         for name in unit.legs:

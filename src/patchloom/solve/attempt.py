@@ -340,9 +340,15 @@ class Attempt:
 
     def carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         """Carry a leg to the first goal of an aim that works by the rules; return (segment, offset, which goal), or None."""
+        return self.by_rules(leg, aim, self._carry)
+
+    def by_rules(
+        self, leg: Leg, aim: Aim, carry: Callable[[Leg, Aim], tuple[int, int, int] | None], liked: bool = True
+    ) -> tuple[int, int, int] | None:
+        """Carry a leg in some way, within what routing rules let it pass; with `liked`, where they had rather it passed."""
         if self.plan.rules is not None and self.plan.rules.speaks(leg.name):
-            return abide.carry(self.plan.rules, self, leg, aim, self._carry)
-        return self._carry(leg, aim)
+            return abide.carry(self.plan.rules, self, leg, aim, carry, liked)
+        return carry(leg, aim)
 
     def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
         if self.net.quick and len(aim.goals) == 1:

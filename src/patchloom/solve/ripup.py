@@ -69,16 +69,17 @@ class RipUp(Attempt):
     def _carry_forced(
         self, leg: Leg, aim: Aim, give_way: Callable[[list[str]], None], arrived: dict[int, tuple[int, int, int]]
     ) -> bool:
-        found = self.carry(leg, aim)
-        if found is None:
+        def by_force(leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
             for number, goal in enumerate(aim.goals):
                 if number and not self.in_order(aim, goal):
                     continue
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
                     self.note_landing(aim, self._end(goal, place))
-                    found = (*place, number)
-                    break
+                    return (*place, number)
+            return None
+
+        found = self.carry(leg, aim) or self.by_rules(leg, aim, by_force, liked=False)
         if found is None:
             return False
         if aim.number >= 0:
