@@ -33,6 +33,9 @@ if TYPE_CHECKING:
     from patchloom.model.show import Show
     from patchloom.show_day.trace import Hop
 
+WISHES = 8
+"""Lines printed at most for wishes that are not proven."""
+
 __all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "verify"]
 
 
@@ -90,10 +93,13 @@ def earlier(path: Path, *, force: bool) -> Patch | None:
 
 
 def put(answer: Patch, path: Path, old: Patch | None) -> bool:
-    """Write a patch unless the one that is there says the same; return whether it was written."""
+    """Write a patch unless the one that is there says the same; return whether it was written.
+
+    How far wishes are met follows from the rest, and what moved is told of the change that was made, so neither counts.
+    """
     from patchloom import pipeline
 
-    if old is not None and attrs.evolve(answer, previous=old.previous) == old:
+    if old is not None and attrs.evolve(answer, previous=old.previous, wishes=old.wishes) == old:
         if path.is_file() and path.read_bytes() == pipeline.write(old).encode():
             return False
     pipeline.write(answer, path)
@@ -115,6 +121,7 @@ def _report(answer: Patch, path: Path, previous: Patch | None, old: Patch | None
         "delivered": sum(len(row.routes) for row in first),
         "moved": _moved(previous, answer) if previous is not None else [],
         "unmet": [f"{row.period}: {text}" if row.period else text for row in first for text in row.unmet],
+        "wishes": [attrs.asdict(row) for row in answer.wishes],
         "unhonoured": list(answer.unhonoured),
         "notes": list(dict.fromkeys(note for row in first for note in row.notes)),
     }
@@ -145,8 +152,27 @@ def _lines(report: dict[str, Any], fresh: bool) -> list[str]:
     elif fresh:
         lines.append("solved afresh; an earlier patch was not looked at.")
     lines += [f"wish not carried: {text}" for text in report["unmet"]]
+    lines += _wish_lines(report["wishes"])
     lines += [f"note: {text}" for text in report["notes"]]
     lines += [f"read and not honoured yet: {text}" for text in report["unhonoured"]]
+    return lines
+
+
+def _wish_lines(wishes: list[dict[str, Any]]) -> list[str]:
+    """Return a line for each wish that may still be met better, at most WISHES of them, and one that counts the rest."""
+    open_ = [row for row in wishes if not row["proven"]]
+    lines = []
+    for row in open_[:WISHES]:
+        side = "at most" if row["bound"] is not None and row["bound"] > row["value"] else "at least"
+        bound = f"{side} {row['bound']:g}, not proven" if row["bound"] is not None else "no bound known"
+        lines.append(f"wish {row['wish']}: {row['value']:g} {row['unit']} ({bound})")
+    if len(open_) > WISHES:
+        lines.append(
+            f"and {plural(len(open_) - WISHES, 'wish', 'wishes')} more that may still be met better (--json has them all)"
+        )
+    best = len(wishes) - len(open_)
+    if best:
+        lines.append(f"{plural(best, 'wish', 'wishes')} met as well as can be, proven")
     return lines
 
 

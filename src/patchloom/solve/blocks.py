@@ -20,6 +20,7 @@ from patchloom.solve.cover import cover
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
+from patchloom.solve.upstream import Upstream
 
 __all__ = ["blocks_least", "blocks_taken", "intakes"]
 
@@ -64,35 +65,50 @@ def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim]) -> int | None:
     work = len(fabric.seg_bank) * sum(len(sources) + len(plan.units) // 8 for sources in banks.values())
     if work > WORK:
         return None
-    return sum(_least_into(fabric, plan, aims, bank, banks[bank]) for bank in sorted(banks))
+    upstream = Upstream(fabric, sorted({"", *(unit.allow for unit in plan.units)}))
+    return sum(_least_into(fabric, plan, aims, bank, banks[bank], upstream) for bank in sorted(banks))
 
 
-def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sources: dict[int, int]) -> int:
-    around: dict[tuple[int, ...], set[int]] = {}
+def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sources: dict[int, int], upstream: Upstream) -> int:
+    around: dict[tuple[bool, tuple[int, ...]], set[int]] = {}
     legs: dict[str, None] = {}
     for aim in aims:
-        unit = plan.unit_of[aim.leg]
-        entries = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
+        feed, entries = _entries(plan, aim.leg)
         for goal in aim.goals:
-            ends = _ends(fabric, goal, aim.alternate)
-            if ends not in around:
-                around[ends] = _upstream(fabric, ends, bank)
-            if entries & around[ends]:
+            key = (feed, _ends(fabric, goal, aim.alternate))
+            if key not in around:
+                around[key] = upstream.of(key[1], feed, bank)
+            if entries & around[key]:
                 break
         else:
             if aim.goals:
                 legs[aim.leg] = None
-    behind = {run: _upstream(fabric, fabric.runs[run].segments, -1) for run in sources}
+    if not legs:
+        return 0
+    behind = {(run, feed): upstream.of(fabric.runs[run].segments, feed) for run in sources for feed in (False, True)}
     choices: list[frozenset[int]] = []
+    ways: set[int] = set()
     for leg in legs:
-        unit = plan.unit_of[leg]
-        entries = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
-        choices.append(frozenset(run for run in sources if entries & behind[run]))
+        feed, entries = _entries(plan, leg)
+        choices.append(frozenset(run for run in sources if entries & behind[run, feed]))
+        ways = ways.union(*(behind[run, feed] for run in choices[-1]))
     least = sum(_least_of(group, sources) for group in _apart(choices))
-    ways = set().union(*(behind[run] for run in frozenset().union(*choices))) if choices else set()
-    if any(fabric.singles_into[segment] and fabric.fed_by[segment] is None for segment in ways):
+    if any(_slotwise(fabric, upstream, segment) for segment in ways):
         return least
     return max(least, cover(fabric, plan, list(legs), max(sources.values())))
+
+
+def _entries(plan: Plan, leg: str) -> tuple[bool, set[int]]:
+    """Return whether a leg is a feed's, and the segments it may enter by."""
+    unit = plan.unit_of[leg]
+    return unit.feed, {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+
+
+def _slotwise(fabric: Fabric, upstream: Upstream, segment: int) -> bool:
+    """Return whether slots of a segment can be filled one by one from elsewhere."""
+    if fabric.fed_by[segment] is not None:
+        return False
+    return any(upstream.sources(row, feed) for row in fabric.singles_into[segment] for feed in (False, True))
 
 
 def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:
@@ -101,33 +117,6 @@ def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:
         return goal.segments
     rows = [fabric.rows[row] for row in fabric.singles_into[goal.segments[0]]]
     return tuple(dict.fromkeys(source for row in rows if row.alternate == alternate for source in row.sources))
-
-
-def _upstream(fabric: Fabric, ends: Sequence[int], without: int) -> set[int]:
-    """Return the segments from which some can be reached, on no way that a block of one bank is on."""
-    found = set(ends)
-    todo = list(ends)
-    rows_seen: set[int] = set()
-    while todo:
-        segment = todo.pop()
-        fed = fabric.fed_by[segment]
-        more: list[int] = []
-        if fed is not None:
-            more.append(fed[0])
-        else:
-            for row in fabric.singles_into[segment]:
-                if row not in rows_seen:
-                    rows_seen.add(row)
-                    more.extend(fabric.rows[row].sources)
-            if fabric.seg_bank[segment] != without:
-                for row, run in fabric.blocks_into[segment]:
-                    for source in fabric.rows[row].sources:
-                        more.extend(fabric.facing(segment, run, source))
-        for other in more:
-            if other not in found:
-                found.add(other)
-                todo.append(other)
-    return found
 
 
 def _apart(choices: list[frozenset[int]]) -> list[list[frozenset[int]]]:

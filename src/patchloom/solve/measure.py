@@ -30,6 +30,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
+from patchloom.solve.upstream import Upstream
 
 __all__ = ["measure", "pairs_kept"]
 
@@ -209,42 +210,19 @@ def _order_least(fabric: Fabric, plan: Plan, asked: list[Aim]) -> int:
     """Return how many legs must land elsewhere: each leg looked at alone, wherever it may enter."""
     if len(asked) > BIG:
         return 0
-    by_leg: dict[str, list[set[_Place]]] = {}
+    upstream = Upstream(fabric, sorted({"", *(unit.allow for unit in plan.units)}))
+    by_leg: dict[str, list[tuple[set[_Place], list[frozenset[int]]]]] = {}
     for aim in asked:
         place = fabric.find(aim.place) if aim.place is not None else None
-        by_leg.setdefault(aim.leg, []).append(_reaching(fabric, place) if place is not None else set())
+        by_leg.setdefault(aim.leg, []).append(upstream.exactly(place) if place is not None else (set(), []))
     least = 0
-    for leg, reaching in by_leg.items():
+    for leg, wishes in by_leg.items():
         unit = plan.unit_of[leg]
         allowed = unit.allowed[unit.legs.index(leg)]
-        most = max((sum(1 for places in reaching if place in places) for place in sorted(allowed)), default=0)
-        least += len(reaching) - most
+        most = 0
+        for place in sorted(allowed):
+            most = max(most, sum(place in places or any(place[0] in row for row in rows) for places, rows in wishes))
+            if most == len(wishes):
+                break
+        least += len(wishes) - most
     return least
-
-
-def _reaching(fabric: Fabric, place: _Place) -> set[_Place]:
-    """Return every place from which a slot can be reached when nothing is full."""
-    found = {place}
-    todo = [place]
-    while todo:
-        segment, offset = todo.pop()
-        fed = fabric.fed_by[segment]
-        more: list[_Place] = []
-        if fed is not None:
-            more.append((fed[0], offset))
-        else:
-            for row in fabric.singles_into[segment]:
-                for source in fabric.rows[row].sources:
-                    more.extend((source, number) for number in range(fabric.seg_length[source]))
-            for row, run in fabric.blocks_into[segment]:
-                along = fabric.seg_first[segment] + offset - fabric.runs[run].first
-                for source in fabric.rows[row].sources:
-                    from_ = fabric.runs[source]
-                    if along < from_.length:
-                        other = fabric.segment_of[from_.bank][from_.first + along]
-                        more.append((other, from_.first + along - fabric.seg_first[other]))
-        for at in more:
-            if at not in found:
-                found.add(at)
-                todo.append(at)
-    return found
