@@ -97,7 +97,14 @@ def one(cls: type, doc: str) -> Any:
 
 def many(cls: type, doc: str) -> Any:
     """A field of objects in order; absent is none."""
-    return _field(lambda rows: tuple(None if row is None else build(cls, row) for row in rows), (), doc, "many", cls)
+
+    def convert(rows: Any) -> tuple[Any, ...]:
+        # What the solver makes is of the class already: tens of thousands of rows in a big show.
+        if set(map(type, rows)) <= {cls}:
+            return tuple(rows)
+        return tuple(None if row is None else build(cls, row) for row in rows)
+
+    return _field(convert, (), doc, "many", cls)
 
 
 def table(cls: type, doc: str) -> Any:

@@ -29,6 +29,8 @@ def _span(value: Any) -> Span:
 
 
 def _slots(values: Any) -> tuple[Slot, ...]:
+    if set(map(type, values)) == {Slot}:
+        return tuple(values)
     return tuple(_slot(value) for value in values)
 
 
