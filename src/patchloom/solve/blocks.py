@@ -93,7 +93,8 @@ def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sour
         choices.append(frozenset(run for run in sources if entries & behind[run, feed]))
         ways = ways.union(*(behind[run, feed] for run in choices[-1]))
     least = sum(_least_of(group, sources) for group in _apart(choices))
-    if any(_slotwise(fabric, upstream, segment) for segment in ways):
+    mine = set().union(*(_entries(plan, leg)[1] for leg in legs))
+    if any(_slotwise(fabric, upstream, segment, mine) for segment in sorted(ways)):
         return least
     return max(least, cover(fabric, plan, list(legs), max(sources.values())))
 
@@ -104,11 +105,15 @@ def _entries(plan: Plan, leg: str) -> tuple[bool, set[int]]:
     return unit.feed, {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
 
 
-def _slotwise(fabric: Fabric, upstream: Upstream, segment: int) -> bool:
-    """Return whether slots of a segment can be filled one by one from elsewhere."""
+def _slotwise(fabric: Fabric, upstream: Upstream, segment: int, entries: set[int]) -> bool:
+    """Return whether slots of a segment can be filled one by one with what enters by some segments."""
     if fabric.fed_by[segment] is not None:
         return False
-    return any(upstream.sources(row, feed) for row in fabric.singles_into[segment] for feed in (False, True))
+    return any(
+        not entries.isdisjoint(upstream.of(upstream.sources(row, feed), feed))
+        for row in fabric.singles_into[segment]
+        for feed in (False, True)
+    )
 
 
 def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:

@@ -7,14 +7,13 @@ Next: `blocks.py` takes it as a bound.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
 
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 
 __all__ = ["cover"]
 
-LOOKS = 400
+LOOKS = 600
 """Choices of sets looked at, at most; what is not looked at is not ruled out."""
 
 _Place = tuple[int, int]
@@ -30,19 +29,49 @@ def cover(fabric: Fabric, plan: Plan, legs: Sequence[str], size: int) -> int:
     if not options or not all(options):
         return 0
     room = {key: min(len(places), sum(1 for keys in options if key in keys)) for key, places in sets.open.items()}
-    parts = [(key, min(size, room[key] - start)) for key in sorted(room) for start in range(0, room[key], size)]
-    needed = {keys[0] for keys in options if len(keys) == 1}
-    sure = list({part[0]: part for part in reversed(parts) if part[0] in needed}.values())
-    rest = sorted((part for part in parts if part not in sure), key=lambda part: -part[1])
-    looks = LOOKS
-    for more in range(len(rest) + 1):
-        if sum(part[1] for part in (*sure, *rest[:more])) < len(legs):
-            continue
-        for chosen in combinations(rest, more):
-            looks -= 1
-            if looks < 0 or _fits(options, [*sure, *chosen]):
-                return len(sure) + more
-    return len(parts)
+    search = _Cover(options, room, size)
+    most = -(-len(legs) // size)
+    while search.looks > 0 and most < len(legs):
+        if search.within(most):
+            return most
+        if search.looks <= 0:
+            break
+        most += 1
+    return most
+
+
+class _Cover:
+    """The search for few sets with room for all legs: whoever finds no room needs one set more of some."""
+
+    def __init__(self, options: list[list[int]], room: dict[int, int], size: int) -> None:
+        self.options = options
+        self.room = room
+        self.size = size
+        self.looks = LOOKS
+
+    def within(self, most: int) -> bool:
+        """Return whether so many sets may do; True as well where the looks were not enough to say."""
+        return self._add({}, most, frozenset())
+
+    def _add(self, chosen: dict[int, int], left: int, out: frozenset[int]) -> bool:
+        self.looks -= 1
+        if self.looks < 0:
+            return True
+        lacking = _lacking(self.options, {key: min(self.room[key], times * self.size) for key, times in chosen.items()})
+        if lacking is None:
+            return True
+        if left == 0:
+            return False
+        more = sorted(
+            {key for leg in lacking for key in self.options[leg]}, key=lambda key: (-min(self.size, self.room[key]), key)
+        )
+        for key in more:
+            if key in out or chosen.get(key, 0) * self.size >= self.room[key]:
+                continue
+            if self._add({**chosen, key: chosen.get(key, 0) + 1}, left - 1, out):
+                return True
+            out = out | {key}
+        return False
 
 
 class _Sets:
@@ -100,11 +129,8 @@ class _Sets:
         return run
 
 
-def _fits(options: list[list[int]], parts: list[tuple[int, int]]) -> bool:
-    """Return whether every leg finds room in some parts, each with so much room; by augmenting paths."""
-    room: dict[int, int] = {}
-    for key, slots in parts:
-        room[key] = room.get(key, 0) + slots
+def _lacking(options: list[list[int]], room: dict[int, int]) -> list[int] | None:
+    """Return legs that have too little room between them; None where all find room.  By augmenting paths."""
     held: dict[int, list[int]] = {key: [] for key in room}
 
     def enter(leg: int, seen: set[int]) -> bool:
@@ -121,4 +147,8 @@ def _fits(options: list[list[int]], parts: list[tuple[int, int]]) -> bool:
                     return True
         return False
 
-    return all(enter(leg, set()) for leg in range(len(options)))
+    for leg in range(len(options)):
+        seen: set[int] = set()
+        if not enter(leg, seen):
+            return [leg, *(other for key in sorted(seen) for other in held[key])]
+    return None
