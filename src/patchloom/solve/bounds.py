@@ -74,7 +74,8 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
 def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit]) -> list[Fact]:
     """Return the facts of the first bound that proves a show impossible on a rig; empty when none does."""
     must = [aim for aim in wanted if aim.must and aim.goals]
-    return next((facts for bound in BOUNDS if (facts := bound(fabric, must, units))), [])
+    placed = [unit for unit in units if not unit.optional]
+    return next((facts for bound in BOUNDS if (facts := bound(fabric, must, placed))), [])
 
 
 def _sockets(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:

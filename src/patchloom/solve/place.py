@@ -86,7 +86,7 @@ def _settle(run: RipUp, order: list[Unit]) -> bool:
     patience = PATIENCE * len(order)
     while queue:
         unit = queue.popleft()
-        if run.put(unit):
+        if run.put(unit) or unit.optional:
             continue
         run.net.quick = False
         patience -= 1
@@ -127,7 +127,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
             unit.number,
         )
 
-    ordered = sorted(plan.units, key=key)
+    ordered = sorted(plan.units, key=lambda unit: (unit.optional, *key(unit)))
     if not spares:
         return ordered
     last_wide = max(

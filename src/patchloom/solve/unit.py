@@ -59,6 +59,11 @@ class Unit:
         self.bound = False
         """Whether some aim can land in one place only, which blocks or wires feed."""
 
+    @property
+    def optional(self) -> bool:
+        """Whether only wishes want it: where it finds no place it is left out, and the wishes are unmet."""
+        return bool(self.aims) and not self.spare and not any(aim.must for aim in self.aims)
+
 
 def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
     """Return the units of a show in a period: every source that is plugged or wanted, every feed wanted.
