@@ -77,12 +77,15 @@ class Ground:
         )
         self.fixed_run: dict[int, int] = {}
         self.hint_run: dict[int, int] = {}
+        self.taken: list[tuple[int, int, int, str]] = []
+        """Runs that are set because the show fixes them, whether anybody needs them or not: run, source, row, tap."""
         self._reserve(fabric, show, wanted)
         runs = _Runs(fabric)
         for row in show.fixed:
             run, source = runs.find(parse(row.into)), runs.find(parse(row.from_))
             if run is not None and source is not None:
                 self.fixed_run[run] = source
+                self.taken.extend(_taken(fabric, run, source, row.tap)[:1])
         for selection in before.selections if before is not None and fabric.runs else ():
             run, source = runs.find(selection.into), runs.find(selection.from_)
             if run is not None and source is not None:
@@ -117,9 +120,26 @@ class Ground:
             net.reserve(*place)
         net.ordered = self.ordered
         net.fixed_run.update(self.fixed_run)
+        for run, source, number, tap in self.taken:
+            if net.run_free(run, source):
+                net.set_run(run, source, number, tap)
+                net.run_users[run] = 1  # the show's own use: it is never given back
         net.hint_run.update(self.hint_run)
         if self.rules is not None:
             self.rules.attach(net)
+
+
+def _taken(fabric: Fabric, run: int, source: int, tap: str) -> list[tuple[int, int, int, str]]:
+    """Return how a run can take a source run: run, source, row, tap; one for each row that offers it."""
+    found = []
+    bank = fabric.runs[source].bank
+    kind = fabric.kind[bank]
+    for row in fabric.rows:
+        if row.by > 1 and not row.alternate and run in row.into_runs and source in row.sources:
+            free = fabric.raw_tap(bank, row, "", kind is not None and kind.does == "sum")
+            if tap or free is not None:
+                found.append((run, source, row.number, tap or free or ""))
+    return found
 
 
 class _Runs:

@@ -290,19 +290,23 @@ class State:
         self.bank_slots[self.fabric.seg_bank[segment]] += 1
         leg.slot_holds.append((segment, offset))
 
+    def set_run(self, run: int, source: int, row: int, tap: str) -> None:
+        """Let a free run take a source run, nobody using it yet."""
+        self.run_source[run] = (source, row, tap)
+        self.run_users[run] = 0
+        self.by_source.setdefault(source, []).append(run)
+        for segment in self.fabric.runs[run].segments:
+            self.block_at[segment] = run
+        self.bank_blocks[self.fabric.runs[run].bank] += 1
+        self.epoch += 1
+
     def take_run(self, leg: Leg, step: Step) -> bool:
         """Let a run take the source run of a step, or share it when it does already; return whether it could."""
         known = self.run_source.get(step.run)
         if known is None:
             if not self.run_free(step.run, step.source_run) or not self.pool_room(self.fabric.runs[step.run].bank, 1, 0):
                 return False
-            self.run_source[step.run] = (step.source_run, step.row, step.tap)
-            self.run_users[step.run] = 0
-            self.by_source.setdefault(step.source_run, []).append(step.run)
-            for segment in self.fabric.runs[step.run].segments:
-                self.block_at[segment] = step.run
-            self.bank_blocks[self.fabric.runs[step.run].bank] += 1
-            self.epoch += 1
+            self.set_run(step.run, step.source_run, step.row, step.tap)
         elif known[0] != step.source_run:
             return False
         if step.run not in leg.block_holds:
