@@ -5,18 +5,17 @@ Comes in: fabric, aims and units, a finished setting.  Goes out: two numbers.  N
 The bound looks at each bank that blocks come into by itself.  Legs that can get where they are wanted only through it
 are counted, and each needs one of its blocks.  Where all of them travel by wires and blocks only, what shares a block
 plugs into sockets that share one: the fewest sets of such sockets that have room for all legs (`cover`).  Where slots are
-chosen on the way, a block can be filled from anywhere: legs that can come in on no run in common share no block, and
-legs that can come in on one run only make that run necessary.
+chosen on the way, a block can be filled from anywhere: the fewest runs that have room for all legs, each on one of those
+it can come in on (`few`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 
 from patchloom.model.patch import Setting
 from patchloom.solve.attempt import Plan
-from patchloom.solve.cover import cover
+from patchloom.solve.cover import cover, few
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
@@ -92,7 +91,8 @@ def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sour
         feed, entries = _entries(plan, leg)
         choices.append(frozenset(run for run in sources if entries & behind[run, feed]))
         ways = ways.union(*(behind[run, feed] for run in choices[-1]))
-    least = sum(_least_of(group, sources) for group in _apart(choices))
+    options = [sorted(runs) for runs in choices if runs]
+    least = few(options, sources, max(sources.values())) if options else 0
     mine = set().union(*(_entries(plan, leg)[1] for leg in legs))
     if any(_slotwise(fabric, upstream, segment, mine) for segment in sorted(ways)):
         return least
@@ -122,29 +122,3 @@ def _ends(fabric: Fabric, goal: Goal, alternate: bool) -> tuple[int, ...]:
         return goal.segments
     rows = [fabric.rows[row] for row in fabric.singles_into[goal.segments[0]]]
     return tuple(dict.fromkeys(source for row in rows if row.alternate == alternate for source in row.sources))
-
-
-def _apart(choices: list[frozenset[int]]) -> list[list[frozenset[int]]]:
-    """Return the legs in groups that have no run in common, each leg by its runs."""
-    groups: list[tuple[set[int], list[frozenset[int]]]] = []
-    for runs in choices:
-        if not runs:
-            continue
-        met = [group for group in groups if group[0] & runs]
-        union, legs = set(runs), [runs]
-        for group in met:
-            union |= group[0]
-            legs = [*group[1], *legs]
-        groups = [group for group in groups if group not in met]
-        groups.append((union, legs))
-    return [legs for _, legs in groups]
-
-
-def _least_of(legs: list[frozenset[int]], sizes: dict[int, int]) -> int:
-    """Return how few runs can hold legs, each on one of its runs: the necessary ones, and room for the rest."""
-    needed = {next(iter(runs)) for runs in legs if len(runs) == 1}
-    alone = sum(1 for runs in legs if len(runs) == 1)
-    rest = [runs for runs in legs if len(runs) > 1]
-    room = sum(sizes[run] for run in needed) - alone
-    largest = max(sizes[run] for runs in legs for run in runs)
-    return len(needed) + max(0, ceil((len(rest) - room) / largest))

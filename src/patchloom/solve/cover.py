@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 
-__all__ = ["cover"]
+__all__ = ["cover", "few"]
 
 LOOKS = 600
 """Choices of sets looked at, at most; what is not looked at is not ruled out."""
@@ -29,15 +29,39 @@ def cover(fabric: Fabric, plan: Plan, legs: Sequence[str], size: int) -> int:
     if not options or not all(options):
         return 0
     room = {key: min(len(places), sum(1 for keys in options if key in keys)) for key, places in sets.open.items()}
+    return few(options, room, size)
+
+
+def few(options: list[list[int]], room: dict[int, int], size: int) -> int:
+    """Return how many sets there must be so that each leg finds room in one of its options; perhaps too few, never too many.
+
+    `room` is what a set holds in all; one that is taken once gives `size` slots of it.
+    """
+    return sum(_few(group, room, size) for group in _apart(options))
+
+
+def _few(options: list[list[int]], room: dict[int, int], size: int) -> int:
     search = _Cover(options, room, size)
-    most = -(-len(legs) // size)
-    while search.looks > 0 and most < len(legs):
+    most = -(-len(options) // size)
+    while most < len(options):
         if search.within(most):
             return most
-        if search.looks <= 0:
-            break
         most += 1
     return most
+
+
+def _apart(options: list[list[int]]) -> list[list[list[int]]]:
+    """Return the legs in groups that have no set in common, each leg by its sets."""
+    groups: list[tuple[set[int], list[list[int]]]] = []
+    for keys in options:
+        met = [group for group in groups if not group[0].isdisjoint(keys)]
+        union, legs = set(keys), [keys]
+        for group in met:
+            union |= group[0]
+            legs = [*group[1], *legs]
+        groups = [group for group in groups if group not in met]
+        groups.append((union, legs))
+    return [legs for _, legs in groups]
 
 
 class _Cover:
@@ -48,6 +72,12 @@ class _Cover:
         self.room = room
         self.size = size
         self.looks = LOOKS
+        # Sets that the same legs may be in, with the same room, are alike: only the first of them is tried.
+        who: dict[int, list[int]] = {}
+        for leg, keys in enumerate(options):
+            for key in keys:
+                who.setdefault(key, []).append(leg)
+        self.alike = {key: (room[key], tuple(legs)) for key, legs in who.items()}
 
     def within(self, most: int) -> bool:
         """Return whether so many sets may do; True as well where the looks were not enough to say."""
@@ -65,12 +95,18 @@ class _Cover:
         more = sorted(
             {key for leg in lacking for key in self.options[leg]}, key=lambda key: (-min(self.size, self.room[key]), key)
         )
+        seen: set[tuple[int, tuple[int, ...]]] = set()
         for key in more:
             if key in out or chosen.get(key, 0) * self.size >= self.room[key]:
                 continue
+            if key not in chosen:
+                if self.alike[key] in seen:
+                    continue
+                seen.add(self.alike[key])
             if self._add({**chosen, key: chosen.get(key, 0) + 1}, left - 1, out):
                 return True
-            out = out | {key}
+            alike = {other for other in more if self.alike[other] == self.alike[key] and other not in chosen}
+            out = out | ({key} if key in chosen else alike)
         return False
 
 
