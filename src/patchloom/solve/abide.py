@@ -15,7 +15,7 @@ from itertools import islice, pairwise, product
 from typing import TYPE_CHECKING
 
 from patchloom.model.routing import Hop, Places
-from patchloom.solve.path import Goal, Leg, Step
+from patchloom.solve.path import BOUND, Goal, Leg, Step
 from patchloom.solve.rules import Ruled, Way
 from patchloom.solve.search import Search
 from patchloom.solve.slot import Aim
@@ -174,8 +174,10 @@ def keeps(ruled: Ruled, attempt: Attempt, leg: Leg, aim: Aim, found: _Found, thr
 def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim, soft: bool) -> Iterator[View]:
     """Yield what may be passed, the best liked first: what had better be, then what must be."""
     rules = [rule for rule in ruled.by_leg.get(leg.name, ()) if rule.speaks(leg.name, aim.to) and rule.places is not None]
-    musts = [_options(ruled, rule.places) for rule in rules if rule.kind == "require"]
-    liked = [_options(ruled, rule.places) for rule in rules if rule.kind == "prefer"]
+    end = {segment for goal in aim.goals for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))}
+    musts = [_options(ruled, rule.places, end) for rule in rules if rule.kind == "require"]
+    liked = [_options(ruled, rule.places, end) for rule in rules if rule.kind == "prefer"]
+    musts, liked = [found for found in musts if found], [found for found in liked if found]
     hard = ruled.bans(net, leg, aim, soft=False)
     if soft:
         better = ruled.bans(net, leg, aim, soft=True)
@@ -186,8 +188,10 @@ def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim, soft: bool) -> Iterator[V
         yield View(ruled, leg, aim, hard, through)
 
 
-def _options(ruled: Ruled, places: Places | None) -> list[frozenset[int]]:
-    return [ruled.segments(place) for place in places.each()] if places is not None else []
+def _options(ruled: Ruled, places: Places | None, end: set[int]) -> list[frozenset[int]]:
+    """Return the places to pass, one by one, in segments; none where every way passes one of them at its end."""
+    found = [ruled.segments(place) for place in places.each()] if places is not None else []
+    return [] if any(end <= segments for segments in found) else found
 
 
 def _pass(net: Net, view: View, leg: Leg) -> bool:

@@ -7,7 +7,7 @@ Next: `case.py` raises them.  What other signals take is left out of account, so
 from __future__ import annotations
 
 from patchloom.finding import Fact, Part
-from patchloom.model.routing import Declared
+from patchloom.model.routing import Declared, Places
 from patchloom.solve.attempt import Plan
 from patchloom.solve.path import BOUND
 from patchloom.solve.rules import Ruled
@@ -16,8 +16,10 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["overruled"]
 
-_THINGS = 64
-"""Devices, links and supplies above which pairs of signals are not asked what both need."""
+WAYS = 4000
+"""Ways of one signal, begun or ended, above which nothing is proven about a pair of them."""
+STEPS = 20_000
+"""Steps above which nothing is proven about a choice of boxes."""
 
 
 def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
@@ -33,8 +35,8 @@ def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
     for unit in plan.units:
         for aim in unit.aims:
             if aim.must and aim.goals:
-                found.extend(proof.no_way(unit, aim))
-    return found or proof.apart()
+                found.extend(proof.no_way(unit, aim) or proof.past(unit, aim))
+    return found or proof.boxes() or proof.between()
 
 
 def _nowhere(ruled: Ruled, leg: str) -> Fact:
@@ -59,19 +61,19 @@ class _Proof:
 
     def reaches(self, unit: Unit, aim: Aim, banned: frozenset[int]) -> bool:
         """Return whether an aim can be reached from any place its leg may enter by, were nothing else there."""
-        number = unit.legs.index(aim.leg)
-        start = {segment for segment, _ in unit.allowed[number] if segment not in banned}
-        ends = self._ends(unit, aim, banned)
-        seen = set(start)
-        todo = sorted(start)
+        start = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
+        return not self._from(unit, start, banned).isdisjoint(self._ends(unit, aim, banned))
+
+    def _from(self, unit: Unit, start: set[int], banned: frozenset[int]) -> set[int]:
+        """Return the segments that can be reached from some, were nothing else there."""
+        todo = sorted(start - banned)
+        seen = set(todo)
         for segment in todo:
-            if segment in ends:
-                return True
             for to in self._steps(unit, segment):
                 if to not in seen and to not in banned:
                     seen.add(to)
                     todo.append(to)
-        return False
+        return seen
 
     def _ends(self, unit: Unit, aim: Aim, banned: frozenset[int]) -> set[int]:
         """Return the segments from which a goal of an aim is one choice away, or that it lies in."""
@@ -120,44 +122,163 @@ class _Proof:
         text = f"{aim.to} wants {aim.leg}, and {words}: no way is left."
         return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, *(rule.name for rule in rules)), aim.position, _parts(rules))]
 
-    def apart(self) -> list[Fact]:
-        """Return the facts that two signals that must share nothing both need one thing."""
-        ruled = self.ruled
-        things = ruled.things()
-        if len(things) > _THINGS:
-            return []
-        found = []
+    def past(self, unit: Unit, aim: Aim) -> list[Fact]:
+        """Return the fact that no way of a leg to an aim passes what a rule requires; none where it cannot tell."""
+        banned = self.ruled.standing(aim.leg, aim.to)
+        for rule in self.ruled.by_leg.get(aim.leg, ()):
+            if rule.kind != "require" or rule.places is None or not rule.speaks(aim.leg, aim.to):
+                continue
+            ends = self._ends(unit, aim, banned)
+            number = unit.legs.index(aim.leg)
+            come = self._from(unit, {segment for segment, _ in unit.allowed[number]}, banned)
+            here = (come & self.ruled.segments(rule.places)) - banned
+            last = {segment for goal in aim.goals for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))}
+            if last.isdisjoint(self.ruled.segments(rule.places)) and ends.isdisjoint(self._from(unit, here, banned)):
+                places = ", ".join(rule.places.texts)
+                text = f"{aim.to} wants {aim.leg}, and {rule.words()} wants it to come through {places}: no way does."
+                return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, rule.name), aim.position, _parts([rule]))]
+        return []
+
+    def between(self) -> list[Fact]:
+        """Return the facts that two signals cannot go as a rule between them wants; none where it cannot tell."""
         aims: dict[tuple[str, str], tuple[Unit, Aim]] = {
             (aim.leg, aim.to): (unit, aim) for unit in self.plan.units for aim in unit.aims if aim.must and aim.goals
         }
-        for rule in ruled.rules.declared:
-            if rule.kind != "disjoint" or rule.places is not None:
-                continue
-            for (leg, to), (unit, aim) in aims.items():
-                for other in rule.partners(leg) if rule.speaks(leg, to) else ():
-                    pair = aims.get((other, to))
-                    if pair is None or other < leg:
-                        continue
-                    both = self._both_need(unit, aim, *pair, things)
-                    if both:
-                        text = f"{leg} and {other} both need {both} on the way to {to}, and {rule.words()} forbids that."
-                        found.append(Fact("rule", text, 2, 1, 1, (leg, other, both, to), aim.position, _parts([rule])))
+        found = []
+        for rule in self.ruled.rules.declared:
+            for (leg, to), one in aims.items():
+                if rule.kind in ("disjoint", "together") and rule.speaks(leg, to) and rule.places is None:
+                    pairs = (aims.get((other, to)) for other in rule.partners(leg) if leg < other)
+                    found.extend(fact for other in pairs if other is not None for fact in self._pair(rule, one, other))
+            if rule.kind == "apart" and rule.places is not None:
+                for place in rule.places.each():
+                    found.extend(self._both_in(rule, place, aims))
         return found
 
-    def _both_need(self, unit: Unit, aim: Aim, other: Unit, its: Aim, things: list[str]) -> str:
-        end = {
-            self.fabric.banks[self.fabric.seg_bank[segment]][0]
-            for goal in (*aim.goals, *its.goals)
-            for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))
-        }
-        for thing in things:
-            if thing in end:
+    def _pair(self, rule: Declared, one: tuple[Unit, Aim], other: tuple[Unit, Aim]) -> list[Fact]:
+        mine, theirs = self._ways(*one), self._ways(*other)
+        if not mine or not theirs:
+            return []
+        legs, to = (one[1].leg, other[1].leg), one[1].to
+        if rule.kind == "together":
+            if not mine.isdisjoint(theirs):
+                return []
+            text = f"No way of {legs[0]} to {to} is a way of {legs[1]} too, and {rule.words()} wants them together."
+            return [Fact("rule", text, 1, 0, 1, (*legs, to, rule.name), one[1].position, _parts([rule]))]
+        if any(not self._share(here, there) for here in mine for there in theirs):
+            return []
+        both = sorted(frozenset.intersection(*mine) & frozenset.intersection(*theirs))
+        names = ", ".join(thing for thing in both if thing != self._end(one[1]))
+        need = f"both need {names}" if names else "have no two ways that share nothing"
+        text = f"{legs[0]} and {legs[1]} {need} on the way to {to}, and {rule.words()} forbids that."
+        return [Fact("rule", text, 2, 1, 1, (*legs, to, rule.name), one[1].position, _parts([rule]))]
+
+    def _share(self, one: frozenset[str], other: frozenset[str]) -> bool:
+        supplies = self.ruled.rules.supplies
+        tags = [{thing, *supplies.get(thing, ())} for thing in one]
+        leaning = {name for thing in other for name in (thing, *supplies.get(thing, ()))}
+        return any(not names.isdisjoint(leaning) for names in tags)
+
+    def _end(self, aim: Aim) -> str:
+        """Return the device a want of a list ends at."""
+        return aim.slots[0].device
+
+    def _ways(self, unit: Unit, aim: Aim) -> frozenset[frozenset[str]] | None:
+        """Return what each way of a leg to an aim passes, the device it ends at left out; None where there are too many."""
+        fabric = self.fabric
+        number = unit.legs.index(aim.leg)
+        banned = self.ruled.standing(aim.leg, aim.to)
+        ends, end = self._ends(unit, aim, banned), self._end(aim)
+        if not aim.slots or aim.to in self.ruled.feeds:
+            return None
+        device = [fabric.banks[bank][0] for bank in fabric.seg_bank]
+        todo = [(segment, frozenset((device[segment],))) for segment in sorted({s for s, _ in unit.allowed[number]} - banned)]
+        seen = set(todo)
+        found = set()
+        for segment, things in todo:
+            if segment in ends:
+                found.add(things - {end})
+            for to in self._steps(unit, segment):
+                fed = fabric.fed_by[to]
+                link = {f"link {fed[1]}"} if fed is not None and fed[0] == segment and fed[1] else set()
+                state = (to, things | {device[to]} | link)
+                if to not in banned and state not in seen:
+                    if len(seen) > WAYS:
+                        return None
+                    seen.add(state)
+                    todo.append(state)
+        return frozenset(found)
+
+    def _both_in(self, rule: Declared, place: Places, aims: dict[tuple[str, str], tuple[Unit, Aim]]) -> list[Fact]:
+        """Return the fact that two signals a rule keeps from meeting in a place both have to be there."""
+        there = self.ruled.segments(place)
+        dragged = self.ruled.upstream(there)
+        bound = {}
+        for (leg, to), (unit, aim) in aims.items():
+            number = rule.side(leg)
+            if number < 0 or number in bound:
                 continue
-            kept = {segment for device in end for segment in self.ruled.leaning(device)}
-            banned = frozenset(self.ruled.leaning(thing) - kept)
-            if not self.reaches(unit, aim, banned) and not self.reaches(other, its, banned):
-                return thing
-        return ""
+            plugs = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+            if plugs <= dragged or not self.reaches(unit, aim, self.ruled.standing(leg, to) | there):
+                bound[number] = leg
+        if len(bound) < 2:
+            return []
+        legs = list(bound.values())[:2]
+        text = f"{legs[0]} and {legs[1]} both have to be in {place.texts[0]}, and {rule.words()} forbids that."
+        return [Fact("rule", text, 2, 1, 1, (*legs, place.texts[0], rule.name), "", _parts([rule]))]
+
+    def boxes(self) -> list[Fact]:
+        """Return the fact that no choice of boxes suits the rules about where signals enter; none where one does."""
+        ruled = self.ruled
+        rules = [
+            rule for rule in ruled.rules.declared if rule.kind == "one-box" or (rule.kind == "apart" and rule.places is None)
+        ]
+        choices = {
+            leg: sorted({self.fabric.banks[self.fabric.seg_bank[segment]][0] for segment, _ in allowed})
+            for unit in self.plan.units
+            for leg, allowed in zip(unit.legs, unit.allowed, strict=True)
+            if any(rule.side(leg) >= 0 for rule in rules)
+        }
+        if not rules or _settles(rules, choices) is not False:
+            return []
+        for rule in list(rules):
+            rest = [other for other in rules if other is not rule]
+            if _settles(rest, choices) is False:
+                rules = rest
+        legs = [leg for leg in choices if any(rule.side(leg) >= 0 for rule in rules)]
+        told = ", ".join(f"{leg} {' or '.join(choices[leg][:4])}" for leg in legs[:4]) + (" ..." if len(legs) > 4 else "")
+        does = " and ".join(rule.words() for rule in rules)
+        text = f"No choice of boxes suits {does}; there are {told}."
+        return [Fact("rule", text, None, None, None, (*legs, *(rule.name for rule in rules)), "", _parts(rules))]
+
+
+def _settles(rules: list[Declared], choices: dict[str, list[str]]) -> bool | None:
+    """Return whether each leg can have a box so that the rules hold; None when that takes too long to find out."""
+    legs = sorted(choices, key=lambda leg: (len(choices[leg]), leg))
+    pairs = {
+        leg: [(rule.kind == "one-box", other) for rule in rules for other in rule.partners(leg) if other in choices]
+        for leg in legs
+    }
+    chosen: dict[str, str] = {}
+    left = [STEPS]
+
+    def settle(number: int) -> bool:
+        if number == len(legs):
+            return True
+        leg = legs[number]
+        for box in choices[leg]:
+            left[0] -= 1
+            if left[0] < 0:
+                return True
+            if all((chosen[other] == box) == same for same, other in pairs[leg] if other in chosen):
+                chosen[leg] = box
+                if settle(number + 1):
+                    return True
+                del chosen[leg]
+        return False
+
+    found = settle(0)
+    return None if left[0] < 0 else found
 
 
 def _does(rule: Declared) -> str:

@@ -118,9 +118,9 @@ class Ruled:
         for rule in self.by_leg[leg]:
             if rule.strict and rule.places is not None:
                 found |= self.segments(rule.places)
-        return self._upstream(found)
+        return self.upstream(found)
 
-    def _upstream(self, banned: Iterable[int]) -> frozenset[int]:
+    def upstream(self, banned: Iterable[int]) -> frozenset[int]:
         """Return segments, and those that lead to them by wires and links alone."""
         found = set(banned)
         todo = sorted(found)
@@ -212,7 +212,7 @@ class Ruled:
                             found |= there
         if not found:
             return frozenset()
-        return self._dragged(net, self._upstream(found))
+        return self._dragged(net, self.upstream(found))
 
     def _dragged(self, net: State, banned: frozenset[int]) -> frozenset[int]:
         """Return banned segments and those that blocks taken now would drag a leg from to there."""
@@ -224,7 +224,7 @@ class Ruled:
                         more.update(self.fabric.facing(segment, run, source))
             if len(more) == len(banned):
                 return banned
-            banned = self._upstream(more)
+            banned = self.upstream(more)
 
     def is_in(self, net: State, name: str, segments: frozenset[int]) -> bool:
         """Return whether a leg is in some segments now, dragged along or not."""
@@ -320,15 +320,6 @@ class Ruled:
                 if name not in but and (name in names or any(tag in names for tag in self.rules.supplies.get(name, ()))):
                     found.update(segments)
         return found
-
-    def leaning(self, name: str) -> frozenset[int]:
-        """Return the segments that go down with a device, link, run of cable or supply."""
-        return frozenset(self._leaning({name: name}, set()))
-
-    def things(self) -> list[str]:
-        """Return every device, link, run of cable and supply by name, in order."""
-        tags = {tag for found in self.rules.supplies.values() for tag in found}
-        return [*sorted(self._of_device), *sorted(f"link {link}" for link in self._of_link), *sorted(tags)]
 
     # placing
 

@@ -1,0 +1,82 @@
+"""Routing rules: the search and the judgement agree, and both agree with a plain reading of the patch."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+import pytest
+
+import patchloom
+from patchloom import Impossible, Undecided
+from patchloom.model.show import Group, Routing, Show
+from patchloom.solve import solve as search
+
+from .ruled import breaks, case, rules
+
+CHECKS = {
+    "passes-forbidden", "misses-required", "not-together", "not-apart", "not-disjoint", "not-one-box", "not-in-order",
+}  # fmt: skip
+SEEDS = range(120)
+
+
+def free(seed: int) -> tuple[Any, Show, Any]:
+    """Return a rig, a show without rules, and its answer; skip where the rig drawn has none."""
+    rig_document, show_document = case(seed)
+    rig = patchloom.read_rig(rig_document)
+    show = patchloom.read_show(show_document, rig)
+    try:
+        return rig, show, patchloom.solve(rig, show)
+    except Impossible as proof:
+        pytest.skip(f"this rig cannot be patched without rules either: {proof}")
+
+
+def ruled(seed: int, show: Show) -> Show:
+    """Return a show with the rules of a seed."""
+    rig_document, show_document = case(seed)
+    rows = rules(seed, show_document, rig_document)
+    routing = tuple(Routing(**row) for table, row in rows if table == "routing")
+    groups = tuple(Group(**row) for table, row in rows if table == "groups")
+    return attrs.evolve(show, routing=routing, groups=groups)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_judge_says_what_a_plain_reading_says(seed: int) -> None:
+    """A patch made without rules is found to break exactly the rules it breaks."""
+    rig, show, patch = free(seed)
+    with_rules = ruled(seed, show)
+    found = {
+        name for row in patchloom.verify(rig, with_rules, patch) if row.rule in CHECKS for name in broken_by(row, with_rules)
+    }
+    assert found == set(breaks(rig, with_rules, patch))
+
+
+def broken_by(row: Any, show: Show) -> list[str]:
+    """Return the rules a finding speaks of."""
+    return [
+        rule.id
+        for rule in (*show.routing, *show.groups)
+        if f" {rule.id} " in f"{row.message} ".replace(",", " ").replace(";", " ")
+    ]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_an_answer_with_rules_breaks_none_of_them(seed: int) -> None:
+    """Whatever the search finds keeps every rule, by the judge and by a plain reading; nothing is objected to afterwards."""
+    rig, show, _ = free(seed)
+    with_rules = ruled(seed, show)
+    try:
+        answer = search(rig, with_rules)
+    except (Impossible, Undecided):
+        return
+    assert list(breaks(rig, with_rules, answer)) == []
+    assert [str(row) for row in patchloom.verify(rig, with_rules, answer) if row.rule in CHECKS] == []
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_rules_a_patch_keeps_are_never_called_impossible(seed: int) -> None:
+    """Where a patch made without rules happens to keep them, they are solved."""
+    rig, show, patch = free(seed)
+    with_rules = ruled(seed, show)
+    if not set(breaks(rig, with_rules, patch)):
+        assert patchloom.solve(rig, with_rules).settings
