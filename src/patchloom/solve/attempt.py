@@ -116,7 +116,8 @@ class Attempt:
         """Return the placements to try, cheapest first."""
         if unit.fixed:
             places = [next(iter(allowed)) for allowed in unit.allowed]
-            return [(0.0, places[0][0], places)] if self._may(unit, places) else []
+            apart = len(set(places)) == len(places)
+            return [(0.0, places[0][0], places)] if apart and self._may(unit, places) else []
         options: list[tuple[float, int, list[tuple[int, int]]]] = []
         hinted = [self.plan.hints.get(leg) for leg in unit.legs]
         if all(place is not None for place in hinted):

@@ -38,8 +38,7 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
         there = min(span.last or size, size) - (span.first or 1) + 1
         places = {(aim.entry, aim.place) for aim in legs}
         asked = len(places)
-        if any(not aim.goals for aim in legs):
-            asked = max(asked, *(aim.place.number - (span.first or 1) + 1 for aim in legs if aim.place is not None))
+        asked = max([asked, *(aim.place.number - (span.first or 1) + 1 for aim in legs if aim.place is not None)])
         if asked > there:
             facts.append(
                 short(item.at, f"{item.id} asks for {asked} slots of {item.at}", asked, there, [aim.leg for aim in legs])

@@ -90,7 +90,7 @@ class RipUp(Attempt):
         """Return where a unit could enter if others gave way, the likeliest first; free places before held ones."""
         if unit.fixed:
             fixed = [next(iter(allowed)) for allowed in unit.allowed]
-            return [fixed] if self._discord(unit, fixed) is not None else []
+            return [fixed] if len(set(fixed)) == len(fixed) and self._discord(unit, fixed) is not None else []
         ranked: list[tuple[float, int, list[tuple[int, int]]]] = []
         for segment in unit.choices:
             found = self._pick(unit, segment)
