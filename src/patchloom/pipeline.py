@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from patchloom.errors import PluginError, Undecided
+from patchloom.errors import Impossible, PluginError, Undecided
 
 if TYPE_CHECKING:
     from patchloom.finding import Finding, Imported
@@ -108,6 +108,7 @@ def solve(
     limit_s: float | None = None,
     rules: Sequence[Any] = (),
     progress: Callable[[str], None] | None = None,
+    explain: bool = True,
 ) -> Patch:
     """Return a patch that carries every must of the show over the rig, verified from scratch.
 
@@ -116,19 +117,53 @@ def solve(
     `routing_rule`), which the search keeps and the judge holds the answer against; those of the show take part anyway.
     `progress` is called with a short line now and then.
 
-    Raises Impossible with the facts in conflict, and Undecided where neither a patch nor a proof was
-    found; an answer the judge objects to is never returned, it is Undecided with the objections.
+    Raises Impossible with the facts in conflict, none of which can be left out, and with ways out, each of which was
+    solved and judged (with `explain=False` with the first proof found, at once); and Undecided where neither a patch
+    nor a proof was found.  An answer the judge objects to is never returned, it is Undecided with the objections.
     """
+    from time import monotonic
+
     from patchloom.solve import solve as search
 
-    answer = _signed(search(rig, show, previous, limit_s, rules, progress), rig, show, previous)
-    objections = [
-        row for row in _with_waivers(verify(rig, show, answer, rules), show) if row.severity in _OBJECTIONS and not row.waived
-    ]
+    began = monotonic() if limit_s is not None else 0.0
+    try:
+        found = search(rig, show, previous, limit_s, rules, progress)
+    except Impossible as proof:
+        if not explain:
+            raise
+
+        def late() -> bool:
+            return limit_s is not None and monotonic() - began > limit_s
+
+        raise _explained(rig, show, proof, rules, late, progress) from None
+    answer = _signed(found, rig, show, previous)
+    objections = _objections(rig, show, answer, rules)
     if objections:
         known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
         raise Undecided(known, (), answer)
     return answer
+
+
+def _objections(rig: Rig, show: Show, answer: Patch, rules: Sequence[Any]) -> list[Finding]:
+    found = _with_waivers(verify(rig, show, answer, rules), show)
+    return [row for row in found if row.severity in _OBJECTIONS and not row.waived]
+
+
+def _explained(
+    rig: Rig,
+    show: Show,
+    proof: Impossible,
+    rules: Sequence[Any],
+    late: Callable[[], bool],
+    progress: Callable[[str], None] | None,
+) -> Impossible:
+    """Return a proof in its fewest facts and with ways out that the judge has nothing against."""
+    from patchloom.solve.explain import explain
+
+    def right(other: Rig, changed: Show, patch: Patch) -> bool:
+        return not _objections(other, changed, _signed(patch, other, changed, None), rules)
+
+    return explain(rig, show, proof, right, rules=rules, late=late, progress=progress)
 
 
 def _signed(answer: Patch, rig: Rig, show: Show, previous: Patch | None) -> Patch:

@@ -66,7 +66,11 @@ def solve(
             progress(f"period {period}")
         base = _find(settings, fixed) if fixed else None
         before = base or (settings[-1] if settings else None) or _old_setting(old, period)
-        setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules)
+        try:
+            setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules)
+        except Impossible as proof:
+            proof.period = period
+            raise
         settings.append(setting)
         wishes.extend(met)
     return Patch(

@@ -10,89 +10,56 @@ words), `explain_ways` (what would help).  The solver is asked as it stands, cou
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
-from patchloom.errors import Impossible, Undecided
+from patchloom.errors import Impossible
 from patchloom.finding import Fact
 from patchloom.model.change import Change, apply
 from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.solve.answer import solve
-from patchloom.solve.bounds import BOUNDS
-from patchloom.solve.cutting import build_fabric
 from patchloom.solve.explain_atoms import COUNTED, Problem, block_of, problem_of
+from patchloom.solve.explain_oracle import Oracle, Progress
 from patchloom.solve.explain_shrink import OutOfTests, Tester, shrink
 from patchloom.solve.explain_ways import Case, Judge, ways_out
-from patchloom.solve.explain_words import CONTROLS, facts_of
-from patchloom.solve.slot import aims, cut_at
-from patchloom.solve.unit import units
+from patchloom.solve.explain_words import facts_of
 
-__all__ = ["MOST_TESTS", "Oracle", "explain"]
+__all__ = ["MOST_TESTS", "explain"]
 
 MOST_TESTS = 600
 """Altered shows solved to find the smallest conflict, at most."""
 
-class Oracle:
-    """Says whether a rig and a show have a patch: the bound that ruled one out last is tried first, then the solver."""
-
-    def __init__(self, rules: Sequence[Any] = ()) -> None:
-        self.rules = rules
-        self.last: Any = None
-
-    def __call__(self, rig: Rig, show: Show) -> str:
-        """Return `yes` (a patch was found), `no` (there is none) or `open`; for a show of one period."""
-        counts = _Counts(rig, show)
-        if self.last is not None and counts.facts(self.last):
-            return "no"
-        found = self.answer(rig, show)
-        if isinstance(found, Impossible):
-            counted = not found.facts or found.facts[0].limit.split()[0] not in CONTROLS
-            self.last = next((bound for bound in BOUNDS if counts.facts(bound)), None) if counted else None
-            return "no"
-        return "open" if isinstance(found, Undecided) else "yes"
-
-    def answer(self, rig: Rig, show: Show) -> Any:
-        """Return a patch, or the Impossible or Undecided that stands in its place."""
-        try:
-            return solve(rig, show, None, None, self.rules, None, musts_only=True)
-        except (Impossible, Undecided) as outcome:
-            return outcome
-
-
-class _Counts:
-    """What the bounds need to know of a rig and a show."""
-
-    def __init__(self, rig: Rig, show: Show) -> None:
-        self.fabric = build_fabric(rig, cut_at(show))
-        self.aims = aims(self.fabric, show)
-        self.units = units(self.fabric, show, self.aims, {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds})
-
-    def facts(self, bound: Any) -> list[Fact]:
-        must = [aim for aim in self.aims if aim.must and aim.goals]
-        return bound(self.fabric, must, self.units)  # type: ignore[no-any-return]
-
-
 def explain(
-    rig: Rig, show: Show, proof: Impossible, right: Judge, *, rules: Sequence[Any] = (), most: int = MOST_TESTS
+    rig: Rig,
+    show: Show,
+    proof: Impossible,
+    right: Judge,
+    *,
+    rules: Sequence[Any] = (),
+    most: int = MOST_TESTS,
+    late: Callable[[], bool] = bool,
+    progress: Progress | None = None,
 ) -> Impossible:
-    """Return the proof in its fewest facts, with ways out; `right` judges a patch of a changed rig and show."""
+    """Return the proof in its fewest facts, with ways out; `right` judges a patch of a changed rig and show.
+
+    At most `most` altered shows are solved for the facts, and none once `late` says so.
+    """
     here, tonight = in_period(rig, show, proof.period)
-    oracle = Oracle(rules)
+    oracle = Oracle(rules, progress)
     problem = problem_of(here, tonight)
-    tester = Tester(problem, oracle, most)
-    if tester.without(frozenset()) != "no":
+    tester = Tester(problem, oracle, most, late)
+    if late() or tester.without(frozenset()) != "no":
         # Only after the periods before it is this one impossible, or the proof speaks of what no atom holds.
-        note = "No smaller set of facts was looked for: alone, this period is not ruled out."
+        note = "No smaller set of facts was looked for."
         return Impossible(proof.facts, period=proof.period, explained=True, notes=(note,))
     core = shrink(tester, proof.facts)
     short = _short(problem, tester, core.kept, proof.facts)
     facts, also = facts_of(problem, core, proof.facts, short)
     numbers = dict.fromkeys(n for kept in core.kept for n in core.alike.get(kept, (kept,)))
     lacks = next(iter(short.values()), None) or next((int(-(-fact.short // 1)) for fact in facts if fact.short), 1)
-    case = Case(rig, show, proof.period, oracle.answer, right)
-    ways = ways_out(case, [problem.atoms[n] for n in numbers], facts or also, lacks)
+    case = Case(rig, show, proof.period, oracle, right, late)
+    ways = ways_out(case, [problem.atoms[n] for n in numbers], facts or also, lacks, proof.facts)
     return Impossible(
         tuple(facts or also),
         ways,

@@ -19,6 +19,7 @@ from patchloom.finding import Fact
 from patchloom.library import format_names, formats
 from patchloom.model.base import at_rate, build
 from patchloom.model.change import Change, apply
+from patchloom.model.change.shows import want_key
 from patchloom.model.rig import Format, Rig
 from patchloom.model.show import Show
 from patchloom.solve.cutting import build_fabric
@@ -38,6 +39,8 @@ COST = {
 }  # fmt: skip
 """What each kind of change costs, once; more of it costs a little more."""
 TAPS = ("trim", "polarity", "filter", "delay", "insert", "processing", "mute", "fader")
+MANY = 8
+"""Sources moved or left out at most."""
 NEW_LINKS = 12
 """New links tried at most where none leads from here to there."""
 
@@ -116,6 +119,33 @@ class Offers:
                 what = listed([key.partition(": ")[side] for key in few])
                 text = f"Let {position} do without {what}: make {'it a wish' if len(few) == 1 else 'them wishes'}."
                 yield Offer(text, COST["wish"] + 2 * len(few), (Change("wish", few),), f"wish {position}")
+        yield from self._wished_everywhere(rows)
+
+    def _wished_everywhere(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield signals that every list on a device does without, where several lists want the same."""
+        at = {item.id: item.at.partition(".")[0] for item in self.show.lists}
+        keys: dict[str, dict[str, list[str]]] = {}
+        for atom in rows:
+            key, _, signal = atom.key.partition(": ")
+            if key in at:
+                keys.setdefault(at[key], {}).setdefault(signal, [])
+        for device, signals in keys.items():
+            for item in self.show.lists:
+                if at[item.id] == device:
+                    for want in item.wants:
+                        if want is not None and want.signal in signals:
+                            signals[want.signal].append(want_key(item.id, want.signal, want.leg))
+            if all(len(wants) < 2 for wants in signals.values()):
+                continue
+            names = list(reversed(signals))
+
+            def change(some: tuple[str, ...], signals: dict[str, list[str]] = signals) -> Change:
+                return Change("wish", tuple(key for name in some for key in signals[name]))
+
+            few = self.fewest(names, change, min(self.short, len(names)))
+            if few:
+                text = f"Let every list on {device} do without {listed(list(few))}: make them wishes."
+                yield Offer(text, COST["wish"] + 2 * len(few), (change(few),), f"wish at {device}")
 
     def _legs(self, key: str) -> int:
         head, _, tail = key.partition(": ")
@@ -131,7 +161,7 @@ class Offers:
             left -= self._legs(names[guess])
             guess += 1
         few = self.fewest(names, lambda some: Change("without-sources", some), guess)
-        if few:
+        if few and len(few) <= MANY:
             text = f"Leave {listed(list(few))} out of the show."
             yield Offer(text, COST["leave out"] + 5 * len(few), (Change("without-sources", few),), "leave out")
 
@@ -152,7 +182,7 @@ class Offers:
                 while left > 0 and guess < len(able):
                     left -= widths[able[guess]]
                     guess += 1
-                if left <= 0:
+                if left <= 0 and guess <= MANY:
                     yield self._plug(tuple(able[:guess]), bank, cost + guess)
 
     def _plug(self, names: tuple[str, ...], bank: str, cost: int) -> Offer:
@@ -231,8 +261,8 @@ class Offers:
         known = {*self.rig.formats, *format_names()}
         return [name for name in speaks[0] if name in speaks[1] and name in known]
 
-    def _new_links(self, a: str, b: str, most: int = 1) -> Iterator[Offer]:
-        """Yield links between free ports of two devices, the widest format first."""
+    def _new_links(self, a: str, b: str, most: int = 1, what: str = "audio") -> Iterator[Offer]:
+        """Yield links between free ports of two devices that carry something, the widest format first."""
         taken = {end for link in self.rig.links for end in link.join}
         ids = {link.id for link in self.rig.links}
         key = next(f"NEW{n}" for n in range(1, 99) if f"NEW{n}" not in ids)
@@ -242,6 +272,7 @@ class Offers:
             for q in self.rig.type_of(b).ports
             if f"{a}.{p}" not in taken and f"{b}.{q}" not in taken
             for name in self._common(f"{a}.{p}", f"{b}.{q}")
+            if _carries(self.rig, name, what) and (a < b or _format(self.rig, name).one_way)
         ]
         pairs.sort(key=lambda row: (-min(_channels(self.rig, row[2], self._rate(row[0])), 64), row))
         for first, second, name in pairs[:most]:
@@ -253,8 +284,9 @@ class Offers:
         if not any(fact.limit.split()[0] in ("ways", "clock", "control") for fact in facts) and any(kind in kinds for kind in COUNTED):
             return
         wants = [atom.key for atom in kinds.get("without-wants", ())]
+        subject = facts[0].limit.split()[0] if facts else ""
         for at, stage in enumerate(TAPS):
-            if wants:
+            if wants and subject == "ways":
                 text = f"Let {listed(wants)} be taken after {stage}."
                 yield Offer(text, COST["tap"] + at, (Change("tap", tuple(wants), stage),), "tap", 1, False)
         for link in self.rig.links:
@@ -264,7 +296,8 @@ class Offers:
         made: list[Offer] = []
         for a, b, far in self._pairs(wants, facts):
             if len(made) < NEW_LINKS:
-                made += [row._replace(cost=row.cost + far) for row in self._new_links(a, b)]
+                new = self._new_links(a, b, 1, subject if subject in ("clock", "control") else "audio")
+                made += [row._replace(cost=row.cost + far) for row in new]
         yield from made
 
     def _pairs(self, wants: Sequence[str], facts: Sequence[Fact]) -> list[tuple[str, str, int]]:
@@ -276,7 +309,7 @@ class Offers:
         found = []
         for a in self.rig.devices:
             for b in self.rig.devices:
-                if a != b:
+                if a != b:  # a link that runs both ways is offered once, by the order of the names
                     far = (0 if {a, b} <= named else 1) + (0 if frozenset((a, b)) in joined else 1)
                     found.append((a, b, far))
         return sorted(found, key=lambda row: row[2])
@@ -396,9 +429,20 @@ def _free(fabric: Fabric, device: str, bank: str) -> bool:
     return at is not None and any(fabric.fed_by[segment] is None for segment in fabric.segment_of[at][1:])
 
 
-def _channels(rig: Rig, name: str, rate: Any) -> int:
-    spoken = rig.formats.get(name) or (build(Format, formats()[name], id=name) if name in format_names() else None)
-    size = at_rate(spoken.channels, rate) if spoken is not None else 0
+def _format(rig: Rig, name: str) -> Format:
+    """Return a format of the rig, or of the library."""
+    found: Format = rig.formats.get(name) or build(Format, formats()[name], id=name)
+    return found
+
+
+def _carries(rig: Rig, name: str, what: str) -> bool:
+    spoken = _format(rig, name)
+    sizes = (way for size in spoken.channels.values() for way in (size if isinstance(size, tuple) else (size,)))
+    return any(sizes) if what == "audio" else what in spoken.pass_
+
+
+def _channels(rig: Rig, name: str, rate: Fraction) -> int:
+    size = at_rate(_format(rig, name).channels, rate)
     return max(size) if isinstance(size, tuple) else size or 0
 
 

@@ -47,10 +47,11 @@ class Core(NamedTuple):
 class Tester:
     """Asks what becomes of a problem without some atoms; every question once, and no more than so many."""
 
-    def __init__(self, problem: Problem, decide: Callable[..., Verdict], most: int) -> None:
+    def __init__(self, problem: Problem, decide: Callable[..., Verdict], most: int, late: Callable[[], bool] = bool) -> None:
         self.problem = problem
         self.decide = decide
         self.most = most
+        self.late = late
         self.count = 0
         self.known: dict[frozenset[int], Verdict] = {}
 
@@ -63,7 +64,7 @@ class Tester:
 
     def ask(self, *pair: object) -> Verdict:
         """Return the verdict on a rig and a show."""
-        if self.count >= self.most:
+        if self.count >= self.most or self.late():
             raise OutOfTests
         self.count += 1
         return self.decide(*pair)
@@ -100,7 +101,8 @@ class _Shrink:
         limits = [n for n, atom in enumerate(self.atoms) if atom.drop not in (*DEMANDS, *OF_SIGNALS)]
         self.thin([[n for n in demands if self.named.isdisjoint(self.atoms[n].tokens)]])
         for drop in DEMANDS[:2]:
-            self.thin(self._by(lambda n: self.atoms[n].position, [n for n in demands if self.atoms[n].drop == drop]), halves=False)
+            mine = [n for n in demands if self.atoms[n].drop == drop]
+            self.thin(self._by(lambda n: self.atoms[n].position, mine), halves=False)
         self.thin([[n for n in limits if self.named.isdisjoint(self.atoms[n].tokens)]])
         self.thin(self._kinds(limits))
         self.thin([self._idle(of_signals)])

@@ -21,6 +21,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 from patchloom.solve.explain_atoms import Atom, problem_of
 from patchloom.solve.explain_offers import Offer, Offers
+from patchloom.solve.explain_oracle import Oracle
 from patchloom.solve.explain_shrink import tokens_of
 
 __all__ = ["MOST_OFFERED", "MOST_TRIED", "Case", "ways_out"]
@@ -42,22 +43,34 @@ Judge = Callable[[Rig, Show, Any], bool]
 class Case:
     """The impossible show, and what says whether a changed one is possible."""
 
-    def __init__(self, rig: Rig, show: Show, period: str, answer: Callable[[Rig, Show], Any], right: Judge) -> None:
+    def __init__(
+        self,
+        rig: Rig,
+        show: Show,
+        period: str,
+        oracle: Oracle,
+        right: Judge,
+        late: Callable[[], bool] = bool,
+    ) -> None:
         self.rig = rig
         self.show = show
         self.period = period
-        self.answer = answer
+        self.answer = oracle.answer
+        self.ruled_out = oracle.ruled_out
         self.right = right
+        self.late = late
         self.tried = 0
         self.known: dict[tuple[Any, ...], Any] = {}
 
     def outcome(self, changes: tuple[Any, ...]) -> Any:
         """Return a patch the judge found right, Impossible, or None where neither was shown."""
+        if self.tried >= MOST_TRIED or self.late():
+            return self.known.get(changes)
         if changes not in self.known:
             self.tried += 1
             rig, show = apply(self.rig, self.show, changes)
-            found = self.answer(*_alone(rig, show, self.period)) if self.period else None
-            if not isinstance(found, Impossible):
+            found = self.ruled_out(*_alone(rig, show, self.period))
+            if found is None:
                 found = self.answer(rig, show)
             if not isinstance(found, Impossible) and (isinstance(found, Exception) or not self.right(rig, show, found)):
                 found = None
@@ -77,12 +90,12 @@ def _alone(rig: Rig, show: Show, period: str) -> tuple[Rig, Show]:
     return here, attrs.evolve(tonight, periods=())
 
 
-def ways_out(case: Case, atoms: Sequence[Atom], facts: Sequence[Fact], short: int) -> tuple[Way, ...]:
+def ways_out(case: Case, atoms: Sequence[Atom], facts: Sequence[Fact], short: int, proof: Sequence[Fact]) -> tuple[Way, ...]:
     """Return ways out, the cheapest first; `atoms` are those in conflict, like ones included."""
     found: list[Way] = []
     done: dict[str, int] = {}
     offers: Iterable[Offer] = Offers(case, (), short).of(atoms, facts)
-    said = _said(facts)
+    said = _said((*facts, *proof))
     for depth in range(1, DEEP + 1):
         uncovered = []
         for offer in sorted(offers, key=lambda row: row.cost):
@@ -120,7 +133,8 @@ def _further(case: Case, offer: Offer, proof: Impossible) -> list[Offer]:
         if not named.isdisjoint(atom.tokens) and (atom.position == "" or not signals.isdisjoint(atom.tokens))
     ]
     short = next((int(fact.short) for fact in proof.facts[:1] if fact.short), 1)
-    return [offer.plus(more) for more in Offers(case, offer.changes, short).of(atoms, proof.facts[:1]) if more.family != offer.family]
+    further = Offers(case, offer.changes, short).of(atoms, proof.facts[:1])
+    return [offer.plus(more) for more in further if more.family != offer.family]
 
 
 def _without_larger(ways: list[Way]) -> list[Way]:

@@ -259,8 +259,9 @@ def _merged(facts: list[Fact]) -> list[Fact]:
     """Return facts with those of one limit in one, and sources that need a socket beside where they may plug."""
     made: list[Fact] = []
     for fact in facts:
+        who = set(fact.members)
         twin = next(
-            (n for n, row in enumerate(made) if fact.limit == "sockets" and row.parts and set(row.members) == set(fact.members)), None
+            (n for n, row in enumerate(made) if fact.limit == "sockets" and row.parts and set(row.members) == who), None
         )
         same = next(
             (n for n, row in enumerate(made) if fact.parts and row.parts and fact.limit == row.limit and row.asked is None), None
