@@ -15,7 +15,7 @@ from patchloom.model.base import at_rate
 from patchloom.model.rig import Link, Rig, Select, Type
 from patchloom.solve.fabric import Fabric, Fixed, Row, Run, split_local
 
-__all__ = ["build_fabric", "link_slots"]
+__all__ = ["build_fabric", "link_slots", "whole_size"]
 
 _Range = tuple[int, int, int]
 _Choice = tuple[Select, _Range, list[_Range]]
@@ -307,6 +307,16 @@ def _length(rig: Rig, end: tuple[str, str, int, int], rate: Fraction) -> int:
     if first:
         return last - first + 1
     return at_rate(rig.type_of(device).banks[bank].slots, rate) or 0
+
+
+def whole_size(fabric: Fabric, bank: int) -> int:
+    """Return how many slots a bank has of its own; a port may have more than its link carries."""
+    device, name = fabric.banks[bank]
+    if fabric.kind[bank] is not None:
+        return fabric.size[bank]
+    port, _, way = name.partition(".")
+    found = fabric.rig.type_of(device).ports[port]
+    return _side(found, way, fabric.rig.domain_of(device, found.clock).hertz, fabric.size[bank])
 
 
 def _side(port: Any, way: str, rate: Fraction, absent: int) -> int:

@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from patchloom.address import Slot, Span
 from patchloom.model.patch import Route, Selection
 from patchloom.solve.attempt import Placed
-from patchloom.solve.fabric import Fabric
+from patchloom.solve.cutting import whole_size
+from patchloom.solve.fabric import Fabric, Row, Run, split_local
 from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
 from patchloom.solve.state import State
@@ -43,14 +44,31 @@ def selections(fabric: Fabric, net: State) -> list[Selection]:
     """Return every choice set, runs of single slots that keep step joined, by address."""
     bank_of, firsts = fabric.seg_bank, fabric.seg_first
     rows: list[Choice] = []
-    for run, (source, _, tap) in net.run_source.items():
+    for run, (source, number, tap) in net.run_source.items():
         into, from_ = fabric.runs[run], fabric.runs[source]
-        rows.append((into.bank, into.first, min(into.length, from_.length), from_.bank, from_.first, tap, False, False))
+        length = _length(fabric, fabric.rows[number], into, from_)
+        rows.append((into.bank, into.first, length, from_.bank, from_.first, tap, False, False))
     for alternate, table in ((False, net.taken), (True, net.alternates)):
         for (segment, offset), (source, source_offset, _, tap) in table.items():
             number = firsts[source] + source_offset
             rows.append((bank_of[segment], firsts[segment] + offset, 1, bank_of[source], number, tap, alternate, True))
     return join_choices(fabric, rows)
+
+
+def _length(fabric: Fabric, row: Row, into: Run, from_: Run) -> int:
+    """Return how many slots a choice moves: a whole run, what a link does not carry of it included."""
+    if min(into.length, from_.length) == row.by:
+        return row.by
+    ends = [_end(fabric, row.source.into, into)]
+    ends.extend(_end(fabric, text, from_) for text in row.source.from_ if split_local(text)[0] == fabric.banks[from_.bank][1])
+    return min(row.by, *(end for end in ends if end > 0))
+
+
+def _end(fabric: Fabric, text: str, run: Run) -> int:
+    """Return how many slots are left of a row's range from the first slot of a run on; none where the run lies outside."""
+    _, first, last = split_local(text)
+    size = whole_size(fabric, run.bank)
+    return min(last or size, size) - run.first + 1 if run.first >= (first or 1) else 0
 
 
 def join_choices(fabric: Fabric, rows: list[Choice]) -> list[Selection]:
