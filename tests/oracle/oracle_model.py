@@ -262,11 +262,15 @@ class _Model:
                     self.m.add_bool_or([a.Not(), b.Not()])
 
     def solve(self, limit_s: float) -> tuple[str, list[list[Any]]]:
-        """Return the verdict and the wishes carried, the dearest possible ones."""
+        """Return the verdict and the wishes carried: as many of the dearest as can be, then of the next."""
         keys = sorted(self.wish)
+        worth = {rank: 1 for rank, *_ in keys}
+        for rank in worth:  # one of a rank is worth more than all that are less dear
+            less = [other for other, *_ in keys if other > rank]
+            for other in dict.fromkeys(less):
+                worth[rank] *= less.count(other) + 1
         if keys:
-            worth = range(len(keys) - 1, -1, -1)  # each worth more than all that are less dear
-            self.m.maximize(sum(self.wish[key] * 2**power for key, power in zip(keys, worth, strict=True)))
+            self.m.maximize(sum(self.wish[key] * worth[key[0]] for key in keys))
         solver = self.cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.max_time_in_seconds = limit_s

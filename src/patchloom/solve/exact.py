@@ -14,7 +14,8 @@ choices, phantom switched together, one-box groups.  Clock, owners and gains are
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from itertools import combinations
 from typing import NamedTuple
 
 from patchloom.model.rig import Rig
@@ -41,8 +42,8 @@ class Carried(NamedTuple):
 class Answer(NamedTuple):
     """Whether every must can be carried, and the wishes that can be besides.
 
-    A wish is kept when it can be carried beside all dearer ones: lower priority numbers first, then in the order of the
-    show, lists before feeds.
+    As many of the dearest as can be carried at all, then as many of the next beside those, and so on: lower priority
+    numbers are dearer.  Of equal numbers of them, those that come first in the show are named.
     """
 
     feasible: bool
@@ -65,17 +66,16 @@ def exact(rig: Rig, show: Show, *, most: int = MOST) -> Answer:
     if not search.possible(musts):
         return Answer(False)
     kept: list[Carried] = []
-    for wish in sorted({Carried(n.to, n.entry, n.priority) for n in needs if n.priority is not None}, key=_dearest(needs)):
-        rows = [need for need in needs if Carried(need.to, need.entry, need.priority or 0) == wish]
-        if search.possible([*musts, *rows]):
-            musts += rows
-            kept.append(wish)
+    wishes = list(dict.fromkeys(Carried(n.to, n.entry, n.priority) for n in needs if n.priority is not None))
+    for priority in sorted({wish.priority for wish in wishes}):
+        level = [wish for wish in wishes if wish.priority == priority]
+        for some in (some for count in range(len(level), 0, -1) for some in combinations(level, count)):
+            rows = [need for need in needs if (need.to, need.entry) in {wish[:2] for wish in some}]
+            if search.possible([*musts, *rows]):
+                musts += rows
+                kept += some
+                break
     return Answer(True, tuple(kept))
-
-
-def _dearest(needs: list[Need]) -> Callable[[Carried], tuple[int, int]]:
-    order = {(need.to, need.entry): number for number, need in reversed(list(enumerate(needs)))}
-    return lambda wish: (wish.priority, order[wish.to, wish.entry])
 
 
 def _refuse(show: Show) -> None:
