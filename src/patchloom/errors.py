@@ -81,13 +81,14 @@ class Impossible(PatchloomError):
 class Undecided(PatchloomError):
     """Neither a patch nor a proof was found; `known` says what is known, `missing` what is not carried.
 
-    `best` is the best partial patch (a `patchloom.model.patch.Patch`) or None.
+    `best` is the best partial patch (a `patchloom.model.patch.Patch`) or None; `kept` is where it was written, if at all.
     """
 
     def __init__(self, known: tuple[str, ...], missing: tuple[str, ...] = (), best: Any = None) -> None:
         self.known = tuple(known)
         self.missing = tuple(missing)
         self.best = best
+        self.kept: Any = None
         super().__init__("\n".join((*self.known, *self.missing)))
 
 

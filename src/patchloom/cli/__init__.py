@@ -6,7 +6,7 @@ status.  Next: the person or the script that asked.
 Exit status: 0 fine; 1 impossible, or an unwaived finding of severity stop or safety; 2 bad input or
 usage; 3 undecided.  A fault of the program itself is undecided too: nothing is known about the answer.
 
-- `common`: options, output and exit status every command shares;
+- `common`: options, output and exit status every command shares; `outcomes`: the two answers that are no patch;
 - `documents`: validate, expand, schema, types, import-list;
 - `answers`: solve, verify, check, trace, rules;
 - `papers`: papers and plugins, with `files` keeping a manifest of what they wrote;

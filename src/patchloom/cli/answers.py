@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import click
 
+from patchloom.cli import outcomes
 from patchloom.cli.common import (
     Folder,
     Refused,
@@ -25,7 +26,7 @@ from patchloom.cli.common import (
     today,
     working,
 )
-from patchloom.errors import DocumentError, PatchloomError
+from patchloom.errors import DocumentError, PatchloomError, Undecided
 
 if TYPE_CHECKING:
     from patchloom.finding import Finding
@@ -50,12 +51,29 @@ __all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "ve
     metavar="SECONDS",
     help="Give up on musts after so many seconds.  [default: no limit]",
 )
+@click.option("--no-explain", is_flag=True, help="Where there is none: the first proof at once, no smallest facts, no ways out.")
+@click.option(
+    "--keep-partial",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=None,
+    metavar="FILE",
+    help="Where it stays undecided: write the best partial patch there.",
+)
 @force_option
 @json_option
-def solve(folder: Folder, fresh: bool, limit_s: float | None, force: bool, as_json: bool) -> int:
+def solve(
+    folder: Folder,
+    fresh: bool,
+    limit_s: float | None,
+    no_explain: bool,
+    keep_partial: Path | None,
+    force: bool,
+    as_json: bool,
+) -> int:
     """Solve the show over the rig and write the patch, verified from scratch.
 
-    A patch that is already there is what the answer replaces: as little as possible moves.
+    A patch that is already there is what the answer replaces: as little as possible moves.  Where there can be none, it
+    says which facts rule it out and what would help.
     """
     from patchloom import pipeline
 
@@ -63,8 +81,15 @@ def solve(folder: Folder, fresh: bool, limit_s: float | None, force: bool, as_js
     show = folder.show(rig)
     old = earlier(folder.patch_path, force=force)
     previous = None if fresh else old
-    with working() as tell:
-        answer = pipeline.solve(rig, show, previous=previous, limit_s=limit_s, progress=tell)
+    if keep_partial is not None:
+        earlier(keep_partial, force=force)
+    try:
+        with working() as tell:
+            answer = pipeline.solve(rig, show, previous=previous, limit_s=limit_s, progress=tell, explain=not no_explain)
+    except Undecided as question:
+        if keep_partial is not None:
+            outcomes.keep_partial(question, keep_partial)
+        raise
     changed = put(answer, folder.patch_path, old)
     report = _report(answer, folder.patch_path, previous, old, changed)
     if as_json:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from patchloom.cli.outcomes import impossible_data, impossible_lines, undecided_data, undecided_lines
 from patchloom.errors import DocumentError, Impossible, PatchloomError, Undecided
 from patchloom.finding import Finding
 
@@ -186,8 +187,11 @@ def working() -> Iterator[Callable[[str], None] | None]:
         yield None
         return
 
+    from shutil import get_terminal_size
+
     def show(line: object) -> None:
-        click.echo(f"\r\x1b[2K{line}", nl=False, err=True)
+        text = str(line)[: max(8, get_terminal_size().columns - 1)]  # a line that wraps could not be wiped
+        click.echo(f"\r\x1b[2K{text}", nl=False, err=True)
 
     try:
         yield show
@@ -202,15 +206,9 @@ def outcome_of(problem: BaseException) -> tuple[int, str, list[str], dict[str, A
         rows = problem.complaints
         return BAD, "bad-input", [*map(str, rows), f"{plural(len(rows), 'complaint')}."], {"complaints": as_data(rows)}
     if isinstance(problem, Impossible):
-        lines = ["impossible: these facts together rule every patch out:", *(f"  {fact}" for fact in problem.facts)]
-        return REFUSED, "impossible", lines, {"facts": as_data(problem.facts)}
+        return REFUSED, "impossible", impossible_lines(problem), impossible_data(problem)
     if isinstance(problem, Undecided):
-        lines = [
-            "undecided: neither a patch nor a proof that there is none.",
-            *(f"  {line}" for line in problem.known),
-            *(f"  not carried: {line}" for line in problem.missing),
-        ]
-        return UNDECIDED, "undecided", lines, {"known": list(problem.known), "missing": list(problem.missing)}
+        return UNDECIDED, "undecided", undecided_lines(problem), undecided_data(problem)
     if isinstance(problem, SystemExit):
         return problem.code if isinstance(problem.code, int) else FINE, "exit", [], {}
     if isinstance(problem, click.exceptions.Exit):

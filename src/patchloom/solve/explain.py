@@ -30,6 +30,7 @@ __all__ = ["MOST_TESTS", "explain"]
 MOST_TESTS = 600
 """Altered shows solved to find the smallest conflict, at most."""
 
+
 def explain(
     rig: Rig,
     show: Show,
@@ -57,7 +58,7 @@ def explain(
     short = _short(problem, tester, core.kept, proof.facts)
     facts, also = facts_of(problem, core, proof.facts, short)
     numbers = dict.fromkeys(n for kept in core.kept for n in core.alike.get(kept, (kept,)))
-    lacks = next(iter(short.values()), None) or next((int(-(-fact.short // 1)) for fact in facts if fact.short), 1)
+    lacks = abs(next(iter(short.values()), 0)) or next((int(-(-fact.short // 1)) for fact in facts if fact.short), 1)
     case = Case(rig, show, proof.period, oracle, right, late)
     ways = ways_out(case, [problem.atoms[n] for n in numbers], facts or also, lacks, proof.facts)
     return Impossible(
@@ -73,7 +74,7 @@ def explain(
 
 
 def _short(problem: Problem, tester: Tester, kept: tuple[int, ...], proof: Sequence[Fact]) -> dict[str, int]:
-    """Return how much each counted limit of a conflict lacks for all that is asked.
+    """Return how much each counted limit of a conflict lacks for all that is asked; a link's way back as a negative number.
 
     Found by solving again with so much more, on the rig as it is; where something else is in the way there, with all
     other limits left aside.  What the proof has counted is tried first.
@@ -86,14 +87,21 @@ def _short(problem: Problem, tester: Tester, kept: tuple[int, ...], proof: Seque
         if atom.drop not in COUNTED:
             continue
         for dropped in (frozenset[int](), lifted):
+            pair = problem.without(dropped)
             try:
-                lacks = _fewest_more(tester, problem.without(dropped), atom.drop, atom.key, guess)
+                lacks = _fewest_more(tester, pair, atom.drop, atom.key, guess)
+                if lacks is not None:
+                    found[atom.key] = _one_way(tester, pair, atom.key, lacks) if atom.drop == "channels" else lacks
+                    break
             except OutOfTests:
                 return found
-            if lacks is not None:
-                found[atom.key] = lacks
-                break
     return found
+
+
+def _one_way(tester: Tester, pair: tuple[Rig, Show], link: str, lacks: int) -> int:
+    """Return how much a link lacks: as a negative number where that is from its second end to its first."""
+    back = Change("channels", (link,), (0, lacks))
+    return -lacks if tester.ask(*apply(*pair, (back,))) == "yes" else lacks
 
 
 def _fewest_more(tester: Tester, pair: tuple[Rig, Show], drop: str, key: str, guess: int) -> int | None:

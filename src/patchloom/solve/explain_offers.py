@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from patchloom.address import parse
 from patchloom.finding import Fact
@@ -21,7 +21,6 @@ from patchloom.model.base import at_rate, build
 from patchloom.model.change import Change, apply
 from patchloom.model.change.shows import want_key
 from patchloom.model.rig import Format, Rig
-from patchloom.model.show import Show
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.explain_atoms import COUNTED, Atom, block_of
 from patchloom.solve.explain_words import listed, release_words
@@ -108,17 +107,25 @@ class Offers:
             by_list.setdefault(atom.position, []).append(atom.key)
         for position, keys in by_list.items():
             widths = {key: self._legs(key) for key in keys}
-            names = sorted(reversed(keys), key=lambda key: -min(widths[key], self.short))
+            names = list(reversed(keys))  # the last of a list first, of those what frees most
+            names.sort(key=lambda key: -min(widths[key], self.short))
             guess, left = 0, self.short
             while left > 0 and guess < len(names):
                 left -= widths[names[guess]]
                 guess += 1
+            do = "wish"
             few = self.fewest(names, lambda some: Change("wish", some), guess)
+            if few and not self.case.works((*self.base, Change(do, few))):
+                # A wish keeps its place in the list, which may be just what there is no room for.
+                do = rows[0].drop
+                few = self.fewest(names, lambda some, do=do: Change(do, some), guess)  # type: ignore[misc]
             if few:
                 side = 2 if rows[0].drop == "without-wants" else 0
                 what = listed([key.partition(": ")[side] for key in few])
-                text = f"Let {position} do without {what}: make {'it a wish' if len(few) == 1 else 'them wishes'}."
-                yield Offer(text, COST["wish"] + 2 * len(few), (Change("wish", few),), f"wish {position}")
+                them = ("it" if len(few) == 1 else "them") + (" off the list" if do != "wish" else "")
+                how = f"take {them}" if do != "wish" else f"make {them} {'a wish' if len(few) == 1 else 'wishes'}"
+                text = f"Let {position} do without {what}: {how}."
+                yield Offer(text, COST["wish"] + 2 * len(few), (Change(do, few),), f"wish {position}")
         yield from self._wished_everywhere(rows)
 
     def _wished_everywhere(self, rows: list[Atom]) -> Iterator[Offer]:
@@ -155,7 +162,8 @@ class Offers:
 
     def left_out(self, rows: list[Atom]) -> Iterator[Offer]:
         """Yield sources left out: as few as help."""
-        names = sorted((atom.key for atom in reversed(rows)), key=lambda key: -min(self._legs(key), self.short))
+        names = [atom.key for atom in reversed(rows)]
+        names.sort(key=lambda key: -min(self._legs(key), self.short))
         guess, left = 0, self.short
         while left > 0 and guess < len(names):
             left -= self._legs(names[guess])
@@ -281,13 +289,15 @@ class Offers:
 
     def joined(self, kinds: dict[str, list[Atom]], facts: Sequence[Fact]) -> Iterator[Offer]:
         """Yield what helps where nothing leads from here to there: other taps, what links carry, new links."""
-        if not any(fact.limit.split()[0] in ("ways", "clock", "control") for fact in facts) and any(kind in kinds for kind in COUNTED):
+        if not any(fact.limit.split()[0] in ("ways", "clock", "control") for fact in facts) and any(
+            kind in kinds for kind in COUNTED
+        ):
             return
         wants = [atom.key for atom in kinds.get("without-wants", ())]
         subject = facts[0].limit.split()[0] if facts else ""
         for at, stage in enumerate(TAPS):
             if wants and subject == "ways":
-                text = f"Let {listed(wants)} be taken after {stage}."
+                text = f"Let {listed([key.partition(': ')[2] for key in wants])} be taken after {stage}."
                 yield Offer(text, COST["tap"] + at, (Change("tap", tuple(wants), stage),), "tap", 1, False)
         for link in self.rig.links:
             if link.pass_ is not None:
@@ -328,7 +338,7 @@ class Offers:
         few = self.fewest(names, lambda some: Change(do, some), min(self.short, len(names)))
         if few:
             where = "on any channel" if do == "any-channel" else "outside the run it was to be within"
-            text = f"Let {listed(list(few))} land {where}."
+            text = f"Let {listed([key.partition(': ')[2] for key in few])} land {where}."
             yield Offer(text, COST["order"] + len(few), (Change(do, few),), do)
 
     def phantom(self, rows: list[Atom]) -> Iterator[Offer]:
@@ -444,5 +454,3 @@ def _carries(rig: Rig, name: str, what: str) -> bool:
 def _channels(rig: Rig, name: str, rate: Fraction) -> int:
     size = at_rate(_format(rig, name).channels, rate)
     return max(size) if isinstance(size, tuple) else size or 0
-
-

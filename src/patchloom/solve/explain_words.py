@@ -17,8 +17,10 @@ import attrs
 from patchloom.address import parse
 from patchloom.finding import Fact, Part
 from patchloom.model.base import at_rate
+from patchloom.model.change.shows import want_key
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
+from patchloom.solve.cutting import link_slots
 from patchloom.solve.explain_atoms import COUNTED, DEMANDS, Problem, block_of
 from patchloom.solve.explain_shrink import Core
 
@@ -72,7 +74,7 @@ def _told(problem: Problem, core: Core, proof: Sequence[Fact]) -> tuple[list[Fac
     told = [fact for fact in proof if _speaks(fact, tokens)]
     if told:
         told = [fact for fact in told if fact.limit == told[0].limit]
-    return told, [fact for fact in proof if fact not in told and not _like(fact, told)]
+    return told, [fact for fact in proof if fact.members and fact not in told and not _like(fact, told)]
 
 
 def _speaks(fact: Fact, tokens: set[str]) -> bool:
@@ -97,22 +99,22 @@ def _behind(facts: list[Fact], parts: list[Part]) -> list[Fact]:
 
 
 def _limit(problem: Problem, part: Part, told: list[Fact], short: dict[str, int]) -> Fact:
-    key = part.of[0]
-    has = there(problem.rig, part.drop, key)
-    lacks = short.get(key)
-    text = _limit_words(problem.rig, part.drop, key, has)
-    if lacks is not None:
-        text += f": {has + lacks} asked, {has} there, {lacks} short"
+    key, lacks = part.of[0], short.get(part.of[0])
+    has = there(problem.rig, part.drop, key, back=lacks is not None and lacks < 0)
+    text = _limit_words(problem.rig, part.drop, key, has, lacks)
     members = next((fact.members for fact in told if fact.asked is not None), ())
-    asked = has + lacks if lacks is not None else None
-    return Fact(key, text + ".", asked, has, lacks, members, parts=(part,))
+    if lacks is None:
+        return Fact(key, f"{text}.", there=has, members=members, parts=(part,))
+    asked = has + abs(lacks)
+    text += f": {asked} asked, {has} there, {abs(lacks)} short."
+    return Fact(key, text, asked, has, abs(lacks), members, parts=(part,))
 
 
-def there(rig: Rig, drop: str, key: str) -> int:
-    """Return how much of a counted limit there is: slots, blocks, channels of a link (the fewer direction that carries any)."""
+def there(rig: Rig, drop: str, key: str, *, back: bool = False) -> int:
+    """Return how much of a counted limit there is: slots, blocks, channels of a link (`back`: to its first end)."""
     if drop == "channels":
         link = next(row for row in rig.links if row.id == key)
-        return min((way for way in _each_way(rig, link) if way), default=0)
+        return _each_way(rig, link)[1 if back else 0]
     if drop == "pool":
         device, _, number = key.rstrip("]").partition(".limits[")
         kind = rig.type_of(device)
@@ -123,19 +125,20 @@ def there(rig: Rig, drop: str, key: str) -> int:
     return -(-size // block_of(rig, span.device, span.bank or ""))
 
 
-def _each_way(rig: Rig, link: Any) -> tuple[int, ...]:
-    from patchloom.solve.cutting import link_slots
-
+def _each_way(rig: Rig, link: Any) -> tuple[int, int]:
+    """Return how many channels a link carries from its first end to its second, and back."""
     device, _, port = link.join[0].partition(".")
-    section = rig.type_of(device).ports[port].clock
-    return tuple(row[-1] for row in link_slots(rig, link, rig.domain_of(device, section).hertz))
+    ways = link_slots(rig, link, rig.domain_of(device, rig.type_of(device).ports[port].clock).hertz)
+    size = {row[0:2]: row[-1] for row in ways}
+    other, _, far = link.join[1].partition(".")
+    return size.get((device, f"{port}.out"), 0), size.get((other, f"{far}.out"), 0)
 
 
-def _limit_words(rig: Rig, drop: str, key: str, has: int) -> str:
+def _limit_words(rig: Rig, drop: str, key: str, has: int, lacks: int | None) -> str:
     if drop == "channels":
         link = next(row for row in rig.links if row.id == key)
-        ways = "/".join(str(way) for way in dict.fromkeys(_each_way(rig, link)))
-        return f"link {key} ({' - '.join(link.join)}) carries {ways} channels"
+        first, second = link.join if lacks is None or lacks > 0 else reversed(link.join)
+        return f"link {key} carries {has} channels from {first} to {second}"
     if drop == "pool":
         device, _, number = key.rstrip("]").partition(".limits[")
         row = rig.type_of(device).limits[int(number)]
@@ -144,9 +147,9 @@ def _limit_words(rig: Rig, drop: str, key: str, has: int) -> str:
     bank = rig.type_of(span.device).banks[span.bank or ""]
     by = block_of(rig, span.device, span.bank or "")
     if by > 1:
-        return f"{key} takes {has} blocks of {by}"
-    what = "sockets" if bank.socket else {"process": "channels", "sum": "mixes"}.get(bank.does, "slots")
-    return f"{key} has {has} {what}"
+        return f"{key} takes {has} block{'s' if has != 1 else ''} of {by}"
+    what = "socket" if bank.socket else {"process": "channel", "sum": "mix"}.get(bank.does, "slot")
+    return f"{key} has {has} {what}{'' if has == 1 else 'es' if what == 'mix' else 's'}"
 
 
 def listed(names: Sequence[str], most: int = 6) -> str:
@@ -202,7 +205,6 @@ def _rule(rig: Rig, show: Show, part: Part) -> Fact:
         "any-gain": f"The gain of {what} is fixed.",
         "any-pairs": f"Stereo starts only on odd slots of {what}.",
         "any-preamp-gain": f"The preamps of {what} have a range of their own.",
-        "anywhere-in-list": f"{what} must land within a run of slots.",
         "carries-all": f"Link {what} is set to carry less than it could.",
         "leader": f"Clock domain {what} has its leader fixed.",
         "may-lead": f"{what} may not lead a clock domain.",
@@ -213,6 +215,16 @@ def _rule(rig: Rig, show: Show, part: Part) -> Fact:
         "trim": f"The trim of {what} has its ends.",
         "want-db": f"{what} is wanted at a gain of its own.",
     }.get(part.drop)
+    if part.drop == "anywhere-in-list":
+        runs = [
+            want.within
+            for item in show.lists
+            for want in item.wants
+            if want and want_key(item.id, want.signal, want.leg) in names
+        ]
+        bare = [name.partition(": ")[2] for name in names]
+        text = f"{key.partition(': ')[0]} keeps {_of((part,), bare)} within {listed(list(dict.fromkeys(runs)))}."
+        return Fact(runs[0], text, members=tuple(bare), position=key.partition(": ")[0], parts=(part,))
     if part.drop == "plug-anywhere":
         rows = [row for row in show.plug if row.source in names]
         into = list(dict.fromkeys(text for row in rows for text in row.into))
@@ -260,9 +272,7 @@ def _merged(facts: list[Fact]) -> list[Fact]:
     made: list[Fact] = []
     for fact in facts:
         who = set(fact.members)
-        twin = next(
-            (n for n, row in enumerate(made) if fact.limit == "sockets" and row.parts and set(row.members) == who), None
-        )
+        twin = next((n for n, row in enumerate(made) if fact.limit == "sockets" and row.parts and set(row.members) == who), None)
         same = next(
             (n for n, row in enumerate(made) if fact.parts and row.parts and fact.limit == row.limit and row.asked is None), None
         )

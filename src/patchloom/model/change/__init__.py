@@ -41,8 +41,11 @@ class Way:
 
     text: str = text("What to do, in a sentence. Required.")
     cost: int = plain("How dear it is; the cheapest is offered first. Required.", 0)
-    changes: tuple[Change, ...] = attrs.field(default=(), converter=tuple, metadata={
-        "doc": "The changes, all of which are made. Required.", "kind": "many", "cls": Change})
+    changes: tuple[Change, ...] = attrs.field(
+        default=(),
+        converter=tuple,
+        metadata={"doc": "The changes, all of which are made. Required.", "kind": "many", "cls": Change},
+    )
 
     def apply(self, rig: Rig, show: Show) -> tuple[Rig, Show]:
         """Return the rig and the show with every change made."""
@@ -59,5 +62,3 @@ def apply(rig: Rig, show: Show, changes: tuple[Change, ...]) -> tuple[Rig, Show]
         if change.do != "release":
             rig, show = DOES[change.do](rig, show, change.of, change.to)
     return DOES["release"](rig, show, released, None) if released else (rig, show)
-
-

@@ -50,39 +50,46 @@ def carries_all(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
 
 
 def channels(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
-    """Let links, and the ports at their ends, carry `to` channels more in every direction that carries any."""
+    """Let links, and the ports at their ends, carry more channels in every direction that carries any.
+
+    `to` is how many more, or [from the first end to the second, from the second to the first].
+    """
+    there, back = to if isinstance(to, tuple) else (to, to)
     for key in of:
         found = next(row for row in rig.links if row.id == key)
         if not found.format:
             continue  # a run of sockets holds as many as there are
         name = f"{found.format}-for-{key}"
         spoken = rig.formats[found.format]
-        wider = attrs.evolve(spoken, id=name, channels=_wider(spoken.channels, to))
+        wider = attrs.evolve(spoken, id=name, channels=_wider(spoken.channels, there, back))
         rig = attrs.evolve(_links(rig, (key,), format=name), formats=Table({**rig.formats, name: wider}))
-        for end in found.join:
-            device, _, port = end.partition(".")
-            rig = retype(rig, device, lambda kind, port=port: _speaks(kind, port, name, to))  # type: ignore[misc]
+        for end, out, into in ((found.join[0], there, back), (found.join[1], back, there)):
+            rig = _opened(rig, end, name, out, into)
     return rig, show
 
 
-def _wider(table: Table, more: int) -> Table:
-    return Table(
-        {
-            key: tuple(larger(way, more) for way in size) if isinstance(size, tuple) else larger(size, more)
-            for key, size in table.items()
-        }
-    )
+def _wider(table: Table, there: int, back: int) -> Table:
+    made = {}
+    for key, size in table.items():
+        first, second = size if isinstance(size, tuple) else (size, size)
+        made[key] = (larger(first, there), larger(second, back))
+    return Table(made)
 
 
-def _speaks(kind: Type, name: str, spoken: str, more: int) -> Type:
-    port = kind.ports[name]
-    size: Any = port.slots
-    if isinstance(size, Mapping) and {"in", "out"} & set(size):
-        size = Table({key: larger(value, more) for key, value in size.items()})
-    elif size is not None:
-        size = larger(size, more)
-    made = attrs.evolve(port, speaks=(*port.speaks, spoken), slots=size)
-    return attrs.evolve(kind, ports=Table({**kind.ports, name: made}))
+def _opened(rig: Rig, end: str, spoken: str, out: int, into: int) -> Rig:
+    """Return a rig in which one end of a link speaks a format and holds so many more each way."""
+    device, _, port = end.partition(".")
+
+    def change(kind: Type) -> Type:
+        found = kind.ports[port]
+        size: Any = found.slots
+        if size is not None:
+            two = size if isinstance(size, Mapping) and {"in", "out"} & set(size) else {"in": size, "out": size}
+            size = Table({key: larger(value, out if key == "out" else into) for key, value in two.items()})
+        made = attrs.evolve(found, speaks=(*found.speaks, spoken), slots=size)
+        return attrs.evolve(kind, ports=Table({**kind.ports, port: made}))
+
+    return retype(rig, device, change)
 
 
 DOES: dict[str, Callable[[Rig, Show, tuple[str, ...], Any], Pair]] = {

@@ -112,7 +112,8 @@ def without_sources(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
     rig, show = without_wants(rig, show, names, None)
     groups = tuple(attrs.evolve(row, of=tuple(key for key in row.of if key not in gone)) for row in show.groups)
     feeds = tuple(
-        feed if feed.of is None else attrs.evolve(feed, of=tuple(key for key in feed.of if key not in gone)) for feed in show.feeds
+        feed if feed.of is None else attrs.evolve(feed, of=tuple(key for key in feed.of if key not in gone))
+        for feed in show.feeds
     )
     periods = tuple(
         row if row.uses is None else attrs.evolve(row, uses=tuple(key for key in row.uses if key not in gone))
