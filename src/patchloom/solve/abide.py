@@ -28,7 +28,7 @@ __all__ = ["View", "broken", "carry", "keeps", "stands"]
 
 _Place = tuple[int, int]
 _Found = tuple[int, int, int]
-CHOICES = 12
+CHOICES = 24
 """Choices of places to pass that are tried at most for one delivery."""
 
 
@@ -175,9 +175,9 @@ def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim, soft: bool) -> Iterator[V
     """Yield what may be passed, the best liked first: what had better be, then what must be."""
     rules = [rule for rule in ruled.by_leg.get(leg.name, ()) if rule.speaks(leg.name, aim.to) and rule.places is not None]
     end = {segment for goal in aim.goals for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))}
-    musts = [_options(ruled, rule.places, end) for rule in rules if rule.kind == "require"]
-    liked = [_options(ruled, rule.places, end) for rule in rules if rule.kind == "prefer"]
-    musts, liked = [found for found in musts if found], [found for found in liked if found]
+    useful = end.union(*(net.reach(goal, leg.feed) for goal in aim.goals))
+    musts = [found for rule in rules if rule.kind == "require" and (found := _options(ruled, rule.places, end, useful))]
+    liked = [found for rule in rules if rule.kind == "prefer" and (found := _options(ruled, rule.places, end, useful))]
     hard = ruled.bans(net, leg, aim, soft=False)
     if soft:
         better = ruled.bans(net, leg, aim, soft=True)
@@ -188,10 +188,16 @@ def _views(ruled: Ruled, net: Net, leg: Leg, aim: Aim, soft: bool) -> Iterator[V
         yield View(ruled, leg, aim, hard, through)
 
 
-def _options(ruled: Ruled, places: Places | None, end: set[int]) -> list[frozenset[int]]:
-    """Return the places to pass, one by one, in segments; none where every way passes one of them at its end."""
+def _options(ruled: Ruled, places: Places | None, end: set[int], useful: set[int]) -> list[frozenset[int]]:
+    """Return the places to pass in segments, each whole, then segment by segment; none where every way ends in one of them.
+
+    Only segments from which the way can go on are of use.
+    """
     found = [ruled.segments(place) for place in places.each()] if places is not None else []
-    return [] if any(end <= segments for segments in found) else found
+    if any(end <= segments for segments in found):
+        return []
+    found = [segments & useful for segments in found]
+    return [*found, *(frozenset((one,)) for segments in found if len(segments) > 1 for one in sorted(segments))]
 
 
 def _pass(net: Net, view: View, leg: Leg) -> bool:

@@ -6,6 +6,8 @@ Next: `case.py` raises them.  What other signals take is left out of account, so
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from patchloom.finding import Fact, Part
 from patchloom.model.routing import Declared, Places
 from patchloom.solve.attempt import Plan
@@ -36,7 +38,7 @@ def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
         for aim in unit.aims:
             if aim.must and aim.goals:
                 found.extend(proof.no_way(unit, aim) or proof.past(unit, aim))
-    return found or proof.boxes() or proof.between()
+    return found or proof.entering() or proof.boxes() or proof.between()
 
 
 def _nowhere(ruled: Ruled, leg: str) -> Fact:
@@ -51,6 +53,16 @@ def _parts(rules: list[Declared]) -> tuple[Part, ...]:
     return tuple(Part("release", (rule.row,), 1) for rule in rules if not rule.row.startswith(("lists", "feeds")))
 
 
+class _Passed(NamedTuple):
+    """What one way passes: the box it enters by; devices and links, the device it ends at left out."""
+
+    box: str
+    things: frozenset[str]
+
+
+_WANTS = {"together": "together", "disjoint": "to share nothing", "apart": "on two boxes", "one-box": "on one box"}
+
+
 class _Proof:
     """Ways with everything else left out."""
 
@@ -58,6 +70,58 @@ class _Proof:
         self.ruled = ruled
         self.fabric = ruled.fabric
         self.plan = plan
+        self._open: dict[str, set[int]] = {}
+
+    def plugs(self, unit: Unit, leg: str) -> set[int]:
+        """Return the segments a leg may enter by from which each of its musts can be reached as its rules want it."""
+        known = self._open.get(leg)
+        if known is None:
+            known = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+            if leg in self.ruled.by_leg:
+                aims = [aim for aim in unit.aims if aim.must and aim.goals and aim.leg == leg]
+                known = {segment for segment in known if all(self._leads(unit, aim, segment) for aim in aims)}
+            self._open[leg] = known
+        return known
+
+    def _leads(self, unit: Unit, aim: Aim, segment: int) -> bool:
+        """Return whether a way leads from a segment to an aim that passes nothing forbidden and everything required."""
+        banned = self.ruled.standing(aim.leg, aim.to)
+        ends = self._ends(unit, aim, banned)
+        come = self._from(unit, {segment}, banned)
+        if come.isdisjoint(ends):
+            return False
+        last = {segment for goal in aim.goals for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))}
+        for rule in self.ruled.by_leg.get(aim.leg, ()):
+            if rule.kind == "require" and rule.places is not None and rule.speaks(aim.leg, aim.to):
+                there = self.ruled.segments(rule.places)
+                if last.isdisjoint(there) and self._from(unit, come & there, banned).isdisjoint(ends):
+                    return False
+        return True
+
+    def entering(self) -> list[Fact]:
+        """Return the facts that a leg has no place from which all who want it can be reached as its rules want it."""
+        found = []
+        for unit in self.plan.units:
+            for leg in unit.legs:
+                rules = [
+                    rule
+                    for rule in self.ruled.by_leg.get(leg, ())
+                    if rule.kind in ("forbid", "survive", "require") and rule.places is not None
+                ]
+                if rules and unit.allowed[unit.legs.index(leg)] and not self.plugs(unit, leg):
+                    wants = [aim for aim in unit.aims if aim.must and aim.goals and aim.leg == leg]
+                    starts = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+                    if not any(self._leads_anyhow(unit, wants, segment) for segment in starts):
+                        continue
+                    tos = ", ".join(dict.fromkeys(aim.to for aim in wants))
+                    does = " and ".join(_does(rule) for rule in rules)
+                    text = f"{leg} is wanted by {tos}, and {does}: from no place it may enter by does it come to all of them."
+                    found.append(Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", _parts(rules)))
+        return found
+
+    def _leads_anyhow(self, unit: Unit, aims: list[Aim], segment: int) -> bool:
+        come = self._from(unit, {segment}, frozenset())
+        return all(not come.isdisjoint(self._ends(unit, aim, frozenset())) for aim in aims)
 
     def reaches(self, unit: Unit, aim: Aim, banned: frozenset[int]) -> bool:
         """Return whether an aim can be reached from any place its leg may enter by, were nothing else there."""
@@ -144,34 +208,54 @@ class _Proof:
         aims: dict[tuple[str, str], tuple[Unit, Aim]] = {
             (aim.leg, aim.to): (unit, aim) for unit in self.plan.units for aim in unit.aims if aim.must and aim.goals
         }
-        found = []
+        found: list[Fact] = []
+        pairs: dict[tuple[str, str, str], None] = {}
         for rule in self.ruled.rules.declared:
-            for (leg, to), one in aims.items():
-                if rule.kind in ("disjoint", "together") and rule.speaks(leg, to) and rule.places is None:
-                    pairs = (aims.get((other, to)) for other in rule.partners(leg) if leg < other)
-                    found.extend(fact for other in pairs if other is not None for fact in self._pair(rule, one, other))
+            if rule.kind in ("disjoint", "together") and rule.places is None:
+                for leg, to in aims:
+                    others = rule.partners(leg) if rule.speaks(leg, to) else ()
+                    pairs.update(((leg, other, to), None) for other in others if leg < other and (other, to) in aims)
             if rule.kind == "apart" and rule.places is not None:
                 for place in rule.places.each():
                     found.extend(self._both_in(rule, place, aims))
+        for leg, other, to in pairs:
+            found.extend(self._pair(aims[leg, to], aims[other, to]))
         return found
 
-    def _pair(self, rule: Declared, one: tuple[Unit, Aim], other: tuple[Unit, Aim]) -> list[Fact]:
-        mine, theirs = self._ways(*one), self._ways(*other)
-        if not mine or not theirs:
-            return []
+    def _pair(self, one: tuple[Unit, Aim], other: tuple[Unit, Aim]) -> list[Fact]:
+        """Return the fact that no two ways of two signals to a list suit all rules between them; none where two do."""
         legs, to = (one[1].leg, other[1].leg), one[1].to
-        if rule.kind == "together":
-            if not mine.isdisjoint(theirs):
-                return []
-            text = f"No way of {legs[0]} to {to} is a way of {legs[1]} too, and {rule.words()} wants them together."
-            return [Fact("rule", text, 1, 0, 1, (*legs, to, rule.name), one[1].position, _parts([rule]))]
-        if any(not self._share(here, there) for here in mine for there in theirs):
+        rules = [
+            rule
+            for rule in self.ruled.by_leg[legs[0]]
+            if rule.kind in ("disjoint", "together", "apart", "one-box")
+            and rule.places is None
+            and legs[1] in rule.partners(legs[0])
+            if rule.kind in ("apart", "one-box") or rule.speaks(legs[0], to)
+        ]
+        mine, theirs = self._ways(*one), self._ways(*other)
+        if not mine or not theirs or self._suit(rules, mine, theirs):
             return []
-        both = sorted(frozenset.intersection(*mine) & frozenset.intersection(*theirs))
-        names = ", ".join(thing for thing in both if thing != self._end(one[1]))
-        need = f"both need {names}" if names else "have no two ways that share nothing"
-        text = f"{legs[0]} and {legs[1]} {need} on the way to {to}, and {rule.words()} forbids that."
-        return [Fact("rule", text, 2, 1, 1, (*legs, to, rule.name), one[1].position, _parts([rule]))]
+        for rule in list(rules):
+            rest = [kept for kept in rules if kept is not rule]
+            if not self._suit(rest, mine, theirs):
+                rules = rest
+        both = frozenset.intersection(*(way.things for way in (*mine, *theirs)))
+        need = f" Both need {', '.join(sorted(both))}." if both and any(rule.kind == "disjoint" for rule in rules) else ""
+        does = " and ".join(f"{rule.words()} wants them {_WANTS[rule.kind]}" for rule in rules)
+        text = f"{legs[0]} and {legs[1]} have no two ways to {to} that do, and {does}.{need}"
+        return [Fact("rule", text, 1, 0, 1, (*legs, to, *(rule.name for rule in rules)), one[1].position, _parts(rules))]
+
+    def _suit(self, rules: list[Declared], mine: frozenset[_Passed], theirs: frozenset[_Passed]) -> bool:
+        kinds = {rule.kind for rule in rules}
+        return any(
+            ("together" not in kinds or here.things == there.things)
+            and ("disjoint" not in kinds or not self._share(here.things, there.things))
+            and ("apart" not in kinds or here.box != there.box)
+            and ("one-box" not in kinds or here.box == there.box)
+            for here in mine
+            for there in theirs
+        )
 
     def _share(self, one: frozenset[str], other: frozenset[str]) -> bool:
         supplies = self.ruled.rules.supplies
@@ -183,25 +267,26 @@ class _Proof:
         """Return the device a want of a list ends at."""
         return aim.slots[0].device
 
-    def _ways(self, unit: Unit, aim: Aim) -> frozenset[frozenset[str]] | None:
+    def _ways(self, unit: Unit, aim: Aim) -> frozenset[_Passed] | None:
         """Return what each way of a leg to an aim passes, the device it ends at left out; None where there are too many."""
         fabric = self.fabric
-        number = unit.legs.index(aim.leg)
         banned = self.ruled.standing(aim.leg, aim.to)
         ends, end = self._ends(unit, aim, banned), self._end(aim)
-        if not aim.slots or aim.to in self.ruled.feeds:
+        if not aim.slots or aim.to in self.ruled.feeds or any(goal.tail and goal.tail != BOUND for goal in aim.goals):
             return None
         device = [fabric.banks[bank][0] for bank in fabric.seg_bank]
-        todo = [(segment, frozenset((device[segment],))) for segment in sorted({s for s, _ in unit.allowed[number]} - banned)]
+        todo = [
+            (segment, _Passed(device[segment], frozenset((device[segment],)))) for segment in sorted(self.plugs(unit, aim.leg))
+        ]
         seen = set(todo)
-        found = set()
-        for segment, things in todo:
+        found: set[_Passed] = set()
+        for segment, way in todo:
             if segment in ends:
-                found.add(things - {end})
+                found.add(way._replace(things=way.things - {end}))
             for to in self._steps(unit, segment):
                 fed = fabric.fed_by[to]
                 link = {f"link {fed[1]}"} if fed is not None and fed[0] == segment and fed[1] else set()
-                state = (to, things | {device[to]} | link)
+                state = (to, way._replace(things=way.things | {device[to]} | link))
                 if to not in banned and state not in seen:
                     if len(seen) > WAYS:
                         return None
@@ -218,7 +303,7 @@ class _Proof:
             number = rule.side(leg)
             if number < 0 or number in bound:
                 continue
-            plugs = {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
+            plugs = self.plugs(unit, leg)
             if plugs <= dragged or not self.reaches(unit, aim, self.ruled.standing(leg, to) | there):
                 bound[number] = leg
         if len(bound) < 2:
@@ -234,9 +319,9 @@ class _Proof:
             rule for rule in ruled.rules.declared if rule.kind == "one-box" or (rule.kind == "apart" and rule.places is None)
         ]
         choices = {
-            leg: sorted({self.fabric.banks[self.fabric.seg_bank[segment]][0] for segment, _ in allowed})
+            leg: sorted({self.fabric.banks[self.fabric.seg_bank[segment]][0] for segment in self.plugs(unit, leg)})
             for unit in self.plan.units
-            for leg, allowed in zip(unit.legs, unit.allowed, strict=True)
+            for leg in unit.legs
             if any(rule.side(leg) >= 0 for rule in rules)
         }
         if not rules or _settles(rules, choices) is not False:
@@ -283,4 +368,6 @@ def _settles(rules: list[Declared], choices: dict[str, list[str]]) -> bool | Non
 
 def _does(rule: Declared) -> str:
     places = ", ".join(rule.places.texts) if rule.places is not None else ""
-    return f"must outlive the loss of {places}" if rule.kind == "survive" else f"{rule.words()} forbids {places}"
+    if rule.kind == "survive":
+        return f"must outlive the loss of {places}"
+    return f"{rule.words()} {'forbids' if rule.kind == 'forbid' else 'wants it to come through'} {places}"
