@@ -56,21 +56,23 @@ def moves(before: Setting, after: Setting) -> Moves:
     sockets = [Move(leg, old, new) for leg, old in before.plugs.items() if (new := after.plugs.get(leg, old)) != old]
     channels = [Move(leg, old, new) for leg, old in before.mixes.items() if (new := after.mixes.get(leg, old)) != old]
     old_lines, new_lines = _by_line(before.routes), _by_line(after.routes)
-    stayed: dict[str, dict[Slot, None]] = {}
+    changed: dict[str, dict[Slot, None]] = {}
     for key, old in old_lines.items():
         new = new_lines.get(key)
         if new is None:
             continue
         leg, to, _ = key
         for was, now in _pairs(old, new):
-            stayed.setdefault(leg, {}).update(dict.fromkeys(_way(was)))
+            if was is now or was.hops == now.hops:
+                continue
+            changed.setdefault(leg, {}).update(dict.fromkeys(_way(was)))
             if was.hops[-1] != now.hops[-1]:
                 (sockets if leg.partition(".")[0] == to else channels).append(Move(leg, was.hops[-1], now.hops[-1]))
-    used: dict[str, set[Slot]] = {}
-    for route in after.routes:
-        if route.leg in stayed:
-            used.setdefault(route.leg, set()).update(_way(route))
-    slots = [Move(leg, place, None) for leg, places in stayed.items() for place in places if place not in used[leg]]
+    used: dict[str, set[Slot]] = {leg: set() for leg in changed}
+    for route in after.routes if changed else ():
+        if route.leg in changed:
+            used[route.leg].update(_way(route))
+    slots = [Move(leg, place, None) for leg, places in changed.items() for place in places if place not in used[leg]]
     return Moves(tuple(sockets), tuple(channels), tuple(slots))
 
 

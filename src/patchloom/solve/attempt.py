@@ -11,6 +11,7 @@ from collections.abc import Callable
 from typing import Any
 
 from patchloom.address import Slot
+from patchloom.model.patch import Route
 from patchloom.model.show import Show
 from patchloom.solve import abide
 from patchloom.solve.fabric import Fabric
@@ -34,6 +35,8 @@ class Placed:
         self.unmet: list[str] = []
         self.failed: Unit | None = None
         self.spares: list[tuple[int, int]] = []
+        self.kept: dict[int, tuple[tuple[int, int, int], Route]] = {}
+        """Place of an aim to where it arrived and the route it had before, as long as it still arrives just so."""
 
 
 class Plan:

@@ -57,10 +57,9 @@ MoveRow = tuple[str, float, float | None, str]
 
 
 class Change(NamedTuple):
-    """A try that follows a setting, what moved in it, and how few moves of each kind there must be."""
+    """A try that follows a setting, and how few moves of each kind there must be."""
 
     placed: Placed
-    moves: Moves
     floor: Cost
 
 
@@ -201,12 +200,12 @@ def change(
     search = _Search(fabric, plan, prepare, spares, before)
     run = _still(search)
     if run is not None:
-        return Change(_done(search, run), search.moved(run.out), search.forced)
+        return Change(_done(search, run), search.forced)
     fewest = _Fewest(search, hold)
     fewest.look()
     if isinstance(fewest.best, Replay):
-        return Change(_done(search, fewest.best), search.moved(fewest.best.out), fewest.floor)
-    return Change(fewest.best, search.moved(fewest.best), fewest.floor) if fewest.best is not None else None
+        return Change(_done(search, fewest.best), fewest.floor)
+    return Change(fewest.best, fewest.floor) if fewest.best is not None else None
 
 
 def _done(search: _Search, run: Replay) -> Placed:

@@ -43,7 +43,7 @@ Choice = tuple[int, int, int, int, int, str, bool, bool]
 def selections(fabric: Fabric, net: State) -> list[Selection]:
     """Return every choice set, runs of single slots that keep step joined, by address."""
     bank_of, firsts = fabric.seg_bank, fabric.seg_first
-    rows: list[Choice] = []
+    rows: list[Choice] = [(*chosen, False, True) for chosen in fabric.set_slots]
     for run, (source, number, tap) in net.run_source.items():
         into, from_ = fabric.runs[run], fabric.runs[source]
         length = _length(fabric, fabric.rows[number], into, from_)
@@ -114,6 +114,10 @@ def routes(fabric: Fabric, placed: Placed, aims: Sequence[Aim]) -> list[Route]:
     slots: dict[tuple[int, int], Slot] = {}
     for number in sorted(placed.arrived):
         aim = aims[number]
+        known = placed.kept.get(number)
+        if known is not None and known[0] is placed.arrived[number] and known[1].entry == aim.entry:
+            found.append(known[1])
+            continue
         segment, offset, which = placed.arrived[number]
         parent = legs[aim.leg].parent
         hops: list[Slot] = []

@@ -121,37 +121,49 @@ def _may_pair(fabric: Fabric, unit: Unit) -> bool:
 
 def _links(fabric: Fabric, plan: Plan, aims: list[Aim], setting: Setting) -> list[_Row]:
     """Return how many links all lines pass, and the least there can be from where their legs may enter."""
-    value = sum(1 for route in setting.routes for place in route.hops if place.bank.endswith(".in"))
-    value += _analogue(fabric, setting)
+    if not setting.routes:
+        return []
     tables: dict[tuple[int, ...], dict[int, int]] = {}
-    known: dict[tuple[str, tuple[int, ...]], int] = {}
+    known: dict[tuple[object, ...], int] = {}
+    entries: dict[str, frozenset[int] | int] = {}
     carried = {(route.leg, route.to, route.entry, route.alternate) for route in setting.routes}
     bound = 0
     for aim in aims:
         if (aim.leg, aim.to, aim.entry, aim.alternate) not in carried:
             continue
-        key = (aim.leg, tuple(segment for goal in aim.goals for segment in goal.segments))
+        enters = entries.get(aim.leg)
+        if enters is None:
+            enters = entries[aim.leg] = _entries(plan.unit_of[aim.leg], aim.leg)
+        key = (enters, tuple((goal.segments, goal.tail) for goal in aim.goals), aim.alternate)
         least = known.get(key)
         if least is None:
-            unit = plan.unit_of[aim.leg]
-            entries = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
-            least = known[key] = min((_least_to(fabric, goal, aim.alternate, entries, tables) for goal in aim.goals), default=0)
+            among = {enters} if isinstance(enters, int) else enters
+            least = min((_least_to(fabric, goal, aim.alternate, among, tables) for goal in aim.goals), default=0)
+            known[key] = least
         bound += least
-    return [("links passed", value, bound, "links")] if setting.routes else []
+    return [("links passed", _passed(setting), bound, "links")]
 
 
-def _analogue(fabric: Fabric, setting: Setting) -> int:
-    """Return how many links without ports all lines pass: from an out socket to an in socket of another device."""
-    return sum(
-        1
-        for route in setting.routes
-        for before, after in zip(route.hops, route.hops[1:], strict=False)
-        if before.device != after.device and not after.bank.endswith(".in")
-    )
+def _entries(unit: Unit, leg: str) -> frozenset[int] | int:
+    """Return the segments a leg may enter by; the one when there is one only."""
+    found = frozenset(segment for segment, _ in unit.allowed[unit.legs.index(leg)])
+    return next(iter(found)) if len(found) == 1 else found
+
+
+def _passed(setting: Setting) -> int:
+    """Return how many links all lines pass: every step from one device to another."""
+    count = 0
+    for route in setting.routes:
+        device = route.hops[0][0]
+        for place in route.hops:
+            if place[0] != device:
+                count += 1
+                device = place[0]
+    return count
 
 
 def _least_to(
-    fabric: Fabric, goal: Goal, alternate: bool, entries: set[int], tables: dict[tuple[int, ...], dict[int, int]]
+    fabric: Fabric, goal: Goal, alternate: bool, entries: Iterable[int], tables: dict[tuple[int, ...], dict[int, int]]
 ) -> int:
     """Return the fewest links from some segments to a goal, its wires included; 0 where no way is known."""
     end = goal.tail[-1] if goal.tail and goal.tail != BOUND else None

@@ -14,7 +14,7 @@ from copy import copy
 from typing import NamedTuple
 
 from patchloom.address import Slot
-from patchloom.model.patch import Setting
+from patchloom.model.patch import Route, Setting
 from patchloom.solve import abide
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
@@ -44,6 +44,8 @@ class Before:
         self.setting = setting
         self.spares = [place for text in setting.spares if (place := _find(fabric, text)) is not None]
         self._ways: dict[tuple[int, int], list[Step]] = {}
+        self.routes: dict[int, Route] = {}
+        """By number of the aim, the route that answered it before."""
         self._lines = self._match(plan)
         self._onward: dict[_Place, list[_Place]] | None = None
 
@@ -96,10 +98,10 @@ class Before:
 
     def _match(self, plan: Plan) -> dict[int, tuple[list[_Place], int]]:
         """Return, by number of the aim, the line that answered it before."""
-        old: dict[tuple[str, str, bool], list[tuple[int, tuple[Slot, ...]]]] = {}
+        old: dict[tuple[str, str, bool], list[Route]] = {}
         for route in self.setting.routes:
-            if len(route.hops) > 0:
-                old.setdefault((route.leg, route.to, route.alternate), []).append((route.entry, route.hops))
+            if route.hops:
+                old.setdefault((route.leg, route.to, route.alternate), []).append(route)
         found: dict[int, tuple[list[_Place], int]] = {}
         for number, aim in enumerate(plan.aims):
             rows = old.get((aim.leg, aim.to, aim.alternate))
@@ -107,11 +109,12 @@ class Before:
                 continue
             best = 0
             if len(rows) > 1:
-                best = min(range(len(rows)), key=lambda n: (rows[n][1][-1] != aim.place, rows[n][0] != aim.entry, n))
-            hops = rows.pop(best)[1]
-            line = self._read(aim, hops)
+                best = min(range(len(rows)), key=lambda n: (rows[n].hops[-1] != aim.place, rows[n].entry != aim.entry, n))
+            route = rows.pop(best)
+            line = self._read(aim, route.hops)
             if line is not None:
                 found[number] = line
+                self.routes[number] = route
         return found
 
     def _read(self, aim: Aim, hops: tuple[Slot, ...]) -> tuple[list[_Place], int] | None:
@@ -259,7 +262,9 @@ class Replay(RipUp):
             self.net.undo(leg, mark[0], mark[1], list(leg.parent)[mark[2] :])
             return False
         arrived[number] = found
-        self.note_landing(aim, self._end(aim.goals[which], places[-1]))
+        self.out.kept[number] = (found, self.before.routes[number])
+        if aim.place is None:
+            self.note_landing(aim, self._end(aim.goals[which], places[-1]))
         return True
 
     def follow(self, leg: Leg, places: list[_Place], alternate: bool, which: int, aim: Aim | None = None) -> bool:
