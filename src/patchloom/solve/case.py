@@ -52,7 +52,7 @@ class Case:
         rules: Rules | None = None,
     ) -> None:
         self.rig, self.show, self.before, self.keep, self.rules = rig, show, before, keep, rules
-        self.fabric = build_fabric(rig, [*cut_at(show), *cuts_of(rules)]) if fabric is None else fabric
+        self.fabric = build_fabric(rig, [*cut_at(show), *cuts_of(rules)], show.fixed) if fabric is None else fabric
         wanted = aims(self.fabric, show)
         self.aims = [aim._replace(must=True) if (aim.to, aim.entry) in musts else aim for aim in wanted] if musts else wanted
         hidden = {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds}

@@ -10,19 +10,24 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from patchloom.address import Span
+from patchloom.address import Span, parse
 from patchloom.model.base import at_rate
 from patchloom.model.rig import Link, Rig, Select, Type
+from patchloom.model.show import Fixed as Set
 from patchloom.solve.fabric import Fabric, Fixed, Row, Run, split_local
 
 __all__ = ["build_fabric", "link_slots", "whole_size"]
 
 _Range = tuple[int, int, int]
+_Wire = tuple[int, int, int, int, int, str]
 _Choice = tuple[Select, _Range, list[_Range]]
 
 
-def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
-    """Return the fabric of a rig, cut at the ends of `spans` too; O(slots + select rows x blocks)."""
+def build_fabric(rig: Rig, spans: Iterable[Span] = (), fixed: Iterable[Set] = ()) -> Fabric:
+    """Return the fabric of a rig, cut at the ends of `spans` too; O(slots + select rows x blocks).
+
+    Slots the show fixes one by one are wires as good as any: `fixed` says which take which.
+    """
     fabric = Fabric(rig)
     cuts: list[set[int]] = []
     wires: list[tuple[int, int, int, int, int, str]] = []  # from bank, first, into bank, first, length, link
@@ -52,6 +57,8 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = ()) -> Fabric:
         cuts[from_] |= {f1, f1 + length}
         cuts[into] |= {f2, f2 + length}
     choices = [choice for device, row, _ in picks if (choice := _choice(fabric, device, row, cuts))]
+    for chosen in fixed:
+        _set_slots(fabric, chosen, choices, cuts, wires)
     _spread(cuts, wires)
     _segments(fabric, cuts)
     for from_, f1, into, f2, length, carrier in wires:
@@ -134,6 +141,38 @@ def _choice(fabric: Fabric, device: str, row: Select, cuts: list[set[int]]) -> _
         if row.by > 1:
             cuts[bank].update(range(first, last + 1, row.by))
     return row, into, froms
+
+
+def _set_slots(fabric: Fabric, chosen: Set, choices: list[_Choice], cuts: list[set[int]], wires: list[_Wire]) -> None:
+    """Make a wire of slots that a show fixes on a row by 1; runs of blocks are set where the search begins."""
+    into = _run_range(fabric, parse(chosen.into))
+    from_ = _run_range(fabric, parse(chosen.from_))
+    if into is None or from_ is None or into[2] - into[1] != from_[2] - from_[1]:
+        return
+    for row, range_, froms in choices:
+        if row.by == 1 and not row.alternate and _holds(range_, into) and any(_holds(other, from_) for other in froms):
+            kind = fabric.kind[from_[0]]
+            number = Row(-1, 1, row.taps, False, row)
+            tap = chosen.tap or fabric.raw_tap(from_[0], number, "", kind is not None and kind.does == "sum")
+            if tap is None:
+                continue
+            length = into[2] - into[1] + 1
+            wires.append((from_[0], from_[1], into[0], into[1], length, ""))
+            for bank, first, last in (into, from_):
+                cuts[bank] |= {first, last + 1}
+            fabric.set_slots.append((into[0], into[1], length, from_[0], from_[1], tap))
+            return
+
+
+def _run_range(fabric: Fabric, span: Span) -> _Range | None:
+    bank = fabric.bank_of.get((span.device, span.bank or ""))
+    if bank is None or span.first is None or span.last is None or span.last > fabric.size[bank]:
+        return None
+    return bank, span.first, span.last
+
+
+def _holds(range_: _Range, inside: _Range) -> bool:
+    return range_[0] == inside[0] and range_[1] <= inside[1] and inside[2] <= range_[2]
 
 
 def _spread(cuts: list[set[int]], wires: list[tuple[int, int, int, int, int, str]]) -> None:

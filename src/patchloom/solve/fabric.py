@@ -99,6 +99,8 @@ class Fabric:
         """Per segment: (row, run) that can feed it."""
         self._slots: list[list[Slot | None] | None] = []
         self._taps: dict[tuple[int, int, str, bool], str | None] = {}
+        self.set_slots: list[tuple[int, int, int, int, int, str]] = []
+        """Slots the show fixes one by one: bank fed, first, length, bank taken from, first, tap."""
         self.parsed: dict[str, tuple[str, int | None, int | None]] = {}
         """Texts of select rows, taken apart once."""
         self._copper: Any = None
@@ -128,6 +130,11 @@ class Fabric:
         if slot is None:
             slot = known[number] = Slot(*self.banks[bank], number)
         return slot
+
+    def is_set(self, segment: int) -> bool:
+        """Return whether a segment's slots are fed as the show fixes it, one by one."""
+        bank, first = self.seg_bank[segment], self.seg_first[segment]
+        return any(into == bank and start <= first < start + length for into, start, length, *_ in self.set_slots)
 
     def find(self, place: Slot) -> tuple[int, int] | None:
         """Return (segment, offset) of an address; None where the rig has no such slot at its rate."""

@@ -182,7 +182,7 @@ def _aim(
     elif goal is None:
         # Beyond the bank: nothing where slots are chosen one by one, a mere preference where an order is inherited.
         goals = () if _exact(fabric, slot._replace(number=1), False)[1] or alternate else (Goal(whole, None, False, ()),)
-    elif want.channel is not None:
+    elif want.channel is not None or fabric.is_set(goal.segments[0]):
         goals = (goal,)
     else:
         segments = whole
