@@ -7,6 +7,7 @@ Next: the renderer plugins.
 - `symbols`, `labels`: the signs of a stage plan, and labels that never collide
 - `plan`, `zones`: a stage plan to scale, or by zone where places are unknown
 - `diagram`, `layers`, `tracks`: nodes and edges in columns
+- `fonts`: font files for renderers that bring their own
 - `band`: notes and legend; `sheet`: sheets of paper with title and stamp; `svg`: scenes as SVG
 
 Nothing on a drawing is under 9 pt, off the sheet, or over another text: the tests measure every box.

@@ -15,15 +15,16 @@ from patchloom.drawing.scene import Scene, Shape, Text
 __all__ = ["scene_svg"]
 
 
-def scene_svg(scene: Scene, *, inline: bool = False) -> str:
+def scene_svg(scene: Scene, *, inline: bool = False, family: str = FONTS) -> str:
     """Return the SVG text of a scene.
 
     `inline` leaves out the XML namespace declaration's companion header, for embedding in HTML; the element is the same.
+    `family` names the fonts, the measured one or one no wider.
     """
     root = ElementTree.Element("svg", {
         "xmlns": "http://www.w3.org/2000/svg", "version": "1.1", "role": "img",
         "width": f"{_number(scene.wide)}mm", "height": f"{_number(scene.high)}mm",
-        "viewBox": f"0 0 {_number(scene.wide)} {_number(scene.high)}", "font-family": FONTS,
+        "viewBox": f"0 0 {_number(scene.wide)} {_number(scene.high)}", "font-family": family,
     })
     ElementTree.SubElement(root, "title").text = scene.title
     if scene.about:

@@ -7,7 +7,7 @@ Comes in: rig, show, patch, findings, the papers asked for, and the stamp's word
 - `view`: one period's answer, indexed for papers; `cells`: words several papers share;
 - `caution`: the usual cautions by area;
 - `binding`: pages of many papers, stamped, with the findings that touch each of them;
-- `sheets`: a page as sheets of paper, pairs and blocks kept whole.
+- `files`: names of files, clean text; `extra`: libraries of an extra, options of a renderer.
 """
 
 from __future__ import annotations

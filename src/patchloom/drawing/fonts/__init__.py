@@ -1,0 +1,95 @@
+"""The fonts papers are set in where a renderer brings its own: files, families, widths, and what letters they lack.
+
+Comes in: text.  Goes out: a folder of font files, widths in millimetres, the scripts no font here holds.
+Next: the PDF and PNG renderers.
+
+- Patchloom Sans, made from Inter (SIL Open Font License): figures of one width; 0 and O, 1, l and I told apart.  Latin,
+  Greek, Cyrillic.  `docs/fonts.py` makes it.
+- DejaVu Sans, for what that lacks: Arabic, Hebrew, Armenian, Georgian, signs (a free licence of its own).
+
+Neither holds East Asian text: a renderer asks `missing` and names the scripts it cannot print.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from bisect import bisect_right
+from collections.abc import Iterable
+from functools import lru_cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from patchloom.drawing import metrics
+
+__all__ = ["FAMILIES", "folder", "missing", "scripts", "width"]
+
+FAMILIES = ("Patchloom Sans", "DejaVu Sans")
+"""Families in the order they are asked for a letter."""
+
+
+def folder() -> Path:
+    """Return the folder that holds the font files and their licences."""
+    return Path(str(resources.files(__package__)))
+
+
+@lru_cache(maxsize=1)
+def _known() -> tuple[tuple[int, ...], tuple[int, ...]]:
+    rows = _data()["known"]
+    return tuple(first for first, _ in rows), tuple(last for _, last in rows)
+
+
+@lru_cache(maxsize=1)
+def _data() -> dict[str, Any]:
+    data: dict[str, Any] = json.loads((folder() / "fonts.json").read_text(encoding="utf-8"))
+    return data
+
+
+@lru_cache(maxsize=2)
+def _widths(bold: bool) -> dict[str, float]:
+    table: dict[str, float] = {}
+    for first, *pairs in _data()["bold" if bold else "regular"]:
+        code = first
+        for wide, count in zip(pairs[::2], pairs[1::2], strict=True):
+            table.update(dict.fromkeys(map(chr, range(code, code + count)), wide / 1000))
+            code += count
+    return table
+
+
+@lru_cache(maxsize=65536)
+def width(text: str, points: float, bold: bool = False) -> float:
+    """Return the width of one line in millimetres, never less than it is set."""
+    table = _widths(bold)
+    known = [table.get(sign) for sign in text]
+    if None not in known:
+        return sum(known) * points * metrics.MM  # type: ignore[arg-type]
+    sizes = (
+        one if one is not None else metrics.width(sign, 1.0, bold) / metrics.MM for one, sign in zip(known, text, strict=True)
+    )
+    return sum(sizes) * points * metrics.MM
+
+
+@lru_cache(maxsize=65536)
+def _held(sign: str) -> bool:
+    firsts, lasts = _known()
+    place = bisect_right(firsts, ord(sign)) - 1
+    return (place >= 0 and ord(sign) <= lasts[place]) or unicodedata.category(sign) in ("Cc", "Cf", "Zs")
+
+
+def missing(texts: Iterable[str]) -> tuple[str, ...]:
+    """Return the letters no font here holds, sorted, each once."""
+    signs = {sign for text in texts if not text.isascii() for sign in text}
+    return tuple(sign for sign in sorted(signs) if not _held(sign))
+
+
+def scripts(letters: Iterable[str]) -> tuple[str, ...]:
+    """Return what people call the scripts of some letters: `Han`, `Katakana`, `signs such as U+1F3B8`; sorted, each once."""
+    names, signs = set(), []
+    for letter in letters:
+        if unicodedata.category(letter)[0] in "LMN":
+            first = unicodedata.name(letter, "").partition(" ")[0]
+            names.add("Han" if first == "CJK" else first.partition("-")[0].capitalize() or "unknown letters")
+        else:
+            signs.append(f"U+{ord(letter):04X}")
+    return (*sorted(names), *([f"signs such as {signs[0]}"] if signs else []))
