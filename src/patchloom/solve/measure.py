@@ -5,7 +5,8 @@ Next: `answer.py` puts them into the patch.
 
 The order is lexicographic, dearest first; each is a row of its own, so each can be tested by itself:
 
-1. `wishes of priority N` carried (more is better), one row for each priority asked;
+1. `wishes of priority N` carried (more is better), one row for each priority asked; then `preferred places`: legs that
+   enter where the show would like them to;
 2. after a patch before it: `sockets moved`, `channels moved`, `link slots moved` (see `patchloom.model.diff`);
 3. `pairs odd/even`: stereo signals on two neighbouring slots, the left one odd, where they enter and where a choice lands them;
 4. `spares kept`: declared spare lines that are free and reach the desks they must reach;
@@ -21,7 +22,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from heapq import heappop, heappush
 
-from patchloom.address import Slot
+from patchloom.address import Slot, parse
 from patchloom.model.patch import Setting, WishValue
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Plan
@@ -48,7 +49,7 @@ def measure(
 
     `lost` are wishes proven impossible beside the dearer ones, as (list, entry); `moved` the rows of least change.
     """
-    rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *moved]
+    rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *_preferred(fabric, show, plan, setting), *moved]
     rows += pairs_kept(fabric, plan, setting)
     asked = sum(row.count for row in show.wishes.spare) if show.wishes is not None else 0
     if asked:
@@ -79,6 +80,23 @@ def _priorities(plan: Plan, setting: Setting, lost: set[tuple[str, int]]) -> lis
         carried = sum(1 for key in keys if f"{wishes[key].to}: {wishes[key].leg}" not in given_up)
         rows.append((f"wishes of priority {priority}", carried, len(keys) - len(lost.intersection(keys)), "wishes"))
     return rows
+
+
+def _preferred(fabric: Fabric, show: Show, plan: Plan, setting: Setting) -> list[_Row]:
+    """Return how many legs enter at a place they would rather enter by, and how many may."""
+    value = bound = 0
+    units = {unit.name: unit for unit in plan.units}
+    for row in show.wishes.prefer if show.wishes is not None else ():
+        spans = [parse(text) for text in row.at]
+        for name in row.signals:
+            unit = units.get(name.partition(".")[0])
+            for leg, allowed in zip(unit.legs, unit.allowed, strict=True) if unit is not None else ():
+                if name not in (leg, leg.partition(".")[0]):
+                    continue
+                place = (setting.mixes if unit is not None and unit.feed else setting.plugs).get(leg)
+                value += place is not None and any(span.holds(place) for span in spans)
+                bound += any(span.holds(fabric.place(*there)) for there in sorted(allowed) for span in spans)
+    return [("preferred places", value, bound, "legs")] if bound or value else []
 
 
 def pairs_kept(fabric: Fabric, plan: Plan, setting: Setting) -> list[_Row]:
