@@ -6,7 +6,8 @@ what stood in the way of the best try.  Next: `emit.py`.
 Units (a signal with its legs) are placed one by one and routed at once, so that a placement is judged by what it
 costs to carry on: scarce blocks above all.  Fixed choices come first, then units with few places, then the widest
 wanted.  When a unit finds no way, it moves to the front and the try starts again; later tries shuffle ties by a
-seeded generator, so the same rig always sees the same tries.
+seeded generator, so the same rig always sees the same tries.  When a few tries have found nothing, the exact programme
+of `complete.py` says what is true; only what it cannot say leaves the rest to more tries.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from __future__ import annotations
 import random
 from collections import deque
 from collections.abc import Callable
+from time import monotonic
 from typing import Any
 
+from patchloom.errors import Impossible
 from patchloom.solve.attempt import Placed, Plan
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.ripup import RipUp
@@ -26,6 +29,8 @@ from patchloom.solve.wishes import carry_wishes
 __all__ = ["place_all"]
 
 TRIES = 40
+FEW = 3
+"""Tries before the exact programme is asked."""
 PATIENCE = 4
 NOISE = 20.0
 
@@ -38,15 +43,25 @@ def place_all(
     progress: Callable[[str], None] | None,
     disprove: Callable[[], None],
     tries: int = TRIES,
+    limit_s: float | None = None,
 ) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
-    `disprove` is asked once, after the first try has failed: it raises when it can prove that none will do.
+    `disprove` is asked once, after the first try has failed: it raises when it can prove that none will do.  After `FEW`
+    tries the exact programme is asked; raises Impossible when it proves that there is no patch.  `limit_s` is looked at
+    between tries.
     """
+    end = monotonic() + limit_s if limit_s is not None else None
     reach: dict[tuple[int, ...], dict[int, float]] = {}
     weight: dict[str, int] = {}
     best: tuple[int, Placed] | None = None
     for number in range(tries):
+        if number and end is not None and monotonic() > end:
+            break
+        if number == FEW:
+            placed = _exactly(fabric, plan, prepare, progress, end)
+            if placed is not None:
+                return _with_wishes(placed, plan, spares)
         plan.seed = number if number > 2 else 0
         net = Net(fabric, reach)
         net.quick = number == 0
@@ -60,13 +75,7 @@ def place_all(
             progress(f"try {number + 1} of {tries}")
         order = _order(plan, keep, weight, number)
         if _settle(run, order):
-            run.out.failed = None
-            if not keep and spares:
-                for unit in spares:
-                    run.put(unit)
-                run.out.failed = None
-            carry_wishes(run, plan)
-            return run.out
+            return _with_wishes(run, plan, [] if keep else spares)
         failed = run.out.failed
         assert failed is not None
         if number == 0:
@@ -78,6 +87,41 @@ def place_all(
             best = (done, run.out)
     assert best is not None
     return best[1]
+
+
+def _exactly(
+    fabric: Fabric,
+    plan: Plan,
+    prepare: Callable[[Net], None],
+    progress: Callable[[str], None] | None,
+    end: float | None,
+) -> RipUp | None:
+    """Return the try the exact programme leads to, None where it leaves the question open; raise where it proves there is none."""
+    from patchloom.solve.complete import complete
+
+    if progress:
+        progress("looking at everything at once")
+
+    def settle(run: RipUp, mine: Plan) -> bool:
+        return _settle(run, _order(mine, [], {}, 0))
+
+    def left() -> float | None:
+        return max(0.1, end - monotonic()) if end is not None else None
+
+    plan.seed = 0
+    outcome = complete(fabric, plan, prepare, settle, left)
+    if outcome.facts:
+        raise Impossible(outcome.facts)
+    return outcome.run
+
+
+def _with_wishes(run: RipUp, plan: Plan, spares: list[Unit]) -> Placed:
+    """Return a try in which every must stands, with the spare lines and the wishes that still find a way."""
+    for unit in spares:
+        run.put(unit)
+    run.out.failed = None
+    carry_wishes(run, plan)
+    return run.out
 
 
 def _settle(run: RipUp, order: list[Unit]) -> bool:

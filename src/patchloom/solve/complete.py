@@ -1,0 +1,106 @@
+"""Whether there is a patch at all: found where it exists, proven where it does not.
+
+Comes in: fabric, plan, what every try begins with.  Goes out: a finished try, or facts that prove there is none, or neither
+with the reason.  Next: `place.py`, which asks only after counting and a few quick tries have left something open.
+
+The ladder: crowds whose pairs stay side by side; then leg by leg, where *none* is a proof; an answer is carried out by the
+search over exactly the blocks it names.  Where that fails, the units at fault are counted one by one, in the end all of them:
+then the programme asks everything the musts ask, and its own ways are taken as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from copy import copy
+from typing import NamedTuple
+
+from patchloom.finding import Fact
+from patchloom.solve.attempt import Plan
+from patchloom.solve.blueprint import Blueprint, read
+from patchloom.solve.crowd import crowds
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.lattice import TooWide
+from patchloom.solve.programme import Draft
+from patchloom.solve.ripup import RipUp
+from patchloom.solve.route import Net
+
+__all__ = ["Outcome", "complete"]
+
+NOBODY = -2
+"""Source run of a run that is to stay empty."""
+ROUNDS = 3
+
+
+class Outcome(NamedTuple):
+    """A finished try, or facts that prove there is none, or why it stays open."""
+
+    run: RipUp | None = None
+    facts: tuple[Fact, ...] = ()
+    open: str = ""
+
+
+Settle = Callable[[RipUp, Plan], bool]
+
+
+def complete(
+    fabric: Fabric,
+    plan: Plan,
+    prepare: Callable[[Net], None],
+    settle: Settle,
+    left: Callable[[], float | None] = lambda: None,
+) -> Outcome:
+    """Return what is true of a period; `left` says how many seconds there are, None for as many as it takes."""
+    ground = Net(fabric, {})
+    prepare(ground)
+    pairs = any(len(unit.legs) > 1 and not unit.fixed for unit in plan.units)
+    loners: frozenset[str] = frozenset()
+    try:
+        for joined in (True, False) if pairs else (False,):
+            for _ in range(ROUNDS):
+                draft = Draft(
+                    fabric, plan, crowds(fabric, plan, ground.reserved, joined, loners), ground.reserved, ground.fixed_run
+                )
+                verdict = draft.programme.solve(seconds=left())
+                if verdict.values is None:
+                    if verdict.proven and not joined:
+                        return Outcome(facts=_facts(draft))
+                    if not verdict.proven:
+                        return Outcome(open="the time given was over")
+                    break
+                run = carry_out(fabric, plan, prepare, settle, read(draft, verdict.values, ground.hint_run))
+                if run.out.failed is None:
+                    return Outcome(run)
+                more = loners | {run.out.failed.name}
+                if more == loners:
+                    break
+                loners = more
+    except TooWide:
+        return Outcome(open="the rig has more ways than can be looked at exactly")
+    return Outcome(open="the ways found for the signals could not be taken at once")
+
+
+def carry_out(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], settle: Settle, blueprint: Blueprint) -> RipUp:
+    """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works."""
+    mine = copy(plan)
+    mine.hints = dict(blueprint.places)
+    net = Net(fabric, {})
+    prepare(net)
+    net.quick = False
+    taken = {run for row in fabric.rows for run in row.into_runs}
+    net.fixed_run = {run: blueprint.runs.get(run, NOBODY) for run in sorted(taken)}
+    attempt = RipUp(fabric, mine, net)
+    if settle(attempt, mine):
+        attempt.out.failed = None
+    return attempt
+
+
+def _facts(draft: Draft) -> tuple[Fact, ...]:
+    legs = [leg for crowd in draft.crowds for members in crowd.legs for leg in members if crowd.targets]
+    return (
+        Fact(
+            limit="the rig as a whole",
+            text=f"No choice of sockets, blocks and slots carries all {len(legs)} signals that are wanted: each count by "
+            "itself has room, all of them together have none (every choice was ruled out).",
+            members=tuple(legs),
+        ),
+    )

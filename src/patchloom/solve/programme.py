@@ -1,0 +1,441 @@
+"""The whole question of placing and routing as one programme in whole numbers.
+
+Comes in: fabric, plan, what every try begins with.  Goes out: `Draft`: the `Programme` and what its columns mean.
+Next: `complete.py` has it solved, proves, or reads a blueprint out of it.
+
+For each crowd: how many members enter by each cell of sockets (a *cell*: slots of a node alike in phantom group and in who
+may use them).  For each crowd and target: a flow of all members from where they enter to where they have to arrive; the flow
+takes a block only where the block is brought, and a slot of a node chosen slot by slot only where the crowd holds one.
+Crowds of many lose which member is where once slots are chosen on the way: then the programme asks less than the show
+does, so *none* is a proof and an answer may not be one.  With crowds of one, it asks all.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from patchloom.solve.attempt import Plan
+from patchloom.solve.crowd import ALTERNATE, INSIDE, ONE, Crowd, Place, Target, alone, stands_alone, switch
+from patchloom.solve.fabric import Fabric
+from patchloom.solve.grain import Grain
+from patchloom.solve.highs import Programme
+from patchloom.solve.lattice import Lattice, TooWide
+
+__all__ = ["Cell", "Draft"]
+
+Arc = tuple[int, int, int]
+"""From node, to node, copy that brings it (-1: slot by slot)."""
+
+
+class Cell(NamedTuple):
+    """Slots of one node that are alike: their places in order, the phantom group they belong to."""
+
+    node: int
+    group: Place | None
+    places: tuple[Place, ...]
+
+
+class Draft:
+    """A programme under way, and what its columns mean."""
+
+    def __init__(self, fabric: Fabric, plan: Plan, found: list[Crowd], reserved: set[Place], fixed_run: dict[int, int]) -> None:
+        self.fabric, self.plan, self.crowds, self.reserved = fabric, plan, found, reserved
+        if any(row.alternate and row.by > 1 for row in fabric.rows):
+            raise TooWide
+        entered = {segment for crowd in found for segment, _ in crowd.allowed}
+        self.grain = Grain(fabric, alone(fabric, found), entered, _marks(fabric, found), fixed_run)
+        self.lattice = Lattice(self.grain)
+        self.programme = Programme()
+        self.cells: list[Cell] = []
+        self.enters: dict[tuple[int, int], int] = {}
+        """(crowd, cell) to how many enter there."""
+        self.brought = [self.programme.column(1.0) for _ in self.lattice.copies]
+        """Copy to whether it is brought."""
+        self.holds: dict[tuple[int, int, int], int] = {}
+        """(crowd, from node, to node) to how many are carried there slot by slot."""
+        self.flows: dict[tuple[int, int, Arc], int] = {}
+        """(crowd, target, arc) to how many go that way to that target."""
+        self.extra: dict[tuple[int, int], int] = {}
+        self.lost: list[tuple[Crowd, Target | None]] = []
+        """Crowds with a target no way leads to, or with no place at all."""
+        self._cells_of: dict[frozenset[Place], list[int]] = {}
+        self._arcs: dict[tuple[bool, str], list[Arc]] = {}
+        self._by_node: dict[int, list[tuple[int, int]]] = {}
+        self._lead: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._make()
+
+    # making
+
+    def _make(self) -> None:
+        self._make_cells()
+        for number, crowd in enumerate(self.crowds):
+            self._enter(number, crowd)
+            for which, target in enumerate(crowd.targets):
+                self._flow(number, crowd, which, target)
+        self._rows_of_cells()
+        self._rows_of_slots()
+        self._rows_of_blocks()
+        self._rows_of_switches()
+        self._rows_of_boxes()
+        self._rows_of_pools()
+        self._rows_of_leaks()
+
+    def _make_cells(self) -> None:
+        fabric = self.fabric
+        sets = list(dict.fromkeys(crowd.allowed for crowd in self.crowds))
+        users: dict[Place, list[int]] = {}
+        for number, allowed in enumerate(sets):
+            for place in allowed:
+                users.setdefault(place, []).append(number)
+        node_of = {}
+        for (segment, offset), node in self.lattice.at.items():
+            for step in range(self.lattice.nodes[node].length):
+                node_of[segment, offset + step] = node
+        grouped: dict[tuple[int, Place | None, tuple[int, ...]], list[Place]] = {}
+        for place in sorted(users, key=lambda at: (fabric.seg_bank[at[0]], fabric.seg_first[at[0]] + at[1])):
+            key = (node_of[place], switch(fabric, self.plan, place), tuple(users[place]))
+            grouped.setdefault(key, []).append(place)
+        for (node, group, numbers), places in grouped.items():
+            for number in numbers:
+                self._cells_of.setdefault(sets[number], []).append(len(self.cells))
+            self.cells.append(Cell(node, group, tuple(places)))
+
+    def _enter(self, number: int, crowd: Crowd) -> None:
+        terms: list[tuple[int, float]] = []
+        for cell in self._cells_of.get(crowd.allowed, ()):
+            room = len(self.cells[cell].places) // crowd.size if crowd.size == 1 else _pairs(self.fabric, self.cells[cell])
+            if room:
+                column = self.enters[number, cell] = self.programme.column(float(min(room, crowd.count)))
+                self._by_node.setdefault(self.cells[cell].node, []).append((number, column))
+                terms.append((column, 1.0))
+        if not terms:
+            self.lost.append((crowd, None))
+        self.programme.row(terms, low=crowd.count, high=crowd.count)
+
+    def arcs(self, feed: bool, allow: str) -> list[Arc]:
+        """Return every arc a leg may take that passes no tap but those it may."""
+        known = self._arcs.get((feed, allow))
+        if known is None:
+            fabric, lattice = self.fabric, self.lattice
+            known = self._arcs[feed, allow] = []
+            for copy in lattice.copies:
+                bank = fabric.runs[copy.source].bank
+                if fabric.raw_tap(bank, fabric.rows[copy.row], allow, feed) is not None:
+                    known.extend((here, there, copy.number) for here, there in copy.arcs)
+            by_row: dict[int, list[int]] = {}
+            for node, rows in lattice.singles_into.items():
+                for row in rows:
+                    by_row.setdefault(row, []).append(node)
+            seen = set()
+            for at in lattice.nodes:
+                for segment, _ in at.images:
+                    for row in fabric.singles_from[segment]:
+                        if fabric.raw_tap(fabric.seg_bank[segment], fabric.rows[row], allow, feed) is None:
+                            continue
+                        for there in by_row.get(row, ()):
+                            if there != at.number and (at.number, there) not in seen:
+                                seen.add((at.number, there))
+                                known.append((at.number, there, -1))
+        return known
+
+    def _flow(self, number: int, crowd: Crowd, which: int, target: Target) -> None:
+        """Make the flow of one crowd to one target over the nodes that lie on some way there."""
+        sinks = self._sinks(crowd, target)
+        banned = {*target.without, *crowd.strict}
+        into: dict[int, list[Arc]] = {}
+        for arc in self.arcs(crowd.feed, target.allow):
+            if not self._passes(arc[1], banned) or (arc[1] not in sinks and self._sums(arc[1])):
+                continue
+            into.setdefault(arc[1], []).append(arc)
+        useful, todo = set(sinks), sorted(sinks)
+        for node in todo:
+            for here, _, _ in into.get(node, ()):
+                if here not in useful and self._passes(here, banned):
+                    useful.add(here)
+                    todo.append(here)
+        starts = [cell for cell in self._cells_of.get(crowd.allowed, ()) if (number, cell) in self.enters]
+        reached = {self.cells[cell].node for cell in starts} & useful
+        ahead: dict[int, list[Arc]] = {}
+        for node in useful:
+            for arc in into.get(node, ()):
+                if arc[0] in useful:
+                    ahead.setdefault(arc[0], []).append(arc)
+        todo = sorted(reached)
+        for node in todo:
+            for arc in ahead.get(node, ()):
+                if arc[1] not in reached:
+                    reached.add(arc[1])
+                    todo.append(arc[1])
+        if not reached & sinks:
+            self.lost.append((crowd, target))
+        self._conserve(number, crowd, which, sinks & reached, reached, ahead, starts)
+
+    def _conserve(
+        self,
+        number: int,
+        crowd: Crowd,
+        which: int,
+        sinks: set[int],
+        reached: set[int],
+        ahead: dict[int, list[Arc]],
+        starts: list[int],
+    ) -> None:
+        programme, most = self.programme, float(crowd.count)
+        balance: dict[int, list[tuple[int, float]]] = {node: [] for node in sorted(reached)}
+        several = len(crowd.targets) > 1
+        for node in sorted(reached):
+            for arc in ahead.get(node, ()):
+                here, there, copy = arc
+                if there not in reached or (here in sinks and there in sinks and copy < 0):
+                    continue
+                if copy >= 0:
+                    length = self.lattice.nodes[here].length // crowd.size
+                    flow = programme.column(float(min(most, length)), loose=True)
+                    programme.row([(flow, 1.0), (self.brought[copy], -float(min(most, length)))], high=0.0)
+                    self._lead.setdefault((here, copy), []).append((number, which))
+                else:
+                    held = self.holds.get((number, here, there))
+                    if held is None:
+                        held = self.holds[number, here, there] = programme.column(most)
+                    flow = programme.column(most, loose=True) if several else held
+                    if several:
+                        programme.row([(flow, 1.0), (held, -1.0)], high=0.0)
+                self.flows[number, which, arc] = flow
+                balance[here].append((flow, -1.0))
+                balance[there].append((flow, 1.0))
+        for cell in starts:
+            node = self.cells[cell].node
+            if node in balance:
+                balance[node].append((self.enters[number, cell], 1.0))
+            else:
+                programme.row([(self.enters[number, cell], 1.0)], high=0.0)
+        for node, terms in balance.items():
+            programme.row(terms, low=0.0, high=None if node in sinks else 0.0)
+
+    def _sums(self, node: int) -> bool:
+        """Return whether what comes to a node is mixed there, and so goes no further."""
+        kind = self.fabric.kind[self.fabric.seg_bank[self.lattice.nodes[node].images[0][0]]]
+        return kind is not None and kind.does == "sum"
+
+    def _passes(self, node: int, banned: set[int]) -> bool:
+        return not banned or all(segment not in banned for segment, _ in self.lattice.nodes[node].images)
+
+    def _sinks(self, crowd: Crowd, target: Target) -> set[int]:
+        """Return the nodes at which a target is met."""
+        fabric, lattice = self.fabric, self.lattice
+        if target.how == ALTERNATE:
+            rows = {row for row in fabric.singles_into[target.where[0][0]] if fabric.rows[row].alternate}
+            return {
+                node.number
+                for node in lattice.nodes
+                if any(
+                    row in rows
+                    and fabric.raw_tap(fabric.seg_bank[segment], fabric.rows[row], target.allow, crowd.feed) is not None
+                    for segment, _ in node.images
+                    for row in fabric.singles_from[segment]
+                )
+            }
+        places = dict(target.where)
+        found = set()
+        for node in lattice.nodes:
+            for segment, offset in node.images:
+                wanted = places.get(segment)
+                if wanted is not None and (wanted < 0 or offset == wanted):
+                    found.add(node.number)
+        return found
+
+    # rows
+
+    def _rows_of_cells(self) -> None:
+        users: dict[int, list[tuple[int, float]]] = {}
+        pairs: dict[int, list[tuple[int, float]]] = {}
+        for (number, cell), column in self.enters.items():
+            users.setdefault(cell, []).append((column, float(self.crowds[number].size)))
+            if self.crowds[number].size > 1:
+                pairs.setdefault(cell, []).append((column, 1.0))
+        for cell, terms in users.items():
+            self.programme.row(terms, high=float(len(self.cells[cell].places)))
+        for cell, terms in pairs.items():
+            if len(terms) > 1:
+                self.programme.row(terms, high=float(_pairs(self.fabric, self.cells[cell])))
+
+    def _covers(self) -> dict[int, list[int]]:
+        """Return, for each node told apart, the copies that would take it."""
+        found: dict[int, list[int]] = {}
+        for copy in self.lattice.copies:
+            kind = self.grain.kinds[copy.kind]
+            if not kind.apart:
+                continue
+            run = self.fabric.runs[kind.runs[0]]
+            for segment in run.segments:
+                for (other, offset), node in self.lattice.at.items():
+                    number = self.fabric.seg_first[segment] + offset
+                    if other == segment and run.first <= number < run.first + run.length:
+                        found.setdefault(node, []).append(copy.number)
+        return found
+
+    def _rows_of_slots(self) -> None:
+        """Slots of a node: entered, chosen slot by slot, or taken whole by a block."""
+        covers = self._covers()
+        into: dict[int, dict[int, list[int]]] = {}
+        for (number, _, there), column in self.holds.items():
+            into.setdefault(there, {}).setdefault(number, []).append(column)
+        for node in self.lattice.nodes:
+            copies = covers.get(node.number, [])
+            carried = into.get(node.number, {})
+            if node.copy >= 0 or not (carried or copies):
+                continue
+            segment, offset = node.images[0]
+            whole = stands_alone(self.fabric, segment) and node.length == 1
+            room = sum(1 for step in range(node.length) if whole or (segment, offset + step) not in self.reserved)
+            terms = [(column, float(self.crowds[number].size)) for number, column in self._by_node.get(node.number, ())]
+            wanted = False
+            for number, columns in carried.items():
+                crowd = self.crowds[number]
+                exact = sum(1 for target in crowd.targets if target.how == ONE and self._is_at(target, node.images[0]))
+                exact = 0 if whole else exact
+                wanted = wanted or exact > 0
+                extra = self.extra[number, node.number] = self.programme.column(float(min(room, crowd.count)))
+                row = [(column, 1.0) for column in columns]
+                self.programme.row([*row, (extra, -1.0)], high=float(exact * crowd.count))
+                terms.append((extra, float(crowd.size)))
+            if wanted:
+                for copy in copies:
+                    self.programme.row([(self.brought[copy], 1.0)], high=0.0)
+            taken = [(self.brought[copy], float(room)) for copy in copies]
+            self.programme.row([*terms, *taken], high=float(room))
+            if len(copies) > 1:
+                self.programme.row([(self.brought[copy], 1.0) for copy in copies], high=1.0)
+
+    def _is_at(self, target: Target, image: Place) -> bool:
+        segment, offset = target.where[0]
+        return segment == image[0] and offset in (-1, image[1])
+
+    def _rows_of_blocks(self) -> None:
+        programme, lattice = self.programme, self.lattice
+        by_kind: dict[int, list[int]] = {}
+        for copy in lattice.copies:
+            by_kind.setdefault(copy.kind, []).append(self.brought[copy.number])
+            if copy.before >= 0:
+                programme.row([(self.brought[copy.number], 1.0), (self.brought[copy.before], -1.0)], high=0.0)
+        for kind, columns in by_kind.items():
+            programme.row([(column, 1.0) for column in columns], high=float(len(self.grain.kinds[kind].runs)))
+        for (here, brings), users in self._lead.items():
+            there = next(to for frm, to in lattice.copies[brings].arcs if frm == here)
+            length = float(lattice.nodes[here].length)
+            takers: dict[int, dict[int, tuple[int, float]]] = {}
+            for number, which in users:
+                crowd = self.crowds[number]
+                column = self.flows[number, which, (here, there, brings)]
+                takers.setdefault(crowd.targets[which].bank, {}).setdefault(number, (column, float(crowd.size)))
+            for terms in takers.values():
+                if len(terms) > 1:
+                    programme.row([*terms.values(), (self.brought[brings], -length)], high=0.0)
+
+    def _rows_of_switches(self) -> None:
+        """Who needs phantom and who must never have it do not share a switch."""
+        sides: dict[Place, tuple[list[int], list[int]]] = {}
+        for (number, cell), column in self.enters.items():
+            group, phantom = self.cells[cell].group, self.crowds[number].phantom
+            if group is not None and phantom:
+                sides.setdefault(group, ([], []))[0 if phantom == "need" else 1].append(column)
+        for group, (need, never) in sides.items():
+            if not (need and never):
+                continue
+            by = float(self.plan.phantom_by(self.fabric.segment_of[group[0]][1]) or 1)
+            on = self.programme.column(1.0)
+            for column in need:
+                self.programme.row([(column, 1.0), (on, -min(by, self.programme.high[column]))], high=0.0)
+            for column in never:
+                most = min(by, self.programme.high[column])
+                self.programme.row([(column, 1.0), (on, most)], high=most)
+            self.programme.row([*((column, 1.0) for column in need), (on, -by)], high=0.0)
+            self.programme.row([*((column, 1.0) for column in never), (on, by)], high=by)
+
+    def _rows_of_boxes(self) -> None:
+        """All of a group that has to stand on one box do so."""
+        boxes: dict[str, dict[str, int]] = {}
+        for (number, cell), column in self.enters.items():
+            crowd = self.crowds[number]
+            if crowd.group:
+                device = self.fabric.banks[self.fabric.seg_bank[self.cells[cell].places[0][0]]][0]
+                box = boxes.setdefault(crowd.group, {})
+                if device not in box:
+                    box[device] = self.programme.column(1.0)
+                most = self.programme.high[column]
+                self.programme.row([(column, 1.0), (box[device], -most)], high=0.0)
+        for box in boxes.values():
+            self.programme.row([(column, 1.0) for column in box.values()], high=1.0)
+
+    def _rows_of_pools(self) -> None:
+        fabric = self.fabric
+        for banks, most, count in fabric.pools:
+            terms: list[tuple[int, float]] = []
+            if count == "blocks":
+                for copy in self.lattice.copies:
+                    if fabric.runs[self.grain.kinds[copy.kind].runs[0]].bank in banks:
+                        terms.append((self.brought[copy.number], 1.0))
+                self.programme.row(terms, high=float(most))
+                continue
+            taken = 0
+            for node, users in self._by_node.items():
+                if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
+                    terms.extend((column, float(self.crowds[number].size)) for number, column in users)
+            for (number, node), column in self.extra.items():
+                if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
+                    terms.append((column, float(self.crowds[number].size)))
+            for crowd in self.crowds:
+                for target in crowd.targets:
+                    segment = target.where[0][0]
+                    if target.how == ONE and target.where[0][1] < 0 and fabric.seg_bank[segment] in banks:
+                        taken += crowd.count * crowd.size
+            self.programme.row(terms or [(self.programme.column(0.0), 1.0)], high=float(most - taken))
+
+    def _rows_of_leaks(self) -> None:
+        """Who may not be somewhere at all is not dragged there by a block either."""
+        for number, crowd in enumerate(self.crowds):
+            if not crowd.strict:
+                continue
+            banned = set(crowd.strict)
+            for copy in self.lattice.copies:
+                for here, there in copy.arcs:
+                    if self._passes(there, banned):
+                        continue
+                    root = self._root(here)
+                    most = float(crowd.count)
+                    terms = [(column, 1.0) for who, column in self._by_node.get(root, ()) if who == number]
+                    terms += [(column, 1.0) for (who, _, to), column in self.holds.items() if who == number and to == root]
+                    for column, _ in terms:
+                        self.programme.row([(column, 1.0), (self.brought[copy.number], most)], high=most)
+
+    def _root(self, node: int) -> int:
+        """Return the node of the rig itself whose content a copy holds."""
+        while self.lattice.nodes[node].copy >= 0:
+            copy = self.lattice.copies[self.lattice.nodes[node].copy]
+            node = next(here for here, there in copy.arcs if there == node)
+        return node
+
+
+def _pairs(fabric: Fabric, cell: Cell) -> int:
+    """Return how many pairs of neighbours a cell holds, odd slot first."""
+    places = set(cell.places)
+    return sum(
+        1 for segment, offset in cell.places if (fabric.seg_first[segment] + offset) % 2 and (segment, offset + 1) in places
+    )
+
+
+def _marks(fabric: Fabric, found: list[Crowd]) -> dict[int, tuple[int, ...]]:
+    """Return segment to numbers of what is special there: targets a block may land on, places some may not pass."""
+    marks: dict[int, dict[int, None]] = {}
+    known: dict[tuple[object, ...], int] = {}
+    for crowd in found:
+        for target in crowd.targets:
+            for key, segments in (
+                (("in", target.how, target.where), [at for at, _ in target.where] if target.how == INSIDE else []),
+                (("not", target.without), list(target.without)),
+                (("never", crowd.strict), list(crowd.strict)),
+            ):
+                number = known.setdefault(key, len(known))
+                for segment in segments:
+                    marks.setdefault(segment, {})[number] = None
+    return {segment: tuple(sorted(numbers)) for segment, numbers in marks.items()}
