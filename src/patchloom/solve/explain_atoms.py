@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 import attrs
 
+from patchloom.address import parse
 from patchloom.model.base import at_rate
 from patchloom.model.change import Change, apply
 from patchloom.model.change.shows import want_key
@@ -192,7 +193,11 @@ def _entry_rules(key: str, want: Want) -> Iterator[Atom]:
 
 
 def _limits(rig: Rig, show: Show) -> Iterator[Atom]:
-    """Yield the limits.  A limit gone is one so large that every signal, or every block there is to choose from, has room."""
+    """Yield the limits.
+
+    A limit gone is one so large that every signal, or every block there is to choose from, has room; where there is so
+    much room already, there is no limit.
+    """
     fabric = build_fabric(rig, cut_at(show))
     much = sum(len(signal.leg_ids()) for signal in show.signals().values())
     for device in rig.devices:
@@ -200,8 +205,10 @@ def _limits(rig: Rig, show: Show) -> Iterator[Atom]:
         for name, bank in kind.banks.items():
             place = f"{device}.{name}"
             tokens = frozenset((place, device))
-            if at_rate(bank.slots, rig.domain_of(device, bank.clock).hertz):
-                yield Atom("slots", place, _room(fabric, device, name, much), "", ("slots", place), tokens)
+            size = at_rate(bank.slots, rig.domain_of(device, bank.clock).hertz) or 0
+            more = _room(fabric, device, name, much) - size
+            if size and more > 0:
+                yield Atom("slots", place, more, "", ("slots", place), tokens)
             if bank.pairs:
                 yield Atom("any-pairs", place, None, "", ("pairs", place), tokens)
             preamp = kind.preamps.get(bank.preamp) if bank.preamp else None
@@ -222,8 +229,12 @@ def _limits(rig: Rig, show: Show) -> Iterator[Atom]:
 
 
 def _room(fabric: Fabric, device: str, bank: str, much: int) -> int:
-    """Return how many slots more are more than anybody could need: one a signal, or every block that can be chosen."""
-    rows = [row for row in fabric.rig.type_of(device).select if not row.wired and row.into.partition("[")[0] == bank]
+    """Return how many slots are more than anybody could need: one a signal, or every block that can be chosen."""
+    fed = [row for row in fabric.rig.type_of(device).select if row.into.partition("[")[0] == bank]
+    rows = [row for row in fed if not row.wired]
+    for row in fed:
+        if row.wired:  # slot by slot, so that the last of what is wired here counts
+            much = max(much, parse(f"{device}.{row.into}").last or _size(fabric, device, row.wired.partition("[")[0]))
     by = max((row.by for row in rows), default=1)
     if by == 1:
         return much
@@ -232,14 +243,23 @@ def _room(fabric: Fabric, device: str, bank: str, much: int) -> int:
     return max(-(-slots // by), 4) * by
 
 
+def _size(fabric: Fabric, device: str, bank: str) -> int:
+    at = fabric.bank_of.get((device, bank))
+    return 0 if at is None else fabric.size[at]
+
+
 def _joined(rig: Rig, fabric: Fabric, much: int) -> Iterator[Atom]:
     for link in rig.links:
         ends = [end.partition("[")[0] for end in link.join]
         tokens = frozenset((link.id, *ends, *(f"{end}.{side}" for end in ends for side in ("in", "out"))))
         if link.format and rig.formats[link.format].channels:
             sides = (end.split(".") for end in ends)
-            room = max(_room(fabric, device, f"{port}.out", much) for device, port in sides)
-            yield Atom("channels", link.id, room, "", ("link", link.id), tokens)
+            more = tuple(
+                max(0, _room(fabric, device, f"{port}.out", much) - _size(fabric, device, f"{port}.out"))
+                for device, port in sides
+            )
+            if any(more):
+                yield Atom("channels", link.id, more, "", ("link", link.id), tokens)
         if link.pass_ is not None:
             yield Atom("carries-all", link.id, None, "", ("pass", link.id), tokens)
     for key, domain in rig.domains.items():

@@ -213,8 +213,8 @@ def want_db(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
     """Let positions want another gain of sources: `foh: vox` to so many dB, None for no gain stated."""
     changed: dict[str, dict[str, Any]] = {}
     for key in of:
-        position, _, source = key.partition(": ")
-        changed.setdefault(source, {})[position] = to
+        position, _, name = key.partition(": ")
+        changed.setdefault(name, {})[position] = to
     sources = []
     for source in show.sources:
         if source.id in changed:
@@ -250,7 +250,8 @@ def release(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
         gone.setdefault(field, set()).add(int(number))
     for field, numbers in gone.items():
         rows = getattr(show, field)
-        show = attrs.evolve(show, **{field: tuple(row for at, row in enumerate(rows) if at not in numbers)})
+        kept: dict[str, Any] = {field: tuple(row for at, row in enumerate(rows) if at not in numbers)}
+        show = attrs.evolve(show, **kept)
     if "owners" in gone:
         show = attrs.evolve(show, periods=tuple(attrs.evolve(row, owners=()) for row in show.periods))
     return rig, show
