@@ -84,7 +84,8 @@ def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sour
                 legs[aim.leg] = None
     if not legs:
         return 0
-    behind = {(run, feed): upstream.of(fabric.runs[run].segments, feed) for run in sources for feed in (False, True)}
+    # A leg comes into the bank a first time, on a way that has not passed it.
+    behind = {(run, feed): upstream.of(fabric.runs[run].segments, feed, bank) for run in sources for feed in (False, True)}
     choices: list[frozenset[int]] = []
     ways: set[int] = set()
     for leg in legs:
@@ -94,7 +95,7 @@ def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sour
     options = [sorted(runs) for runs in choices if runs]
     least = few(options, sources, max(sources.values())) if options else 0
     mine = set().union(*(_entries(plan, leg)[1] for leg in legs))
-    if any(_slotwise(fabric, upstream, segment, mine) for segment in sorted(ways)):
+    if any(_slotwise(fabric, upstream, segment, mine, bank) for segment in sorted(ways)):
         return least
     return max(least, cover(fabric, plan, list(legs), max(sources.values())))
 
@@ -105,12 +106,12 @@ def _entries(plan: Plan, leg: str) -> tuple[bool, set[int]]:
     return unit.feed, {segment for segment, _ in unit.allowed[unit.legs.index(leg)]}
 
 
-def _slotwise(fabric: Fabric, upstream: Upstream, segment: int, entries: set[int]) -> bool:
-    """Return whether slots of a segment can be filled one by one with what enters by some segments."""
+def _slotwise(fabric: Fabric, upstream: Upstream, segment: int, entries: set[int], bank: int) -> bool:
+    """Return whether slots of a segment can be filled one by one with what enters by some segments and has not passed a bank."""
     if fabric.fed_by[segment] is not None:
         return False
     return any(
-        not entries.isdisjoint(upstream.of(upstream.sources(row, feed), feed))
+        not entries.isdisjoint(upstream.of(upstream.sources(row, feed), feed, bank))
         for row in fabric.singles_into[segment]
         for feed in (False, True)
     )
