@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 __all__ = ["BY", "exact", "model", "solver"]
 
-STEPS = 6_000
+STEPS = 2_000
 """Steps of the exhaustive search; few rigs of the tiny size need more."""
 
 

@@ -60,7 +60,7 @@ class _Maker:
 
     def around(self, number: int) -> int:
         """Return a size near what is needed: one short, just enough, some to spare."""
-        return max(1, number + self.draw.choice([-1, 0, 0, 0, 1, 1, 2]))
+        return max(1, number + self.draw.choice([-1, 0, 0, 1, 1, 2, 3]))
 
     # the whole
 
@@ -74,6 +74,7 @@ class _Maker:
         self._ways()
         self._wants()
         self._feeds()
+        self._sockets()
         for box in self.boxes:
             self._box(box)
         for desk in self.desks:
@@ -138,7 +139,7 @@ class _Maker:
             if number and not self.router and self.chance(0.2, "cascade"):
                 self.cascade[box] = self.boxes[number - 1]
                 continue
-            near = [desk for desk in self.desks if draw.random() < 0.65] or [draw.choice(self.desks)]
+            near = [desk for desk in self.desks if draw.random() < 0.75] or [draw.choice(self.desks)]
             self.joined[box] = ["R"] if self.router and draw.random() < 0.8 else near
         if self.router:
             for desk in self.desks:
@@ -190,20 +191,32 @@ class _Maker:
         return sum(len(self.legs[name]) for name in self.wants[desk])
 
     def _feeds(self) -> None:
+        draw = self.draw
         self.feeds: list[dict[str, Any]] = []
-        for number in range(self.draw.choice([0, 0, 1, 1, 2])):
-            desk = self.draw.choice(self.desks)
+        for number in range(draw.choice([0, 0, 0, 1, 1, 2])):
+            desk = draw.choice(self.desks)
             row: dict[str, Any] = {"id": f"f{number + 1}", "mixed_at": f"pos{desk}"}
             if self.chance(0.35, "stereo feed"):
                 row["legs"] = ["L", "R"]
             self.legs[row["id"]] = [f"f{number + 1}.L", f"f{number + 1}.R"] if "legs" in row else [row["id"]]
             self.feeds.append(row)
             self.features.add("feed")
-            others = [other for other in self.desks if other != desk]
+            pairs = [*self.between, *((b, a) for a, b in self.between)]
+            others = [other for other in self.desks if other != desk and ((desk, other) in pairs or draw.random() < 0.2)]
             if others and self.chance(0.3, "feed in a list"):
                 self.wants[self.draw.choice(others)].append(row["id"])
 
     # what there is
+
+    def _sockets(self) -> None:
+        """Draw how many sockets each box has."""
+        legs = sum(len(self.legs[row["id"]]) for row in self.sources)
+        self.sockets: dict[str, int] = {}
+        for box in self.boxes:
+            size = self.around(ceil(legs / len(self.boxes)))
+            if self.draw.random() < 0.5:
+                size = ceil(size / self.block) * self.block
+            self.sockets[box] = size
 
     def _format(self, there: int, back: int) -> str:
         name = f"c{there}" if there == back else f"c{there}x{back}"
@@ -233,11 +246,7 @@ class _Maker:
     def _box(self, box: str) -> None:
         draw, kind = self.draw, self._type(box)
         kind["role"] = "box"
-        legs = sum(len(self.legs[row["id"]]) for row in self.sources)
-        share = ceil(legs / len(self.boxes))
-        sockets = max(1, self.around(share))
-        if self.block > 1 and draw.random() < 0.4:
-            sockets = ceil(sockets / self.block) * self.block
+        sockets = self.sockets[box]
         kind["banks"]["in"] = {"slots": sockets, "socket": "in"}
         if any("phantom" in row for row in self.sources) and draw.random() < 0.85:
             kind["banks"]["in"]["preamp"] = "pre"
@@ -252,7 +261,8 @@ class _Maker:
 
     def _box_link(self, box: str, target: str, kind: dict[str, Any], sockets: int) -> None:
         draw = self.draw
-        there = sockets if draw.random() < 0.6 else max(1, sockets + draw.choice([-2, -1, 1, 2]))
+        behind = sum(self.sockets[other] for other, first in self.cascade.items() if first == box)
+        there = sockets + behind if draw.random() < 0.65 else max(1, sockets + behind + draw.choice([-2, -1, 1, 2]))
         back = draw.choice([there, there, 0 if not self.digital else there, 2])
         here, away = self._join(box, target, there, back)
         out = f"{here}.out"
@@ -379,13 +389,13 @@ class _Maker:
         draw, kind = self.draw, self._type(desk)
         ports = list(kind["ports"])
         froms = [f"{port}.in" for port in ports]
-        slots = max(1, length + draw.choice([0, 0, 1, 2, 3]))
+        slots = max(1, length + draw.choice([0, 1, 1, 2, 3]))
         bank: dict[str, Any] = {"slots": slots, "does": draw.choice(["process", "process", "carry"])}
         kind["banks"]["ch"] = bank
         if bank["does"] == "process":
             taps: dict[str, list[str]] = {"in": []} if draw.random() < 0.5 else {"after": _STEPS[: draw.randint(1, 3)]}
             bank["taps"] = taps
-        way = draw.choice(["slots", "slots", "runs", "intake", "intake", "wired", "half", "pairs"])
+        way = draw.choice([*["slots"] * 4, *["intake"] * 4, "runs", "runs", "wired", "half", "half", "pairs"])
         rows: list[dict[str, Any]] = kind["select"]
         before = len(rows)
         self.features.add(f"desk {way}")
@@ -395,7 +405,7 @@ class _Maker:
             bank["slots"] = slots = ceil(slots / self.block) * self.block
             rows.append({"into": "ch", "from": froms, "by": self.block})
         elif way == "intake":
-            runs = max(1, ceil(length / self.block) + draw.choice([-1, 0, 0, 1]))
+            runs = max(1, ceil(length / self.block) + draw.choice([-1, 0, 0, 1, 1]))
             kind["banks"]["intake"] = {"slots": runs * self.block}
             rows.append({"into": "intake", "from": froms, "by": self.block})
             rows.append({"into": "ch", "from": ["intake"]})
@@ -431,7 +441,7 @@ class _Maker:
         if not mine:
             return
         legs = sum(len(self.legs[row["id"]]) for row in mine)
-        bank: dict[str, Any] = {"slots": max(1, legs + self.draw.choice([-1, 0, 0, 0, 1])), "does": "sum"}
+        bank: dict[str, Any] = {"slots": max(1, legs + self.draw.choice([-1, 0, 0, 0, 0, 1, 1])), "does": "sum"}
         if self.chance(0.3, "taps of mixes"):
             bank["taps"] = {"early": ["trim"], "late": list(_STEPS)}
         kind["banks"]["mix"] = bank
@@ -469,7 +479,7 @@ class _Maker:
         for row in self.sources:
             name, legs = row["id"], self.legs[row["id"]]
             way = draw.random()
-            box = draw.choice(self.boxes)
+            box = self._near(name)
             size = self.types[f"t_{box}"]["banks"]["in"]["slots"]
             if way < 0.15 and size >= len(legs):
                 self.features.add("fixed plug")
@@ -490,11 +500,20 @@ class _Maker:
             else:
                 self.features.add("no plug row")
 
+    def _near(self, name: str) -> str:
+        """Return a box, mostly one that is joined to every desk that wants a source."""
+        desks = [desk for desk in self.desks if name in self.wants[desk]]
+        good = [box for box in self.boxes if all(desk in self.joined[box] or "R" in self.joined[box] for desk in desks)]
+        return self.draw.choice(good if good and self.draw.random() < 0.85 else self.boxes)
+
     def _destinations(self) -> None:
         draw = self.draw
         for row in self.feeds:
             width = len(self.legs[row["id"]])
+            desk = row["mixed_at"][3:]
             places = [device for device in [*self.boxes, *self.desks] if "line" in self.types[f"t_{device}"]["banks"]]
+            close = [device for device in places if device == desk or desk in self.joined.get(device, ())]
+            places = close if close and draw.random() < 0.85 else places
             wanted = any(row["id"] in some for some in self.wants.values())
             if not places and wanted:
                 continue
@@ -513,7 +532,7 @@ class _Maker:
             if self.chance(0.15, "wish of a feed"):
                 destination["priority"] = draw.choice([1, 2])
             row["to"] = [destination]
-            if size > 1 and width == 1 and self.chance(0.1, "two destinations"):
+            if "[" not in at[0] and size > 1 and width == 1 and self.chance(0.15, "two destinations"):
                 row["to"].append({"at": [f"{device}.line"]})
 
     def _relations(self) -> None:

@@ -110,7 +110,7 @@ class _Search:
         self.feeder: dict[int, Choice | str] = {}
         """Slot to the choice that feeds it, or the leg that enters there."""
         self.entered: dict[str, int] = {}
-        self.landed: dict[tuple[str, int, int], int] = {}
+        self.landed: dict[Need, int] = {}
         self.steps = 0
 
     def possible(self, needs: list[Need]) -> bool:
@@ -161,23 +161,21 @@ class _Search:
         for place in need.targets:
             if not self._may_land(need, place):
                 continue
-            self.landed[need.key] = place
+            self.landed[need] = place
             for _ in self._climb(need, place, set()):
                 yield from self._carry(rest)
-            del self.landed[need.key]
+            del self.landed[need]
 
     def _may_land(self, need: Need, place: int) -> bool:
-        """Return whether a leg of a feed may land on a slot of a choice, with its siblings in order and others elsewhere."""
-        if not need.rising:
-            return True
-        here = self.slots.names[place]
-        for (to, entry, part), other in self.landed.items():
-            if to != need.to:
+        """Return whether a leg may land: siblings of a feed in order, and where a destination may choose, no slot serves twice."""
+        here = self.slots.names[place] if place < self.slots.count else None
+        for other, at in self.landed.items():
+            if other.to != need.to or not (need.rising or other.rising) or here is None:
                 continue
-            if other == place:
+            if at == place:
                 return False
-            there = self.slots.names[other]
-            if entry == need.entry and here[:2] == there[:2] and (part < need.part) != (other < place):
+            there = self.slots.names[at]
+            if other.entry == need.entry and here[:2] == there[:2] and (other.part < need.part) != (at < place):
                 return False
         return True
 

@@ -37,11 +37,6 @@ class Need(NamedTuple):
     rising: bool
     """Whether the slots are a choice of a feed's destination."""
 
-    @property
-    def key(self) -> tuple[str, int, int]:
-        """Return what tells it from other needs."""
-        return (self.to, self.entry, self.part)
-
     def allows(self, after: tuple[str, ...]) -> bool:
         """Return whether a copy that comes after these may serve."""
         return _not_later(after, self.tap, self.feed) and _not_later(after, self.limit, True)
