@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from patchloom.finding import Fact, Part
+from patchloom.finding import Fact
 from patchloom.model.routing import Declared, Places
 from patchloom.solve.attempt import Plan
 from patchloom.solve.path import BOUND
 from patchloom.solve.rules import Ruled
+from patchloom.solve.seats import parts, seats
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
@@ -20,8 +21,6 @@ __all__ = ["overruled"]
 
 WAYS = 4000
 """Ways of one signal, begun or ended, above which nothing is proven about a pair of them."""
-STEPS = 20_000
-"""Steps above which nothing is proven about a choice of boxes."""
 
 
 def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
@@ -38,7 +37,7 @@ def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
         for aim in unit.aims:
             if aim.must and aim.goals:
                 found.extend(proof.no_way(unit, aim) or proof.past(unit, aim))
-    return found or proof.entering() or proof.boxes() or proof.between()
+    return found or proof.entering() or seats(ruled, plan, proof.plugs) or proof.between()
 
 
 def _nowhere(ruled: Ruled, leg: str) -> Fact:
@@ -46,11 +45,7 @@ def _nowhere(ruled: Ruled, leg: str) -> Fact:
     words = " and ".join([rule.words() for rule in rules] + [rule.words for rule in ruled.on_plugs if rule.speaks(leg)])
     count = len(ruled.shut_out[leg])
     text = f"{leg} may plug into {count} place{'s' if count > 1 else ''}, and {words} leave{'s' if len(rules) == 1 else ''} none."
-    return Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", _parts(rules))
-
-
-def _parts(rules: list[Declared]) -> tuple[Part, ...]:
-    return tuple(Part("release", (rule.row,), 1) for rule in rules if not rule.row.startswith(("lists", "feeds")))
+    return Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", parts(rules))
 
 
 class _Passed(NamedTuple):
@@ -116,7 +111,7 @@ class _Proof:
                     tos = ", ".join(dict.fromkeys(aim.to for aim in wants))
                     does = " and ".join(_does(rule) for rule in rules)
                     text = f"{leg} is wanted by {tos}, and {does}: from no place it may enter by does it come to all of them."
-                    found.append(Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", _parts(rules)))
+                    found.append(Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", parts(rules)))
         return found
 
     def _leads_anyhow(self, unit: Unit, aims: list[Aim], segment: int) -> bool:
@@ -184,7 +179,7 @@ class _Proof:
             return []
         words = " and ".join(_does(rule) for rule in rules)
         text = f"{aim.to} wants {aim.leg}, and {words}: no way is left."
-        return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, *(rule.name for rule in rules)), aim.position, _parts(rules))]
+        return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, *(rule.name for rule in rules)), aim.position, parts(rules))]
 
     def past(self, unit: Unit, aim: Aim) -> list[Fact]:
         """Return the fact that no way of a leg to an aim passes what a rule requires; none where it cannot tell."""
@@ -200,7 +195,7 @@ class _Proof:
             if last.isdisjoint(self.ruled.segments(rule.places)) and ends.isdisjoint(self._from(unit, here, banned)):
                 places = ", ".join(rule.places.texts)
                 text = f"{aim.to} wants {aim.leg}, and {rule.words()} wants it to come through {places}: no way does."
-                return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, rule.name), aim.position, _parts([rule]))]
+                return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, rule.name), aim.position, parts([rule]))]
         return []
 
     def between(self) -> list[Fact]:
@@ -244,7 +239,7 @@ class _Proof:
         need = f" Both need {', '.join(sorted(both))}." if both and any(rule.kind == "disjoint" for rule in rules) else ""
         does = " and ".join(f"{rule.words()} wants them {_WANTS[rule.kind]}" for rule in rules)
         text = f"{legs[0]} and {legs[1]} have no two ways to {to} that do, and {does}.{need}"
-        return [Fact("rule", text, 1, 0, 1, (*legs, to, *(rule.name for rule in rules)), one[1].position, _parts(rules))]
+        return [Fact("rule", text, 1, 0, 1, (*legs, to, *(rule.name for rule in rules)), one[1].position, parts(rules))]
 
     def _suit(self, rules: list[Declared], mine: frozenset[_Passed], theirs: frozenset[_Passed]) -> bool:
         kinds = {rule.kind for rule in rules}
@@ -310,60 +305,7 @@ class _Proof:
             return []
         legs = list(bound.values())[:2]
         text = f"{legs[0]} and {legs[1]} both have to be in {place.texts[0]}, and {rule.words()} forbids that."
-        return [Fact("rule", text, 2, 1, 1, (*legs, place.texts[0], rule.name), "", _parts([rule]))]
-
-    def boxes(self) -> list[Fact]:
-        """Return the fact that no choice of boxes suits the rules about where signals enter; none where one does."""
-        ruled = self.ruled
-        rules = [
-            rule for rule in ruled.rules.declared if rule.kind == "one-box" or (rule.kind == "apart" and rule.places is None)
-        ]
-        choices = {
-            leg: sorted({self.fabric.banks[self.fabric.seg_bank[segment]][0] for segment in self.plugs(unit, leg)})
-            for unit in self.plan.units
-            for leg in unit.legs
-            if any(rule.side(leg) >= 0 for rule in rules)
-        }
-        if not rules or _settles(rules, choices) is not False:
-            return []
-        for rule in list(rules):
-            rest = [other for other in rules if other is not rule]
-            if _settles(rest, choices) is False:
-                rules = rest
-        legs = [leg for leg in choices if any(rule.side(leg) >= 0 for rule in rules)]
-        told = ", ".join(f"{leg} {' or '.join(choices[leg][:4])}" for leg in legs[:4]) + (" ..." if len(legs) > 4 else "")
-        does = " and ".join(rule.words() for rule in rules)
-        text = f"No choice of boxes suits {does}; there are {told}."
-        return [Fact("rule", text, None, None, None, (*legs, *(rule.name for rule in rules)), "", _parts(rules))]
-
-
-def _settles(rules: list[Declared], choices: dict[str, list[str]]) -> bool | None:
-    """Return whether each leg can have a box so that the rules hold; None when that takes too long to find out."""
-    legs = sorted(choices, key=lambda leg: (len(choices[leg]), leg))
-    pairs = {
-        leg: [(rule.kind == "one-box", other) for rule in rules for other in rule.partners(leg) if other in choices]
-        for leg in legs
-    }
-    chosen: dict[str, str] = {}
-    left = [STEPS]
-
-    def settle(number: int) -> bool:
-        if number == len(legs):
-            return True
-        leg = legs[number]
-        for box in choices[leg]:
-            left[0] -= 1
-            if left[0] < 0:
-                return True
-            if all((chosen[other] == box) == same for same, other in pairs[leg] if other in chosen):
-                chosen[leg] = box
-                if settle(number + 1):
-                    return True
-                del chosen[leg]
-        return False
-
-    found = settle(0)
-    return None if left[0] < 0 else found
+        return [Fact("rule", text, 2, 1, 1, (*legs, place.texts[0], rule.name), "", parts([rule]))]
 
 
 def _does(rule: Declared) -> str:
