@@ -28,7 +28,7 @@ from patchloom.solve.cutting import build_fabric
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.slot import cut_at
 
-__all__ = ["COUNTED", "DEMANDS", "Atom", "Problem", "block_of", "problem_of"]
+__all__ = ["COUNTED", "DEMANDS", "Atom", "Problem", "block_of", "musts", "problem_of"]
 
 DEMANDS = ("without-wants", "without-destinations", "without-sources")
 COUNTED = ("slots", "channels", "pool")
@@ -85,20 +85,31 @@ def problem_of(rig: Rig, show: Show) -> Problem:
 
 
 def _musts(rig: Rig, show: Show) -> Show:
-    """Return a show without its wishes, each source in use with a plug row of its own."""
-    lists = tuple(
-        attrs.evolve(item, wants=tuple(None if want is None or want.priority is not None else want for want in item.wants))
-        for item in show.lists
-    )
-    feeds = tuple(attrs.evolve(feed, to=tuple(row for row in feed.to if row.priority is None)) for feed in show.feeds)
+    """Return a show without its wishes and periods, each source in use with a plug row of its own."""
+    show = musts(show)
     plugged = {row.source for row in show.plug}
-    wanted = {want.signal for item in lists for want in item.wants if want}
+    wanted = {want.signal for item in show.lists for want in item.wants if want}
     loose = tuple(
         Plug(source=source.id, into=tuple(rig.devices))
         for source in show.sources
         if source.id in wanted and not any(key in plugged for key in (source.id, *source.leg_ids()))
     )
-    return attrs.evolve(show, lists=lists, feeds=feeds, plug=(*show.plug, *loose), wishes=None, periods=())
+    return attrs.evolve(show, plug=(*show.plug, *loose), periods=())
+
+
+def musts(show: Show) -> Show:
+    """Return a show without its wishes; their places in the lists stay empty."""
+    widths = {key: len(signal.leg_ids()) for key, signal in show.signals().items()}
+    lists = []
+    for item in show.lists:
+        wants: list[Want | None] = []
+        for want in item.wants:
+            wish = want is not None and want.priority is not None
+            gap = (None,) * (1 if want.leg or want.fold else widths.get(want.signal, 1)) if want is not None else (None,)
+            wants.extend(gap if wish else (want,))
+        lists.append(attrs.evolve(item, wants=tuple(wants)))
+    feeds = tuple(attrs.evolve(feed, to=tuple(row for row in feed.to if row.priority is None)) for feed in show.feeds)
+    return attrs.evolve(show, lists=tuple(lists), feeds=feeds, wishes=None)
 
 
 def _demands(show: Show) -> Iterator[Atom]:

@@ -19,7 +19,7 @@ from patchloom.model.change import Way, apply
 from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.solve.explain_atoms import Atom, problem_of
+from patchloom.solve.explain_atoms import Atom, musts, problem_of
 from patchloom.solve.explain_offers import Offer, Offers
 from patchloom.solve.explain_oracle import Oracle
 from patchloom.solve.explain_shrink import tokens_of
@@ -71,11 +71,20 @@ class Case:
             rig, show = apply(self.rig, self.show, changes)
             found = self.ruled_out(*_alone(rig, show, self.period))
             if found is None:
-                found = self.answer(rig, show)
-            if not isinstance(found, Impossible) and (isinstance(found, Exception) or not self.right(rig, show, found)):
-                found = None
+                found = self._judged(rig, show)
             self.known[changes] = found
         return self.known[changes]
+
+    def _judged(self, rig: Rig, show: Show) -> Any:
+        """Return a patch the judge found right, Impossible, or None; wishes are left aside where that is right as well."""
+        found: Any = None
+        for asked in (musts(show), show) if not show.periods else (show,):
+            found = self.answer(rig, asked)
+            if not isinstance(found, Exception) and self.right(rig, show, found):
+                return found
+            if isinstance(found, Exception):
+                break
+        return found if isinstance(found, Impossible) else None
 
     def works(self, changes: tuple[Any, ...]) -> bool:
         """Return whether a changed show was solved and judged right."""
