@@ -17,7 +17,7 @@ from typing import NamedTuple
 from patchloom.finding import Fact
 from patchloom.solve.attempt import Plan
 from patchloom.solve.blueprint import Blueprint, read
-from patchloom.solve.crowd import crowds
+from patchloom.solve.crowd import Place, asked_exactly, crowds
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.lattice import TooWide
 from patchloom.solve.programme import Draft
@@ -52,46 +52,74 @@ def complete(
     """Return what is true of a period; `left` says how many seconds there are, None for as many as it takes."""
     ground = Net(fabric, {})
     prepare(ground)
-    pairs = any(len(unit.legs) > 1 and not unit.fixed for unit in plan.units)
-    loners: frozenset[str] = frozenset()
+    kept = frozenset(ground.reserved)
+    hard = kept & asked_exactly(plan)
+    rungs = [(True, kept)] if any(len(unit.legs) > 1 and not unit.fixed for unit in plan.units) else []
+    rungs += [(False, kept)] if hard != kept else []
     try:
-        for joined in (True, False) if pairs else (False,):
-            for _ in range(ROUNDS):
-                draft = Draft(
-                    fabric, plan, crowds(fabric, plan, ground.reserved, joined, loners), ground.reserved, ground.fixed_run
-                )
-                verdict = draft.programme.solve(seconds=left())
-                if verdict.values is None:
-                    if verdict.proven and not joined:
-                        return Outcome(facts=_facts(draft))
-                    if not verdict.proven:
-                        return Outcome(open="the time given was over")
-                    break
-                run = carry_out(fabric, plan, prepare, settle, read(draft, verdict.values, ground.hint_run))
-                if run.out.failed is None:
-                    return Outcome(run)
-                more = loners | {run.out.failed.name}
-                if more == loners:
-                    break
-                loners = more
+        for joined, reserved in [*rungs, (False, hard)]:
+            last = reserved == hard and not joined
+            outcome = _Rung(fabric, plan, prepare, settle, left, ground, joined, reserved).climb(last)
+            if outcome is not None:
+                return outcome
     except TooWide:
         return Outcome(open="the rig has more ways than can be looked at exactly")
     return Outcome(open="the ways found for the signals could not be taken at once")
 
 
-def carry_out(fabric: Fabric, plan: Plan, prepare: Callable[[Net], None], settle: Settle, blueprint: Blueprint) -> RipUp:
-    """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works."""
-    mine = copy(plan)
-    mine.hints = dict(blueprint.places)
-    net = Net(fabric, {})
-    prepare(net)
-    net.quick = False
-    taken = {run for row in fabric.rows for run in row.into_runs}
-    net.fixed_run = {run: blueprint.runs.get(run, NOBODY) for run in sorted(taken)}
-    attempt = RipUp(fabric, mine, net)
-    if settle(attempt, mine):
-        attempt.out.failed = None
-    return attempt
+class _Rung:
+    """One way to ask: legs of a signal side by side or not, and which slots are kept."""
+
+    def __init__(
+        self,
+        fabric: Fabric,
+        plan: Plan,
+        prepare: Callable[[Net], None],
+        settle: Settle,
+        left: Callable[[], float | None],
+        ground: Net,
+        joined: bool,
+        reserved: frozenset[Place],
+    ) -> None:
+        self.fabric, self.plan, self.prepare, self.settle, self.left = fabric, plan, prepare, settle, left
+        self.ground, self.joined, self.reserved = ground, joined, reserved
+        self.loners: frozenset[str] = frozenset()
+
+    def climb(self, last: bool) -> Outcome | None:
+        """Return what this way of asking leads to; None where it leads to nothing. Only the `last` proves that there is none."""
+        for _ in range(ROUNDS):
+            found = crowds(self.fabric, self.plan, self.reserved, self.joined, self.loners)
+            draft = Draft(self.fabric, self.plan, found, self.reserved, self.ground.fixed_run)
+            verdict = draft.programme.solve(seconds=self.left())
+            if verdict.values is None:
+                if not verdict.proven:
+                    return Outcome(open="the time given was over")
+                return Outcome(facts=_facts(draft)) if last else None
+            attempt = self.carry_out(read(draft, verdict.values, self.ground.hint_run))
+            failed = attempt.out.failed
+            if failed is None:
+                return Outcome(attempt)
+            if failed.name in self.loners:
+                return None
+            self.loners |= {failed.name}
+        return None
+
+    def carry_out(self, blueprint: Blueprint) -> RipUp:
+        """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works."""
+        plan = copy(self.plan)
+        plan.hints = dict(blueprint.places)
+        net = Net(self.fabric, {})
+        self.prepare(net)
+        for segment, offset in sorted(net.reserved - self.reserved):
+            net.reserved.discard((segment, offset))
+            net.open[segment] |= 1 << offset
+        net.quick = False
+        taken = {run for row in self.fabric.rows for run in row.into_runs}
+        net.fixed_run = {run: blueprint.runs.get(run, NOBODY) for run in sorted(taken)}
+        attempt = RipUp(self.fabric, plan, net)
+        if self.settle(attempt, plan):
+            attempt.out.failed = None
+        return attempt
 
 
 def _facts(draft: Draft) -> tuple[Fact, ...]:

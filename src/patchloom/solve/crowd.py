@@ -18,7 +18,7 @@ from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["ALTERNATE", "INSIDE", "ONE", "Crowd", "Place", "Target", "alone", "crowds", "stands_alone", "switch"]
+__all__ = ["ALTERNATE", "INSIDE", "ONE", "Crowd", "Place", "Target", "alone", "asked_exactly", "crowds", "stands_alone", "switch"]
 
 ONE, INSIDE, ALTERNATE = 0, 1, 2
 """Target: one slot chosen slot by slot; any slot of some segments (or one slot a block brings); an alternate input."""
@@ -65,11 +65,15 @@ class Crowd:
         return len(self.legs)
 
 
-def crowds(fabric: Fabric, plan: Plan, reserved: set[Place], joined: bool, single: frozenset[str] = frozenset()) -> list[Crowd]:
+def crowds(
+    fabric: Fabric, plan: Plan, reserved: frozenset[Place], joined: bool, single: frozenset[str] = frozenset()
+) -> list[Crowd]:
     """Return all crowds, in the order of the show; `joined` keeps the legs of a signal side by side, `single` names loners."""
     found: dict[tuple[object, ...], Crowd] = {}
     open_places: dict[frozenset[Place], frozenset[Place]] = {}
     for unit in plan.units:
+        if unit.optional:
+            continue
         parts = [_part(fabric, plan, unit, number, reserved, open_places) for number in range(len(unit.legs))]
         together = joined and len(parts) > 1 and all(part == parts[0] for part in parts) and not unit.fixed
         members = [(unit.legs, parts[0])] if together else [((leg,), part) for leg, part in zip(unit.legs, parts, strict=True)]
@@ -87,7 +91,7 @@ def _part(
     plan: Plan,
     unit: Unit,
     number: int,
-    reserved: set[Place],
+    reserved: frozenset[Place],
     open_places: dict[frozenset[Place], frozenset[Place]],
 ) -> _Part:
     """Return where a leg may enter, its targets, and where it may never be."""
@@ -133,6 +137,16 @@ def switch(fabric: Fabric, plan: Plan, place: Place) -> Place | None:
     if not by or by < 2:
         return None
     return fabric.seg_bank[place[0]], (fabric.seg_first[place[0]] + place[1] - 1) // by
+
+
+def asked_exactly(plan: Plan) -> set[Place]:
+    """Return the slots that musts want exactly: nobody else can have those."""
+    return {
+        (aim.goals[0].segments[0], aim.goals[0].offset)
+        for aim in plan.aims
+        if aim.must and len(aim.goals) == 1 and aim.goals[0].offset is not None
+        if (aim.free and not aim.alternate) or aim.goals[0].tail == BOUND
+    }
 
 
 def stands_alone(fabric: Fabric, segment: int) -> bool:

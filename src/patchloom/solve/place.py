@@ -96,7 +96,7 @@ def _exactly(
     progress: Callable[[str], None] | None,
     end: float | None,
 ) -> RipUp | None:
-    """Return the try the exact programme leads to, None where it leaves the question open; raise where it proves there is none."""
+    """Return the try the exact programme leads to, None where it leaves the question open; raise on its proof."""
     from patchloom.solve.complete import complete
 
     if progress:

@@ -38,7 +38,9 @@ class Cell(NamedTuple):
 class Draft:
     """A programme under way, and what its columns mean."""
 
-    def __init__(self, fabric: Fabric, plan: Plan, found: list[Crowd], reserved: set[Place], fixed_run: dict[int, int]) -> None:
+    def __init__(
+        self, fabric: Fabric, plan: Plan, found: list[Crowd], reserved: frozenset[Place], fixed_run: dict[int, int]
+    ) -> None:
         self.fabric, self.plan, self.crowds, self.reserved = fabric, plan, found, reserved
         if any(row.alternate and row.by > 1 for row in fabric.rows):
             raise TooWide
