@@ -167,7 +167,7 @@ class _Search:
             del self.landed[need]
 
     def _may_land(self, need: Need, place: int) -> bool:
-        """Return whether a leg may land: siblings of a feed in order, and where a destination may choose, no slot serves twice."""
+        """Return whether a leg may land: siblings in order, and no slot twice where a destination of a feed leaves a choice."""
         here = self.slots.names[place] if place < self.slots.count else None
         for other, at in self.landed.items():
             if other.to != need.to or not (need.rising or other.rising) or here is None:
