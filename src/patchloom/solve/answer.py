@@ -12,7 +12,7 @@ their act.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import attrs
 
@@ -118,21 +118,33 @@ def _solve_period(
     facts = facts or too_long(tonight, case.fabric, case.aims)
     if facts:
         raise Impossible(tuple(facts))
-    setting, moved, lost = _found(case, period, progress, musts_only)
-    setting = _controlled(here, tonight, setting, clock, case.units, case.fabric)
-    return setting, [] if musts_only else measure(case.fabric, tonight, case.plan, setting, lost, moved)
+    found = _found(case, period, progress, musts_only)
+    setting = _controlled(here, tonight, found.setting, clock, case.units, case.fabric)
+    if musts_only:
+        return setting, []
+    return setting, measure(case.fabric, tonight, case.plan, setting, found.lost, found.moved, found.blocks)
 
 
-def _found(
-    case: Case, period: str, progress: Progress | None, musts_only: bool = False
-) -> tuple[Setting, list[MoveRow], frozenset[Wish]]:
-    """Return a period's plugs and routes, the rows of least change, and the wishes proven impossible."""
+class _Found(NamedTuple):
+    """A period's plugs and routes, and what is known of its wishes."""
+
+    setting: Setting
+    moved: Sequence[MoveRow] = ()
+    """The rows of least change."""
+    lost: frozenset[Wish] = frozenset()
+    """Wishes proven impossible."""
+    blocks: int | None = None
+    """How few blocks there must be; None where nobody asked yet."""
+
+
+def _found(case: Case, period: str, progress: Progress | None, musts_only: bool = False) -> _Found:
+    """Return what the search finds in a period; raise Impossible or Undecided."""
     if case.before is None and not case.spares and case.plan.rules is None:
         whole = bundle(case.fabric, case.show, case.aims, case.units)
         if whole is not None:
             rows = tuple(whole.selections), tuple(whole.routes)
             setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
-            return setting, [], frozenset()
+            return _Found(setting)
     changed = change(case.fabric, case.plan, case.ground.make_ready, case.spares, case.before, case.hold) if case.before else None
     if changed is not None and case.breaks(changed.placed):
         changed = None
@@ -144,15 +156,16 @@ def _found(
             tuple(placed.missing or (f"{leg} as its routing rules want it" for leg in breaks)),
             Patch(settings=(case.setting(period, placed),)),
         )
-    lost: frozenset[Wish] = frozenset()
-    if case.before is None and not musts_only:
-        first = placed
-        placed, lost = dearest(case, placed)
-        placed = closer(case, placed)
-        if case.breaks(placed):
-            placed, lost = first, frozenset()
-    setting = case.setting(period, placed)
-    return setting, move_rows(case.before, setting, changed) if case.before is not None else [], lost
+    if case.before is not None:
+        setting = case.setting(period, placed)
+        return _Found(setting, move_rows(case.before, setting, changed))
+    if musts_only:
+        return _Found(case.setting(period, placed))
+    better, lost = dearest(case, placed)
+    better, blocks = closer(case, better)
+    if case.breaks(better):
+        return _Found(case.setting(period, placed))
+    return _Found(case.setting(period, better), (), lost, blocks)
 
 
 def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric) -> Setting:

@@ -12,12 +12,16 @@ solved again is fixed, so the answer never depends on a clock.
 
 from __future__ import annotations
 
+from functools import partial
+
 from patchloom.errors import Impossible
 from patchloom.solve.attempt import Placed
 from patchloom.solve.blocks import blocks_least, blocks_taken, intakes
 from patchloom.solve.case import Case, Wish
 from patchloom.solve.measure import pairs_kept
 from patchloom.solve.pack import pack
+from patchloom.solve.slot import Aim
+from patchloom.solve.tight import tight
 from patchloom.solve.wishes import wished
 
 __all__ = ["closer", "dearest"]
@@ -30,6 +34,8 @@ BIG = 400
 """Wants above which nothing is solved again for a wish."""
 MANY = 128
 """Signals above which nothing is packed closer."""
+EXACT = 96
+"""Signals above which the exact programme is not asked for fewer blocks."""
 SEEDS = (1,)
 """Seeds of the packings tried."""
 
@@ -65,22 +71,41 @@ def dearest(case: Case, placed: Placed) -> tuple[Placed, frozenset[Wish]]:
     return placed, frozenset(lost)
 
 
-def closer(case: Case, placed: Placed) -> Placed:
-    """Return a try that takes in fewer blocks and is no worse in any dearer wish; the same one where none is found."""
+def closer(case: Case, placed: Placed) -> tuple[Placed, int]:
+    """Return a try that takes in fewer blocks and is no worse in any dearer wish, and how few blocks there must be.
+
+    The same try where none is found.  First places are exchanged in a model; where that and counting leave a gap on a rig
+    that is small enough, the exact programme is asked.
+    """
+    least = blocks_least(case.fabric, case.plan, [aim for aim in case.aims if _is_carried(aim, placed)]) or 0
     if len(case.units) > MANY or not intakes(case.fabric):
-        return placed
+        return placed, least
+    asking = case.asking(frozenset(_carried(case, placed)))
     known = _standing(case, placed)
-    least = blocks_least(case.fabric, case.plan, case.aims) or 0
-    for seed in SEEDS:
+    for ask in (*(partial(_packed, case, seed) for seed in SEEDS), partial(_exact, asking)):
         if -known[-1] <= least:
             break
-        hints = pack(case.fabric, case.plan, placed, seed)
+        bound, hints = ask(placed)
+        least = max(least, bound)
         if hints is None:
             continue
-        other = case.asking(frozenset(_carried(case, placed))).place(tries=2, hints=hints)
+        other = asking.place(tries=2, hints=hints)
         if other.failed is None and _standing(case, other) > known:
             placed, known = other, _standing(case, other)
-    return placed
+    return placed, least
+
+
+def _packed(case: Case, seed: int, placed: Placed) -> tuple[int, dict[str, tuple[int, int]] | None]:
+    return 0, pack(case.fabric, case.plan, placed, seed)
+
+
+def _exact(asking: Case, placed: Placed) -> tuple[int, dict[str, tuple[int, int]] | None]:
+    found = tight(asking) if len(asking.units) <= EXACT else None
+    return (found.bound, found.hints) if found is not None else (0, None)
+
+
+def _is_carried(aim: Aim, placed: Placed) -> bool:
+    return f"{aim.to}: {aim.leg}" not in placed.unmet
 
 
 def _standing(case: Case, placed: Placed) -> tuple[int, ...]:

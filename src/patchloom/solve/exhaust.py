@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from itertools import product
 
 from patchloom.solve.attempt import Attempt, Plan
+from patchloom.solve.crowd import asked_exactly
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step
 from patchloom.solve.route import Net
@@ -33,6 +34,10 @@ class _Enough(Exception):
 
 def exhaust(fabric: Fabric, plan: Plan, net: Net, steps: int = STEPS) -> bool | None:
     """Return whether all units of a plan can be placed and carried to their musts; None where it stays open."""
+    # Slots kept for wishes and gaps are a habit of the search: a proof may not lean on them.
+    for segment, offset in sorted(net.reserved - asked_exactly(plan)):
+        net.reserved.discard((segment, offset))
+        net.open[segment] |= 1 << offset
     net.ordered = frozenset(goal.segments[0] for aim in plan.aims for goal in aim.goals if goal.offset is not None)
     look = _Look(fabric, plan, net, steps)
     if not look.enter_fixed():

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-__all__ = ["Programme", "Verdict"]
+__all__ = ["Programme", "TooMany", "Verdict"]
 
 _ROUND = 1e-4
 
@@ -21,12 +21,20 @@ class Verdict(NamedTuple):
 
     values: list[int] | None
     proven: bool
+    bound: float | None = None
+    """What no values can price less than; None where nothing is known."""
+
+
+class TooMany(Exception):
+    """A programme grew beyond what it was allowed."""
 
 
 class Programme:
     """Columns with bounds and prices, rows with bounds; every column is a whole number unless it is `loose`."""
 
-    def __init__(self) -> None:
+    def __init__(self, most: int | None = None) -> None:
+        self.most = most
+        """Columns allowed; one more raises TooMany."""
         self.low: list[float] = []
         self.high: list[float] = []
         self.price: list[float] = []
@@ -39,6 +47,8 @@ class Programme:
 
     def column(self, high: float, *, low: float = 0.0, price: float = 0.0, loose: bool = False) -> int:
         """Return the number of a new column between two bounds; a `loose` one is whole by itself once the others are."""
+        if self.most is not None and len(self.low) >= self.most:
+            raise TooMany
         self.low.append(low)
         self.high.append(high)
         self.price.append(price)
@@ -79,7 +89,8 @@ class Programme:
         if status in (known.kInfeasible, known.kUnboundedOrInfeasible):
             return Verdict(None, True)
         if status == known.kOptimal or engine.getInfo().primal_solution_status == 2:
-            return Verdict(self._whole(engine.getSolution().col_value), False)
+            bound = engine.getInfo().mip_dual_bound
+            return Verdict(self._whole(engine.getSolution().col_value), False, bound)
         return Verdict(None, False)
 
     def _load(self) -> tuple[Any, Any]:

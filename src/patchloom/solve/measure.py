@@ -43,11 +43,18 @@ _Row = tuple[str, float, float | None, str]
 
 
 def measure(
-    fabric: Fabric, show: Show, plan: Plan, setting: Setting, lost: Iterable[tuple[str, int]] = (), moved: Iterable[_Row] = ()
+    fabric: Fabric,
+    show: Show,
+    plan: Plan,
+    setting: Setting,
+    lost: Iterable[tuple[str, int]] = (),
+    moved: Iterable[_Row] = (),
+    blocks: int | None = None,
 ) -> list[WishValue]:
     """Return value and bound of every wish that a show has, dearest first; O(lines x hops) and a search for each list.
 
-    `lost` are wishes proven impossible beside the dearer ones, as (list, entry); `moved` the rows of least change.
+    `lost` are wishes proven impossible beside the dearer ones, as (list, entry); `moved` the rows of least change; `blocks`
+    how few blocks there must be, where that is known already.
     """
     rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *_preferred(fabric, show, plan, setting), *moved]
     rows += pairs_kept(fabric, plan, setting)
@@ -57,7 +64,8 @@ def measure(
     given_up = set(setting.unmet)
     aims = [aim for aim in plan.aims if f"{aim.to}: {aim.leg}" not in given_up]
     if intakes(fabric):
-        rows.append(("blocks taken in", blocks_taken(fabric, setting), blocks_least(fabric, plan, aims), "blocks"))
+        least = blocks_least(fabric, plan, aims) if blocks is None else blocks
+        rows.append(("blocks taken in", blocks_taken(fabric, setting), least, "blocks"))
     rows += _links(fabric, plan, aims, setting)
     rows += _order(fabric, plan, aims, setting)
     where = f" ({setting.period})" if setting.period else ""

@@ -39,7 +39,13 @@ class Draft:
     """A programme under way, and what its columns mean."""
 
     def __init__(
-        self, fabric: Fabric, plan: Plan, found: list[Crowd], reserved: frozenset[Place], fixed_run: dict[int, int]
+        self,
+        fabric: Fabric,
+        plan: Plan,
+        found: list[Crowd],
+        reserved: frozenset[Place],
+        fixed_run: dict[int, int],
+        most: int | None = None,
     ) -> None:
         self.fabric, self.plan, self.crowds, self.reserved = fabric, plan, found, reserved
         if any(row.alternate and row.by > 1 for row in fabric.rows):
@@ -47,7 +53,7 @@ class Draft:
         entered = {segment for crowd in found for segment, _ in crowd.allowed}
         self.grain = Grain(fabric, alone(fabric, found), entered, _marks(fabric, found), fixed_run)
         self.lattice = Lattice(self.grain)
-        self.programme = Programme()
+        self.programme = Programme(most)
         self.cells: list[Cell] = []
         self.enters: dict[tuple[int, int], int] = {}
         """(crowd, cell) to how many enter there."""
