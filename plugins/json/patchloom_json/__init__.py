@@ -1,0 +1,27 @@
+"""Pages as a `page/1` document: everything on the papers as data, for programs of one's own.
+
+Comes in: a `Book`.  Goes out: one `Artifact` of `application/json` with the whole book, as `schemas/page-1.json`
+describes it.  Next: a script, a web page, an archive that is to be read in ten years.
+
+Text stands as rig and show have it, nothing escaped but what JSON escapes; what shows it must make it inert.  No options.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from patchloom.model.base import dump
+from patchloom.pages import Artifact, Book
+from patchloom.pages.extra import chosen
+
+__all__ = ["render"]
+
+
+def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
+    """Yield the document of a book.  Raises PluginError for any option: there is none."""
+    import json
+
+    chosen(options, {}, "json")
+    text = json.dumps(dump(book), ensure_ascii=False, indent=1)
+    yield Artifact("book.json", "application/json", (text + "\n").encode("utf-8", "backslashreplace"))
