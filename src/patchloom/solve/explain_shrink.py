@@ -25,6 +25,9 @@ __all__ = ["Core", "OutOfTests", "Tester", "shrink", "tokens_of"]
 OF_SIGNALS = ("plug-anywhere", "phantom-any", "want-db", "peak", "any-gain", "any-channel", "anywhere-in-list")
 """Rules that speak of a signal, and of nothing once nobody asks for it."""
 
+MANY = 12
+"""Interchangeable atoms that are seen one by one."""
+
 Verdict = str
 """`no` (proved impossible), `yes` (solved) or `open`."""
 
@@ -93,6 +96,7 @@ class _Shrink:
             self.classes.setdefault((atom.drop, *atom.kin), []).append(number)
         self.alike: dict[int, tuple[int, ...]] = {}
         self.proven = True
+        self.open: set[int] = set()
 
     def all(self) -> None:
         """Drop whatever is not needed, in the order the module's docstring says."""
@@ -185,24 +189,38 @@ class _Shrink:
         return sorted(rows, key=lambda n: left.isdisjoint(self.atoms[n].tokens))
 
     def retest(self) -> None:
-        """See for each kind that one less leaves something possible; drop it where it does not."""
+        """See for each atom that without it something is possible; drop it where that is not so.
+
+        Of many that are interchangeable the first and the last are seen.
+        """
         again = True
         while again:
             again = False
             for rows in self.classes.values():
                 mine = [n for n in rows if n not in self.dropped]
-                if not mine:
-                    continue
-                said = self.tester.without(self.dropped.union(mine[-1:]))
-                if said == "no":
-                    self.dropped = self.dropped.union(mine[-1:])
-                    again = True
-                elif said == "open":
-                    self.proven = False
+                for number in mine if len(mine) <= MANY else (mine[0], mine[-1]):
+                    said = self.tester.without(self.dropped | {number})
+                    if said == "no":
+                        self.dropped |= {number}
+                        again = True
+                        break
+                    self.open |= {number} if said == "open" else set()
+        self.proven = self.proven and self.open <= self.dropped
+
+    def _match_rules(self, kept: tuple[int, ...]) -> None:
+        """Put beside the rules of signals that are kept those of the signals that could stand in."""
+        demands = {n for first in kept for n in self.alike.get(first, (first,)) if self.atoms[n].drop in DEMANDS}
+        spoken = set().union(*(self.atoms[n].tokens for n in demands))
+        for rows in self._kinds([n for n, atom in enumerate(self.atoms) if atom.drop in OF_SIGNALS]):
+            mine = [n for n in rows if n in kept]
+            if mine:
+                others = [n for n in rows if n not in self.dropped or not spoken.isdisjoint(self.atoms[n].tokens)]
+                self.alike[mine[0]] = (*mine, *(n for n in others if n not in mine))
 
     def core(self, notes: tuple[str, ...]) -> Core:
         """Return what is left."""
         kept = tuple(n for n in range(len(self.atoms)) if n not in self.dropped)
+        self._match_rules(kept)
         if not self.proven and not notes:
             notes = ("Whether each of these facts is needed could not be shown for all of them: a test was left open.",)
         return Core(kept, {first: rows for first, rows in self.alike.items() if first in kept}, self.proven, notes)

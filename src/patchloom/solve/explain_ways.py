@@ -76,20 +76,27 @@ class Case:
         return self.known[changes]
 
     def _judged(self, rig: Rig, show: Show) -> Any:
-        """Return a patch the judge found right, Impossible, or None; wishes are left aside where that is right as well."""
+        """Return a patch the judge found right, Impossible, or None.
+
+        The musts are asked first, which is quicker; a must that became a wish has to be harmless as a wish as well.
+        """
+        asked = [show] if show.periods else [musts(show), show] if _wishes(show) > _wishes(self.show) else [musts(show)]
         found: Any = None
-        for asked in (musts(show), show) if not show.periods else (show,):
-            found = self.answer(rig, asked)
-            if not isinstance(found, Exception) and self.right(rig, show, found):
-                return found
+        for each in asked:
+            found = self.answer(rig, each)
             if isinstance(found, Exception):
-                break
-        return found if isinstance(found, Impossible) else None
+                return found if isinstance(found, Impossible) and each is asked[0] else None
+        return found if self.right(rig, show, found) else None
 
     def works(self, changes: tuple[Any, ...]) -> bool:
         """Return whether a changed show was solved and judged right."""
         found = self.outcome(changes)
         return found is not None and not isinstance(found, Impossible)
+
+
+def _wishes(show: Show) -> int:
+    lists = sum(want is not None and want.priority is not None for item in show.lists for want in item.wants)
+    return lists + sum(row.priority is not None for feed in show.feeds for row in feed.to)
 
 
 def _alone(rig: Rig, show: Show, period: str) -> tuple[Rig, Show]:

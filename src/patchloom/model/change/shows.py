@@ -78,14 +78,20 @@ def _fitted(rig: Rig, item: List, widths: dict[str, int]) -> List:
         return item
     room = at_rate(bank.slots, rig.domain_of(span.device, bank.clock).hertz) or 0
     last = min(span.last or room, room)
-    widest = [0 if want is None else 1 if want.leg or want.fold else widths.get(want.signal, 1) for want in item.wants]
-    over = sum(width or 1 for width in widest) - (last - (span.first or 1) + 1)
     kept = list(item.wants)
     for at in reversed(range(len(kept))):
-        if over > 0 and kept[at] is None:
+        if kept[at] is None and _ends(kept, widths, span.first or 1, bank.pairs) > last:
             del kept[at]
-            over -= 1
     return attrs.evolve(item, wants=tuple(kept))
+
+
+def _ends(wants: list[Want | None], widths: dict[str, int], first: int, pairs: bool) -> int:
+    """Return the last slot entries take in order; with `pairs` stereo starts on odd slots."""
+    at = first
+    for want in wants:
+        width = 1 if want is None or want.leg or want.fold else widths.get(want.signal, 1)
+        at += width + (1 if pairs and width == 2 and at % 2 == 0 else 0)
+    return at - 1
 
 
 def without_destinations(rig: Rig, show: Show, of: tuple[str, ...], to: Any) -> Pair:
