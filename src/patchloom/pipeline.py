@@ -136,6 +136,10 @@ def solve(
             return limit_s is not None and monotonic() - began > limit_s
 
         raise _explained(rig, show, proof, rules, late, progress) from None
+    except Undecided as question:
+        if question.best is not None:
+            question.best = _signed(question.best, rig, show, previous)
+        raise
     answer = _signed(found, rig, show, previous)
     objections = _objections(rig, show, answer, rules)
     if objections:
