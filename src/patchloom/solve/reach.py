@@ -47,6 +47,8 @@ def open_ways(fabric: Fabric, goal: Goal, feed: bool, allow: str, without: froze
     if goal.offset is not None and goal.tail != BOUND:
         _take_single(fabric, goal.segments[0], goal.alternate, feed, allow, todo)
         todo = [segment for segment in todo if fabric.seg_bank[segment] not in without]
+        if not goal.alternate and any(not fabric.rows[row].alternate for row, _ in fabric.blocks_into[goal.segments[0]]):
+            todo.append(goal.segments[0])  # a block may bring it as well
     else:
         todo.extend(goal.segments)
     seen = set(todo)
