@@ -78,12 +78,21 @@ def exact(rig: Any, show: Any) -> dict[str, Any]:
 
 
 def model(rig: Any, show: Any) -> dict[str, Any]:
-    """Return what the slot-level model says."""
+    """Return what the slot-level model says; `judge` is what the judge has against the patch it found."""
     from oracle_model import answer
 
-    verdict, wishes = answer(rig, show)
-    return {"verdict": verdict, "wishes": wishes}
+    from patchloom.check.verify import verify
 
+    verdict, wishes, patch = answer(rig, show)
+    if patch is None:
+        return {"verdict": verdict, "wishes": wishes}
+    rows = [row for row in verify(rig, show, patch) if row.severity in ("stop", "safety")]
+    grave = [str(row) for row in rows if row.rule.partition("-")[0] not in _ASIDE]
+    return {"verdict": verdict, "wishes": wishes, "judge": grave[:3]}
+
+
+_ASIDE = ("clock", "follower", "gain", "leader", "owner")
+"""What the judge says of questions the model leaves out."""
 
 BY = {"solver": solver, "exact": exact, "model": model}
 

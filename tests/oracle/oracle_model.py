@@ -16,6 +16,8 @@ from typing import Any
 from oracle_tables import Node, Tables
 from oracle_wants import Row, entries, rows
 
+from patchloom.address import Slot
+from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
@@ -25,12 +27,12 @@ Load = tuple[str, frozenset[str]]
 """A leg, and what it has come after."""
 
 
-def answer(rig: Rig, show: Show, limit_s: float = 60.0) -> tuple[str, list[list[Any]]]:
-    """Return `solved`, `impossible` or `open`, and the wishes carried as [list or feed, entry, priority]."""
+def answer(rig: Rig, show: Show, limit_s: float = 60.0) -> tuple[str, list[list[Any]], Patch | None]:
+    """Return `solved`, `impossible` or `open`, the wishes carried as [list or feed, entry, priority], and the patch."""
     tables = Tables(rig)
     wanted = rows(tables, show)
     if wanted is None:
-        return "impossible", []
+        return "impossible", [], None
     return _Model(tables, show, wanted).solve(limit_s)
 
 
@@ -65,6 +67,7 @@ class _Model:
         self._phantom()
         self._boxes()
         self._wants()
+        self._entered()
 
     # what can be where
 
@@ -202,7 +205,7 @@ class _Model:
 
     def _phantom(self) -> None:
         needs = {leg: self._power(source) for source in self.show.sources for leg in source.leg_ids()}
-        on: dict[Node, Any] = {}
+        on = self.on = {}
         for (leg, node), var in sorted(self.enter.items()):
             if leg not in needs:
                 continue
@@ -261,7 +264,17 @@ class _Model:
                 if n1 == n2 or crossed:
                     self.m.add_bool_or([a.Not(), b.Not()])
 
-    def solve(self, limit_s: float) -> tuple[str, list[list[Any]]]:
+    def _entered(self) -> None:
+        """Let every leg of what must be had enter somewhere, those included that are folded away."""
+        signals = self.show.signals()
+        for want in (want for item in self.show.lists for want in item.wants if want is not None):
+            if want.priority is None:
+                legs = [f"{want.signal}.{want.leg}"] if want.leg else [*signals[want.signal].leg_ids()]
+                legs += signals[want.alternate].leg_ids() if want.alternate else ()
+                for leg in legs:
+                    self.m.add_bool_or([var for (other, _), var in self.enter.items() if other == leg])
+
+    def solve(self, limit_s: float) -> tuple[str, list[list[Any]], Patch | None]:
         """Return the verdict and the wishes carried: as many of the dearest as can be, then of the next."""
         keys = sorted(self.wish)
         worth = {rank: 1 for rank, *_ in keys}
@@ -277,7 +290,43 @@ class _Model:
         solver.parameters.random_seed = 1
         status = solver.solve(self.m)
         if status == self.cp.INFEASIBLE:
-            return "impossible", []
+            return "impossible", [], None
         if status != self.cp.OPTIMAL:
-            return "open", []
-        return "solved", [[to, entry, rank] for rank, place, to, entry in keys if solver.value(self.wish[rank, place, to, entry])]
+            return "open", [], None
+        met = [[to, entry, rank] for rank, place, to, entry in keys if solver.value(self.wish[rank, place, to, entry])]
+        return "solved", met, self._patch(solver, {(to, entry) for to, entry, _ in met})
+
+    def _patch(self, solver: Any, met: set[tuple[str, int]]) -> Patch:
+        """Return what is set, plugged, mixed and switched as a patch; owners, clock and gains are no question here."""
+        signals = {leg: item for item in self.show.sources for leg in item.leg_ids()}
+        inside = {leg: str(Slot(*node)) for (leg, node), var in self.enter.items() if solver.value(var)}
+        chosen = []
+        for var, (run, takes, tap, _) in zip(self.set, self.t.choice, strict=True):
+            if solver.value(var):
+                into = [node for node in run if node in takes]
+                first, last = takes[into[0]], takes[into[-1]]
+                chosen.append(
+                    {
+                        "into": f"{into[0][0]}.{into[0][1].rstrip('~')}[{into[0][2]}-{into[-1][2]}]",
+                        "from_": f"{first[0]}.{first[1]}[{first[2]}-{last[2]}]",
+                        "tap": tap,
+                        "alternate": into[0][1].endswith("~"),
+                    }
+                )
+        unmet = [f"{row.owner[0]}: {row.leg}" for row in self.wanted if row.priority is not None and row.owner not in met]
+        switches = []
+        for first, var in self.on.items():
+            kind = self.t.kind[first[:2]]
+            by = self.t.rig.type_of(first[0]).preamps[kind.preamp].phantom_by
+            last_ = min(first[2] + by - 1, self.t.length[first[:2]])
+            switches.append({"at": f"{first[0]}.{first[1]}[{first[2]}-{last_}]", "on": bool(solver.value(var))})
+        setting = {
+            "period": "",
+            "plugs": {leg: place for leg, place in inside.items() if leg in signals},
+            "mixes": {leg: place for leg, place in inside.items() if leg not in signals},
+            "selections": chosen,
+            "unmet": unmet,
+            "phantom": switches,
+            "notes": [f"{item.id}: the order is what it is" for item in self.show.lists],
+        }
+        return Patch(settings=(setting,))

@@ -94,6 +94,7 @@ def needs_of(slots: Slots, show: Show) -> list[Need] | None:
         if rows is None:
             return None
         found += rows
+    found += _entering(slots, show)
     for feed in show.feeds:
         for entry, destination in enumerate(feed.to, 1):
             targets = slots.named(destination.at, "out")
@@ -103,6 +104,17 @@ def needs_of(slots: Slots, show: Show) -> list[Need] | None:
                 here = (targets[part],) if exact else tuple(targets)
                 found.append(Need(leg, True, here, feed.id, entry, part, destination.priority, feed.tap, feed.tap, not exact))
     return found
+
+
+def _entering(slots: Slots, show: Show) -> list[Need]:
+    """Return a need to enter anywhere for every leg of what must be had, those included that are folded away."""
+    places = places_of(slots, show)
+    legs: dict[str, None] = {}
+    for want in (want for item in show.lists for want in item.wants if want is not None and want.priority is None):
+        own = show.signals()[want.signal].leg_ids()
+        legs.update(dict.fromkeys([f"{want.signal}.{want.leg}"] if want.leg else own))
+        legs.update(dict.fromkeys(show.signals()[want.alternate].leg_ids() if want.alternate else ()))
+    return [Need(leg, False, tuple(sorted(places[leg])), "", number, 0, None, "", "", False) for number, leg in enumerate(legs)]
 
 
 def _list(slots: Slots, show: Show, item: List) -> list[Need] | None:
