@@ -202,7 +202,8 @@ def breaks(rig: Rig, show: Show, patch: Patch) -> Iterator[str]:
                         wrong |= bool(_leans(rig, first) & _leans(rig, second))
                     else:
                         passed = [
-                            ({slot.device for slot, _ in hops}, {link for _, link in hops if link}) for hops in (first, second)
+                            (list(dict.fromkeys(slot.device for slot, _ in hops)), [link for _, link in hops if link])
+                            for hops in (first, second)
                         ]
                         wrong |= passed[0] != passed[1]
         if wrong:

@@ -272,7 +272,8 @@ class Rules:
             return tuple(name for name, thing in mine.items() if name in theirs and (name == thing or thing not in theirs))
         if rule.kind == "together":
             first, second = one.things(), other.things()
-            return (*(thing for thing in first if thing not in second), *(thing for thing in second if thing not in first))
+            lone = (*(thing for thing in first if thing not in second), *(thing for thing in second if thing not in first))
+            return lone or (() if first == second else ("the order they pass them in",))
         return ()
 
 

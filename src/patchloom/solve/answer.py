@@ -115,7 +115,7 @@ def _solve_period(
         tonight = _with_scenes(show, period, tonight)
     case = Case(here, tonight, before, keep, rules=rules_of(here, tonight, rules))
     clock, facts = clock_domains(here)
-    facts = facts or too_long(tonight, case.fabric, case.aims)
+    facts = facts or too_long(tonight, case.fabric, case.aims) or (case.overruled() if before is not None else [])
     if facts:
         raise Impossible(tuple(facts))
     found = _found(case, period, progress, musts_only)

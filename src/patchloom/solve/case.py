@@ -10,6 +10,7 @@ from collections.abc import Callable
 from copy import copy
 
 from patchloom.errors import Impossible
+from patchloom.finding import Fact
 from patchloom.model.patch import Setting
 from patchloom.model.rig import Rig
 from patchloom.model.routing import Rules
@@ -107,13 +108,16 @@ class Case:
 
     def _disprove(self, plan: Plan) -> None:
         """Raise Impossible when routing rules or counting prove that no patch exists."""
-        if plan.rules is not None:
-            ruled_out = overruled(plan.rules, plan)
-            if ruled_out:
-                raise Impossible(tuple(ruled_out))
+        ruled_out = overruled(plan.rules, plan) if plan.rules is not None else []
+        if ruled_out:
+            raise Impossible(tuple(ruled_out))
         facts = bounds(self.fabric, self.show, plan.aims, plan.units)
         if facts:
             raise Impossible(tuple(facts))
+
+    def overruled(self) -> list[Fact]:
+        """Return facts by which routing rules leave no patch; none where they cannot tell."""
+        return overruled(self.plan.rules, self.plan) if self.plan.rules is not None else []
 
     def breaks(self, placed: Placed) -> list[str]:
         """Return the legs by which a finished try breaks a routing rule."""

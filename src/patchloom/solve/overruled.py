@@ -229,6 +229,8 @@ class _Proof:
             if rule.kind in ("apart", "one-box") or rule.speaks(legs[0], to)
         ]
         mine, theirs = self._ways(*one), self._ways(*other)
+        if mine is None or theirs is None:
+            mine, theirs = self._boxes(*one), self._boxes(*other)
         if not mine or not theirs or self._suit(rules, mine, theirs):
             return []
         for rule in list(rules):
@@ -241,10 +243,15 @@ class _Proof:
         text = f"{legs[0]} and {legs[1]} have no two ways to {to} that do, and {does}.{need}"
         return [Fact("rule", text, 1, 0, 1, (*legs, to, *(rule.name for rule in rules)), one[1].position, parts(rules))]
 
+    def _boxes(self, unit: Unit, aim: Aim) -> frozenset[_Passed]:
+        """Return the boxes a leg may enter by, as ways about which no more is known."""
+        banks = {self.fabric.seg_bank[segment] for segment in self.plugs(unit, aim.leg)}
+        return frozenset(_Passed(self.fabric.banks[bank][0], frozenset()) for bank in banks)
+
     def _suit(self, rules: list[Declared], mine: frozenset[_Passed], theirs: frozenset[_Passed]) -> bool:
         kinds = {rule.kind for rule in rules}
         return any(
-            ("together" not in kinds or here.things == there.things)
+            ("together" not in kinds or here == there)
             and ("disjoint" not in kinds or not self._share(here.things, there.things))
             and ("apart" not in kinds or here.box != there.box)
             and ("one-box" not in kinds or here.box == there.box)

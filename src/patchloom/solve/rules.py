@@ -34,6 +34,7 @@ SHUN = 4.0
 PREFER = 3.0
 """Price of each place by which a preferred one is missed."""
 _BETWEEN = ("together", "apart", "disjoint", "one-box", "in-order")
+_ENTER = ("apart", "one-box", "in-order")
 
 
 class Way:
@@ -89,6 +90,11 @@ class Ruled:
         self.kept_apart = {
             leg for leg, found in self.by_leg.items() if any(rule.kind == "apart" and rule.places is not None for rule in found)
         }
+        self.beside = {
+            leg: [(rule, other) for rule in found if rule.places is None and rule.kind in _ENTER for other in rule.partners(leg)]
+            for leg, found in self.by_leg.items()
+        }
+        """Leg to the legs it has to be plugged beside or away from, with the rule."""
         self.marks = self._marks()
         """Segment to the rules that speak of it: segments that look alike but for a rule are not alike."""
         self.feeds = {feed.id for feed in show.feeds}
@@ -329,17 +335,18 @@ class Ruled:
         misfit = 0.0
         mine = dict(zip(unit.legs, places, strict=False))
         for leg, place in mine.items():
+            if leg not in self.by_leg and leg not in self.prefer and not self.on_plugs:
+                continue
             slot = self.fabric.place(*place)
-            if place[0] in self.nowhere(net, leg):
+            if (leg in self.strict or leg in self.kept_apart) and place[0] in self.nowhere(net, leg):
                 return None
-            for rule in self.by_leg.get(leg, ()):
-                if rule.kind in _BETWEEN:
-                    for other in rule.partners(leg):
-                        there = mine.get(other) or (net.legs[other].origin if other in net.legs else None)
-                        if there is not None and rule.misplaced(leg, slot, other, self.fabric.place(*there)):
-                            return None
+            for rule, other in self.beside.get(leg, ()):
+                there = mine.get(other) or (net.legs[other].origin if other in net.legs else None)
+                if there is not None and rule.misplaced(leg, slot, other, self.fabric.place(*there)):
+                    return None
             misfit += sum(rule.cost(Placement(leg, slot)) for rule in self.on_plugs)
-            misfit += net.shunned.get((leg, place[0]), 0.0)
+            if net.shunned:
+                misfit += net.shunned.get((leg, place[0]), 0.0)
             for spans, price in self.prefer.get(leg, ()):
                 misfit += price * next((number for number, span in enumerate(spans) if span.holds(slot)), len(spans))
         return misfit
