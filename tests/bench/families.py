@@ -16,7 +16,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-__all__ = ["FAMILIES", "SIZES", "family", "mesh"]
+sys.path.insert(0, str(Path(__file__).parent))
+
+from mesh import Mesh, mesh
+
+__all__ = ["FAMILIES", "MESHES", "SIZES", "campus", "family", "hall", "mesh_load", "network"]
 
 Documents = tuple[dict[str, Any], dict[str, Any]]
 LETTERS = [*"abcdefghijklmnopqrstuvwxyz", *(f"{a}{b}" for a in "ab" for b in "abcdefghijklmnopqrstuvwxyz")]
@@ -135,7 +139,7 @@ def _hub(
         box = max(range(boxes), key=lambda number: (room[number], draw.random()))
         home[row["id"]] = box
         room[box] -= len(row.get("legs", "1"))
-    blocks = {desk: 0 for desk in lists}
+    blocks = dict.fromkeys(lists, 0)
     for box in range(boxes):
         mine = [row for row in found if home[row["id"]] == box]
         mine.sort(
@@ -278,169 +282,29 @@ def truck(seed: int, size: int = 128) -> Documents:
     return rig, show
 
 
-def mesh(seed: int, sources: int, positions: int, devices: int, wants: int, classes: int, *, load: float = 0.7) -> Documents:
-    """Return routers in a mesh with boxes and desks around it, every choice slot by slot.
-
-    `classes` kinds of sources are wanted by the same positions.  Links between routers carry what a drawn patch needs of
-    them, divided by `load`.
-    """
-    draw = random.Random(f"mesh {seed} {sources} {positions} {devices} {load}")
-    boxes = max(2, min(sources // 25, devices // 3))
-    routers = max(4, devices - boxes - positions)
-    per_box = -(-sources // boxes)
-    ring = [(r, (r + 1) % routers) for r in range(routers)]
-    chords = [(r, (r + step) % routers) for step in (3, 7) for r in range(routers) if routers > step + 1]
-    edges = list(dict.fromkeys((min(a, b), max(a, b)) for a, b in [*ring, *chords] if a != b))
-    per_kind = -(-sources // classes)
-    wanted: list[tuple[int, ...]] = []
-    mean = wants / sources
-    for number in range(sources):
-        if number % per_kind == 0 or not wanted:
-            count = min(positions, max(1, round(draw.gauss(mean, mean / 4))))
-            kind = tuple(sorted(draw.sample(range(positions), count)))
-        wanted.append(kind)
-    at_box = [number // per_box % routers for number in range(sources)]
-    desk_router = [(number * 5 + 2) % routers for number in range(positions)]
-    use = _planted(draw, edges, routers, at_box, desk_router, wanted)
-    return _mesh_documents(edges, use, load, routers, boxes, positions, per_box, sources, wanted, desk_router, draw)
-
-
-def _planted(
-    draw: random.Random, edges: list[tuple[int, int]], routers: int, at: list[int], desk: list[int], wanted: list[tuple[int, ...]]
-) -> dict[tuple[int, int], int]:
-    """Return how many slots each direction of each edge carries when every source takes one short tree."""
-    near: dict[int, list[int]] = {r: [] for r in range(routers)}
-    for a, b in edges:
-        near[a].append(b)
-        near[b].append(a)
-    trees: dict[int, list[dict[int, int]]] = {}
-    use: dict[tuple[int, int], int] = {}
-    for number, kind in enumerate(wanted):
-        root = at[number]
-        if root not in trees:
-            trees[root] = [_tree(draw, near, root) for _ in range(3)]
-        before = trees[root][number % 3]
-        passed = {(before[node], node) for position in kind for node in _up(before, desk[position], root)}
-        for edge in passed:
-            use[edge] = use.get(edge, 0) + 1
-    return use
-
-
-def _tree(draw: random.Random, near: dict[int, list[int]], root: int) -> dict[int, int]:
-    """Return node to the node before it, of a breadth-first tree with ties drawn."""
-    before = {root: root}
-    todo = [root]
-    for node in todo:
-        for other in draw.sample(near[node], len(near[node])):
-            if other not in before:
-                before[other] = node
-                todo.append(other)
-    return before
-
-
-def _up(before: dict[int, int], node: int, root: int) -> list[int]:
-    found = []
-    while node != root:
-        found.append(node)
-        node = before[node]
-    return found
-
-
-def _mesh_documents(
-    edges: list[tuple[int, int]],
-    use: dict[tuple[int, int], int],
-    load: float,
-    routers: int,
-    boxes: int,
-    positions: int,
-    per_box: int,
-    sources: int,
-    wanted: list[tuple[int, ...]],
-    desk_router: list[int],
-    draw: random.Random,
-) -> Documents:
-    formats: dict[str, Any] = {}
-
-    def trunk(forward: int, back: int) -> str:
-        name = f"trunk-{forward}-{back}"
-        formats[name] = {"channels": {"48000": [forward, back]}, "pass": ["audio", "clock", "control"], "medium": ["fibre"]}
-        return name
-
-    speaks: dict[str, list[str]] = {}
-    ports: dict[str, int] = {}
-
-    def end(device: str, name: str) -> str:
-        ports[device] = ports.get(device, 0) + 1
-        speaks.setdefault(device, []).append(name)
-        return f"{device}.{LETTERS[ports[device] - 1]}"
-
-    links = []
-    for a, b in edges:
-        name = trunk(
-            max(1, -(-round(use.get((a, b), 0) * 100) // round(load * 100))),
-            max(1, -(-round(use.get((b, a), 0) * 100) // round(load * 100))),
-        )
-        links.append({"id": f"T{len(links) + 1}", "join": [end(f"R{a}", name), end(f"R{b}", name)], "format": name})
-    for box in range(boxes):
-        name = trunk(per_box, 1)
-        links.append({"id": f"B{box + 1}", "join": [f"BOX{box + 1}.p", end(f"R{box % routers}", name)], "format": name})
-    lists = []
-    for position in range(positions):
-        mine = [f"s{number + 1}" for number, kind in enumerate(wanted) if position in kind]
-        draw.shuffle(mine)
-        name = trunk(max(1, len(mine)), 1)
-        links.append(
-            {"id": f"D{position + 1}", "join": [end(f"R{desk_router[position]}", name), f"D{position + 1}.a"], "format": name}
-        )
-        lists.append({"position": f"P{position + 1}", "at": f"D{position + 1}.ch", "wants": mine})
-    every = list(formats)
-    most = max([ports[f"R{r}"] for r in range(routers)])
-    names = LETTERS[:most]
-    router = {
-        "role": "network",
-        "ports": {name: {"speaks": every, "pass": ["audio", "clock", "control"]} for name in names},
-        "select": [{"into": f"{name}.out", "from": [f"{other}.in" for other in names if other != name]} for name in names],
-        "passes_control": True,
-        "can_lead": True,
-    }
-    box = {
-        "role": "box",
-        "banks": {"mic": {"slots": per_box, "socket": "in"}},
-        "ports": {"p": {"speaks": every, "pass": ["audio", "clock", "control"]}},
-        "select": [{"into": "p.out", "wired": "mic"}],
-    }
-    desk = _core_desk(max(1, *(len(row["wants"]) for row in lists)), ["a"], every[0])
-    desk["ports"]["a"]["speaks"] = every
-    rig = {
-        "format": "rig/1",
-        "rate": 48000,
-        "formats": formats,
-        "types": {"router": router, "box": box, "desk": desk},
-        "devices": {
-            **{f"R{r}": {"type": "router"} for r in range(routers)},
-            **{f"BOX{b + 1}": {"type": "box"} for b in range(boxes)},
-            **{f"D{p + 1}": {"type": "desk"} for p in range(positions)},
-        },
-        "links": links,
-    }
-    show = {
-        "format": "show/1",
-        "sources": [{"id": f"s{n + 1}", "phantom": "no"} for n in range(sources)],
-        "plug": [{"source": f"s{n + 1}", "into": f"BOX{n // per_box + 1}.mic[{n % per_box + 1}]"} for n in range(sources)],
-        "lists": lists,
-        "positions": {f"P{p + 1}": {"desk": f"D{p + 1}"} for p in range(positions)},
-    }
-    return rig, show
-
-
 def campus(seed: int, size: int = 512) -> Documents:
-    """Return 512 sources, 8 positions, 40 devices: routers in a mesh, links loaded to four fifths."""
-    return mesh(seed, size, 8, 40, size * 4, size // 2, load=0.8)
+    """Return 512 sources, 8 positions, 40 devices, about 2,100 wants: routers in a mesh, links loaded to four fifths."""
+    return mesh(seed, Mesh(routers=16, boxes=16, sockets=size // 16, desks=8))
 
 
 def network(seed: int, size: int = 2000) -> Documents:
-    """Return 2,000 sources, 20 positions, 60 devices and some 20,000 wants, links loaded to four fifths."""
-    return mesh(seed, size, 20, 60, size * 10, size // 4, load=0.8)
+    """Return 2,000 sources, 20 positions, 60 devices and some 20,500 wants, links loaded to four fifths."""
+    return mesh(seed, Mesh(routers=20, boxes=20, sockets=size // 20, desks=20, share=0.51, together=4))
+
+
+MESHES = {
+    2500: Mesh(routers=10, boxes=10, sockets=50, desks=10),
+    5000: Mesh(routers=12, boxes=14, sockets=60, desks=12),
+    10000: Mesh(routers=16, boxes=20, sockets=63, desks=16),
+    20000: Mesh(routers=20, boxes=20, sockets=100, desks=20, together=4),
+    40000: Mesh(routers=28, boxes=28, sockets=102, desks=28, together=4),
+}
+"""One family in five sizes, by about how many wants."""
+
+
+def mesh_load(seed: int, wants: int, load: float) -> Documents:
+    """Return a mesh of about so many wants (a key of `MESHES`), each link used to `load` of its channels."""
+    return mesh(seed, MESHES[wants], load)
 
 
 FAMILIES: dict[str, Callable[..., Documents]] = {
