@@ -7,7 +7,7 @@ Next: `cli` adds the commands; `demo` writes papers through `make`.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -47,9 +47,13 @@ def make(
     findings: tuple[Finding, ...],
     formats: tuple[str, ...],
     tell: Callable[[str], None] | None,
+    options: Mapping[str, Mapping[str, Any]] | None = None,
     **choices: Any,
 ) -> tuple[dict[str, bytes], list[str]]:
-    """Return the files of the papers in the formats asked for, and what a broken plugin left out."""
+    """Return the files of the papers in the formats asked for, and what a broken plugin left out.
+
+    `options` are those of the formats, by format.
+    """
     from patchloom import pipeline
 
     made = pipeline.book(rig, show, patch, findings=findings, **choices)
@@ -57,7 +61,7 @@ def make(
     for name in formats:
         if tell:
             tell(f"papers as {name}")
-        for artifact in pipeline.render(made, name):
+        for artifact in pipeline.render(made, name, **(options or {}).get(name, {})):
             if files.get(artifact.name, artifact.bytes) != artifact.bytes:
                 raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
             files[artifact.name] = artifact.bytes
@@ -70,6 +74,13 @@ def make(
 @click.option("--paper", "names", multiple=True, metavar="NAME", help="Only this paper; may be given more than once.")
 @click.option("--position", "positions", multiple=True, metavar="ID", help="Only papers of this position.")
 @click.option("--format", "formats", multiple=True, metavar="NAME", help="Format; may be given more than once.  [default: html]")
+@click.option(
+    "--option",
+    "given",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="Option of the format, such as paper=a3; of one format among several: pdf.paper=a3.  May be given more than once.",
+)
 @click.option("--revision", default="A", metavar="LETTER", help="Revision to print.  [default: A]")
 @click.option("--status", type=click.Choice(["DRAFT", "ISSUED", "AS-BUILT"]), default="DRAFT", help="Status to print.")
 @click.option("--approver", default="", metavar="NAME", help="Who approved the waivers.")
@@ -82,6 +93,7 @@ def papers(
     names: tuple[str, ...],
     positions: tuple[str, ...],
     formats: tuple[str, ...],
+    given: tuple[str, ...],
     revision: str,
     status: str,
     approver: str,
@@ -96,13 +108,14 @@ def papers(
     _known(show, positions)
     findings = pipeline.judge(rig, show, patch, today=today())
     formats = formats or (("text",) if out == "-" else ("html",))
+    options = _options(given, formats)
     choices = {"papers": names or None, "positions": positions or None}
     stamp = {"date": now() if date is None else date, "revision": revision, "status": status, "approver": approver}
     with working() as tell:
-        files, problems = make(rig, show, patch, findings, formats, tell, **choices, **stamp)
+        files, problems = make(rig, show, patch, findings, formats, tell, options, **choices, **stamp)
     if out == "-":
-        for data in files.values():
-            sys.stdout.write(data.decode("utf-8"))
+        for name, data in files.items():
+            sys.stdout.write(_readable(name, data))
         return findings_status(findings)
     target = Path(out) if out else folder.patch_path.parent / "papers"
     gone = write_folder(target, files, force=force, whole=not (names or positions))
@@ -124,6 +137,41 @@ def papers(
         for line in (*problems, *(str(row) for row in findings if row.severity in ("stop", "safety") and not row.waived)):
             click.echo(line, err=True)
     return findings_status(findings)
+
+
+def _options(given: tuple[str, ...], formats: tuple[str, ...]) -> dict[str, dict[str, Any]]:
+    """Return the options of each format: words, and numbers, yes or no, and lists where they are written as such.
+
+    Raises PatchloomError for one that says no value, or names a format that is not asked for.
+    """
+    made: dict[str, dict[str, Any]] = {name: {} for name in formats}
+    for text in given:
+        key, sign, value = text.partition("=")
+        where, dot, name = key.rpartition(".")
+        if not sign or not name:
+            raise PatchloomError(f"--option {text!r} is not NAME=VALUE, such as paper=a3")
+        if dot and where not in made:
+            raise PatchloomError(f"--option {text!r} is for the format {where!r}, and papers are made as {', '.join(formats)}")
+        for each in (where,) if dot else formats:
+            made[each][name] = _value(value)
+    return made
+
+
+def _value(text: str) -> Any:
+    """Return the value of an option: true or false, a whole number, several words with commas between, or a text."""
+    if text in ("true", "false"):
+        return text == "true"
+    if text.isascii() and text.isdigit():
+        return int(text)
+    return tuple(word for word in text.split(",") if word) if "," in text else text
+
+
+def _readable(name: str, data: bytes) -> str:
+    """Return the text of a file.  Raises PatchloomError where it is none."""
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise PatchloomError(f"{name} is no text; name a folder with -o") from None
 
 
 def _known(show: Show, positions: tuple[str, ...]) -> None:
