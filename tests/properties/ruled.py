@@ -16,7 +16,7 @@ from patchloom.model.patch import Patch, Route
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["breaks", "case", "rules"]
+__all__ = ["breaks", "case", "hops_of", "rules"]
 
 Data = dict[str, Any]
 _FORMATS = {"eight": {"channels": {"48000": 8}, "pass": ["audio", "clock", "control"]}}
@@ -150,7 +150,7 @@ def _in(place: str, slot: Slot, link: str) -> bool:
     return not slot.bank.endswith(".in") if not rest else slot.bank == "intake" and slot.number <= 4
 
 
-def _links(rig: Rig, route: Route) -> list[tuple[Slot, str]]:
+def hops_of(rig: Rig, route: Route) -> list[tuple[Slot, str]]:
     """Return the hops of a route, each with the link that leads there."""
     found = [(route.hops[0], "")]
     for before, here in pairwise(route.hops):
@@ -174,7 +174,7 @@ def _leans(rig: Rig, hops: list[tuple[Slot, str]]) -> set[str]:
 def breaks(rig: Rig, show: Show, patch: Patch) -> Iterator[str]:
     """Yield the id of each rule a patch breaks."""
     carried = _carried(rig, patch)
-    routes = [(route, _links(rig, route)) for route in patch.setting().routes]
+    routes = [(route, hops_of(rig, route)) for route in patch.setting().routes]
     plugs = patch.setting().plugs
     for row in show.routing:
         mine = [
