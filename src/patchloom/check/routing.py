@@ -40,7 +40,11 @@ def check_routing(scene: Scene, rules: Rules | None) -> None:
     if rules is None:
         return
     spoken = frozenset().union(*(rule.legs for rule in rules.declared)) if rules.declared else frozenset()
-    found = [_delivery(scene, *row) for row in scene.delivered if rules.written or row[0] in spoken]
+    ends: dict[tuple[str, str], list[tuple[Slot, bool]]] = {}
+    for route in scene.setting.routes:
+        if route.hops:
+            ends.setdefault((route.leg, route.to), []).append((route.hops[-1], route.alternate))
+    found = [_delivery(scene, *row, ends) for row in scene.delivered if rules.written or row[0] in spoken]
     judge = _Judge(scene, rules, [row for row in found if row is not None])
     for rule in rules.declared:
         judge.declared(rule)
@@ -283,11 +287,14 @@ def _through(way: Way, here: Slot, device: str, bank: str) -> Slot | None:
     return Slot(device, bank, number) if (way.device, way.bank) == here[:2] and way.first <= number <= way.last else None
 
 
-def _delivery(scene: Scene, leg: str, position: str, node: Node) -> _Delivery | None:
+def _delivery(
+    scene: Scene, leg: str, position: str, node: Node, ends: dict[tuple[str, str], list[tuple[Slot, bool]]]
+) -> _Delivery | None:
     """Return a right delivery as it is walked back from where it ends."""
     to, feed = _receiver(scene, leg, node.slot)
     if not to:
         return None
+    node = _said(scene, leg, node, ends.get((leg, to), []))
     chain: list[Node] = []
     at: Node | None = node
     while at is not None:
@@ -306,6 +313,14 @@ def _delivery(scene: Scene, leg: str, position: str, node: Node) -> _Delivery | 
     last = node.feeder
     alternate = last is not None and last.choice is not None and last.choice.alternate
     return _Delivery(Trail(leg, to, feed, devices, links, slots), tuple(hops), alternate, _delay(scene, chain))
+
+
+def _said(scene: Scene, leg: str, node: Node, ends: list[tuple[Slot, bool]]) -> Node:
+    """Return the delivery the patch speaks of, where a leg comes to several slots of a list that fixes no order."""
+    if not ends or any(place == node.slot for place, _ in ends):
+        return node
+    said = [found for end in ends if (found := scene.signals.at(*end)).leg == leg]
+    return said[0] if said else node
 
 
 def _receiver(scene: Scene, leg: str, place: Slot) -> tuple[str, bool]:
