@@ -42,7 +42,7 @@ def test_variant_has_the_stated_verdict_and_numbers(path: Path) -> None:
 def _outcome(rig: Any, show: Any) -> tuple[str, Any]:
     """Return the verdict and the patch, or what was raised."""
     try:
-        return "solved", patchloom.solve(rig, show)
+        return "solved", patchloom.solve(rig, show, explain=False)
     except Impossible as proof:
         return "impossible", proof
     except Undecided as question:
