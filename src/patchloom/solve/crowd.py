@@ -18,10 +18,11 @@ from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["ALTERNATE", "INSIDE", "ONE", "Crowd", "Place", "Target", "alone", "asked_exactly", "crowds", "stands_alone", "switch"]
+__all__ = ["FED", "INSIDE", "ONE", "Crowd", "Place", "Target", "alone", "asked_exactly", "crowds", "stands_alone", "switch"]
 
-ONE, INSIDE, ALTERNATE = 0, 1, 2
-"""Target: one slot chosen slot by slot; any slot of some segments (or one slot a block brings); an alternate input."""
+ONE, INSIDE, FED = 0, 1, 2
+"""Target: one slot chosen slot by slot; any slot of some segments (or one slot a block brings); anything some rows take from,
+where the slot itself leads no further or is an alternate input."""
 
 Place = tuple[int, int]
 
@@ -31,7 +32,8 @@ class Target(NamedTuple):
 
     how: int
     where: tuple[Place, ...]
-    """(segment, offset) of the slot or (segment, 0); of a slot that stands in a longer segment chosen slot by slot, -1."""
+    """(segment, offset), offset -1 where any slot of the segment will do or the slot is chosen slot by slot; (row, -1) of what
+    is fed by rows."""
     allow: str
     without: tuple[int, ...]
     bank: int
@@ -120,14 +122,17 @@ def _target(fabric: Fabric, unit: Unit, aim: Aim, without: tuple[int, ...]) -> T
     allow = _later(unit.allow, aim.allow)
     segment = goal.segments[0]
     bank = fabric.seg_bank[segment]
+    rows = tuple((row, -1) for row in fabric.singles_into[segment] if fabric.rows[row].alternate == goal.alternate)
     if goal.alternate:
-        return Target(ALTERNATE, ((segment, -1),), allow, without, bank)
+        return Target(FED, rows, allow, without, bank)
     if goal.offset is None:
         return Target(INSIDE, tuple((at, -1) for at in sorted(goal.segments)), allow, without, bank)
     if goal.tail == BOUND:
         return Target(INSIDE, ((segment, goal.offset),), allow, without, bank)
     if stands_alone(fabric, segment):
         return Target(ONE, ((segment, goal.offset),), allow, without, bank)
+    if _ends(fabric, segment):
+        return Target(FED, rows, allow, without, bank)
     return Target(ONE, ((segment, -1),), allow, without, bank)
 
 
@@ -154,6 +159,16 @@ def stands_alone(fabric: Fabric, segment: int) -> bool:
     return any(not fabric.rows[row].alternate for row, _ in fabric.blocks_into[segment])
 
 
+def _ends(fabric: Fabric, segment: int) -> bool:
+    """Return whether nothing leads on from a segment, by wires or choices."""
+    todo = [segment]
+    for at in todo:
+        if fabric.singles_from[at] or fabric.blocks_from[at]:
+            return False
+        todo.extend(way.to for way in fabric.fixed[at])
+    return True
+
+
 def alone(fabric: Fabric, found: Iterable[Crowd]) -> list[Place]:
     """Return (bank, number) of every slot that has to be a stretch of its own."""
     return sorted(
@@ -162,7 +177,7 @@ def alone(fabric: Fabric, found: Iterable[Crowd]) -> list[Place]:
             for crowd in found
             for target in crowd.targets
             for segment, offset in target.where
-            if offset >= 0
+            if target.how != FED and offset >= 0
         }
     )
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from patchloom.solve.attempt import Plan
-from patchloom.solve.crowd import ALTERNATE, INSIDE, ONE, Crowd, Place, Target, alone, stands_alone, switch
+from patchloom.solve.crowd import FED, INSIDE, ONE, Crowd, Place, Target, alone, asked_exactly, stands_alone, switch
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.grain import Grain
 from patchloom.solve.highs import Programme
@@ -69,6 +69,7 @@ class Draft:
         self._cells_of: dict[frozenset[Place], list[int]] = {}
         self._arcs: dict[tuple[bool, str], list[Arc]] = {}
         self._by_node: dict[int, list[tuple[int, int]]] = {}
+        self._known_ways: dict[tuple[bool, tuple[int, ...], Target], tuple[set[int], set[int], dict[int, list[Arc]]]] = {}
         self._lead: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._make()
 
@@ -148,26 +149,9 @@ class Draft:
 
     def _flow(self, number: int, crowd: Crowd, which: int, target: Target) -> None:
         """Make the flow of one crowd to one target over the nodes that lie on some way there."""
-        sinks = self._sinks(crowd, target)
-        banned = {*target.without, *crowd.strict}
-        into: dict[int, list[Arc]] = {}
-        for arc in self.arcs(crowd.feed, target.allow):
-            if not self._passes(arc[1], banned) or (arc[1] not in sinks and self._sums(arc[1])):
-                continue
-            into.setdefault(arc[1], []).append(arc)
-        useful, todo = set(sinks), sorted(sinks)
-        for node in todo:
-            for here, _, _ in into.get(node, ()):
-                if here not in useful and self._passes(here, banned):
-                    useful.add(here)
-                    todo.append(here)
+        sinks, useful, ahead = self._ways(crowd, target)
         starts = [cell for cell in self._cells_of.get(crowd.allowed, ()) if (number, cell) in self.enters]
         reached = {self.cells[cell].node for cell in starts} & useful
-        ahead: dict[int, list[Arc]] = {}
-        for node in useful:
-            for arc in into.get(node, ()):
-                if arc[0] in useful:
-                    ahead.setdefault(arc[0], []).append(arc)
         todo = sorted(reached)
         for node in todo:
             for arc in ahead.get(node, ()):
@@ -177,6 +161,32 @@ class Draft:
         if not reached & sinks:
             self.lost.append((crowd, target))
         self._conserve(number, crowd, which, sinks & reached, reached, ahead, starts)
+
+    def _ways(self, crowd: Crowd, target: Target) -> tuple[set[int], set[int], dict[int, list[Arc]]]:
+        """Return the nodes a target is met at, those some way leads from to there, and the arcs ahead of each; found once."""
+        key = (crowd.feed, crowd.strict, target)
+        known = self._known_ways.get(key)
+        if known is None:
+            sinks = self._sinks(crowd, target)
+            banned = {*target.without, *crowd.strict}
+            into: dict[int, list[Arc]] = {}
+            for arc in self.arcs(crowd.feed, target.allow):
+                if not banned or self._passes(arc[1], banned):
+                    into.setdefault(arc[1], []).append(arc)
+            useful, todo = set(sinks), sorted(sinks)
+            ahead: dict[int, list[Arc]] = {}
+            for node in todo:
+                if node not in sinks and self._sums(node):
+                    continue
+                for arc in into.get(node, ()):
+                    if not self._passes(arc[0], banned):
+                        continue
+                    ahead.setdefault(arc[0], []).append(arc)
+                    if arc[0] not in useful:
+                        useful.add(arc[0])
+                        todo.append(arc[0])
+            known = self._known_ways[key] = (sinks, useful, ahead)
+        return known
 
     def _conserve(
         self,
@@ -231,8 +241,8 @@ class Draft:
     def _sinks(self, crowd: Crowd, target: Target) -> set[int]:
         """Return the nodes at which a target is met."""
         fabric, lattice = self.fabric, self.lattice
-        if target.how == ALTERNATE:
-            rows = {row for row in fabric.singles_into[target.where[0][0]] if fabric.rows[row].alternate}
+        if target.how == FED:
+            rows = {row for row, _ in target.where}
             return {
                 node.number
                 for node in lattice.nodes
@@ -270,15 +280,15 @@ class Draft:
     def _covers(self) -> dict[int, list[int]]:
         """Return, for each node told apart, the copies that would take it."""
         found: dict[int, list[int]] = {}
+        inside: dict[int, list[tuple[int, int]]] = {}
+        for (segment, offset), node in self.lattice.at.items():
+            inside.setdefault(segment, []).append((self.fabric.seg_first[segment] + offset, node))
         for copy in self.lattice.copies:
             kind = self.grain.kinds[copy.kind]
-            if not kind.apart:
-                continue
             run = self.fabric.runs[kind.runs[0]]
-            for segment in run.segments:
-                for (other, offset), node in self.lattice.at.items():
-                    number = self.fabric.seg_first[segment] + offset
-                    if other == segment and run.first <= number < run.first + run.length:
+            for segment in run.segments if kind.apart else ():
+                for number, node in inside.get(segment, ()):
+                    if run.first <= number < run.first + run.length:
                         found.setdefault(node, []).append(copy.number)
         return found
 
@@ -377,6 +387,7 @@ class Draft:
 
     def _rows_of_pools(self) -> None:
         fabric = self.fabric
+        chosen = {at for at in asked_exactly(self.plan) if not stands_alone(fabric, at[0]) and fabric.singles_into[at[0]]}
         for banks, most, count in fabric.pools:
             terms: list[tuple[int, float]] = []
             if count == "blocks":
@@ -385,18 +396,13 @@ class Draft:
                         terms.append((self.brought[copy.number], 1.0))
                 self.programme.row(terms, high=float(most))
                 continue
-            taken = 0
             for node, users in self._by_node.items():
                 if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
                     terms.extend((column, float(self.crowds[number].size)) for number, column in users)
             for (number, node), column in self.extra.items():
                 if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
                     terms.append((column, float(self.crowds[number].size)))
-            for crowd in self.crowds:
-                for target in crowd.targets:
-                    segment = target.where[0][0]
-                    if target.how == ONE and target.where[0][1] < 0 and fabric.seg_bank[segment] in banks:
-                        taken += crowd.count * crowd.size
+            taken = sum(1 for segment, _ in chosen if fabric.seg_bank[segment] in banks)
             self.programme.row(terms or [(self.programme.column(0.0), 1.0)], high=float(most - taken))
 
     def _rows_of_leaks(self) -> None:
