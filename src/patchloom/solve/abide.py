@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from itertools import islice, pairwise, product
 from typing import TYPE_CHECKING
 
+from patchloom.model.patch import Setting
 from patchloom.model.routing import Hop, Places
 from patchloom.solve.path import BOUND, Goal, Leg, Step
 from patchloom.solve.rules import Ruled, Way
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from patchloom.solve.attempt import Attempt, Placed, Plan
     from patchloom.solve.route import Net
 
-__all__ = ["View", "broken", "carry", "keeps", "stands"]
+__all__ = ["View", "broken", "carry", "keeps", "liked", "stands"]
 
 _Place = tuple[int, int]
 _Found = tuple[int, int, int]
@@ -246,6 +247,22 @@ def _asked(ruled: Ruled, net: Net, way: Way, places: list[_Place]) -> bool:
         if view.price(view.hop(tap, before, here)) is None:
             return False
     return True
+
+
+def liked(ruled: Ruled, setting: Setting) -> list[tuple[str, float, float | None, str]]:
+    """Return how many of the deliveries that had rather pass some places do, as a row of wishes; none where no rule says so."""
+    rules = [rule for rule in ruled.rules.declared if rule.kind == "prefer" and rule.places is not None]
+    if not rules:
+        return []
+    fabric = ruled.fabric
+    asked = met = 0
+    for route in setting.routes:
+        for rule in rules:
+            if rule.speaks(route.leg, route.to):
+                passed = {place[0] for slot in route.hops if (place := fabric.find(slot)) is not None}
+                asked += 1
+                met += rule.places is not None and not passed.isdisjoint(ruled.segments(rule.places))
+    return [("preferred ways", met, asked, "deliveries")]
 
 
 def broken(ruled: Ruled, plan: Plan, placed: Placed) -> list[str]:

@@ -6,7 +6,7 @@ Next: `answer.py` puts them into the patch.
 The order is lexicographic, dearest first; each is a row of its own, so each can be tested by itself:
 
 1. `wishes of priority N` carried (more is better), one row for each priority asked; then `preferred places`: legs that
-   enter where the show would like them to;
+   enter where the show would like them to; `preferred ways`: deliveries that pass where a routing rule prefers it;
 2. after a patch before it: `sockets moved`, `channels moved`, `link slots moved` (see `patchloom.model.diff`);
 3. `pairs odd/even`: stereo signals on two neighbouring slots, the left one odd, where they enter and where a choice lands them;
 4. `spares kept`: declared spare lines that are free and reach the desks they must reach;
@@ -25,6 +25,7 @@ from heapq import heappop, heappush
 from patchloom.address import Slot, parse
 from patchloom.model.patch import Setting, WishValue
 from patchloom.model.show import Show
+from patchloom.solve.abide import liked
 from patchloom.solve.attempt import Plan
 from patchloom.solve.blocks import blocks_least, blocks_taken, intakes
 from patchloom.solve.fabric import Fabric
@@ -57,6 +58,7 @@ def measure(
     how few blocks there must be, where that is known already.
     """
     rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *_preferred(fabric, show, plan, setting), *moved]
+    rows += liked(plan.rules, setting) if plan.rules is not None else []
     rows += pairs_kept(fabric, plan, setting)
     asked = sum(row.count for row in show.wishes.spare) if show.wishes is not None else 0
     if asked:
