@@ -265,14 +265,18 @@ class _Model:
                     self.m.add_bool_or([a.Not(), b.Not()])
 
     def _entered(self) -> None:
-        """Let every leg of what must be had enter somewhere, those included that are folded away."""
+        """Let every leg of what is carried enter somewhere, those included that are folded away."""
         signals = self.show.signals()
-        for want in (want for item in self.show.lists for want in item.wants if want is not None):
-            if want.priority is None:
+        wishes = {(to, entry): var for (_, _, to, entry), var in self.wish.items()}
+        for item in self.show.lists:
+            for entry, want in enumerate(item.wants, 1):
+                if want is None:
+                    continue
+                unless = [] if want.priority is None else [wishes[item.id, entry].Not()]
                 legs = [f"{want.signal}.{want.leg}"] if want.leg else [*signals[want.signal].leg_ids()]
                 legs += signals[want.alternate].leg_ids() if want.alternate else ()
                 for leg in legs:
-                    self.m.add_bool_or([var for (other, _), var in self.enter.items() if other == leg])
+                    self.m.add_bool_or([*(var for (other, _), var in self.enter.items() if other == leg), *unless])
 
     def solve(self, limit_s: float) -> tuple[str, list[list[Any]], Patch | None]:
         """Return the verdict and the wishes carried: as many of the dearest as can be, then of the next."""

@@ -20,6 +20,10 @@ _CHAIN = ("trim", "polarity", "filter", "delay", "insert", "processing", "mute",
 """What a copy can come after, in the order of a channel (common practice, no source)."""
 
 
+_ENTERS = 1000
+"""Part of a need that asks no more than to enter, and those after it."""
+
+
 class Need(NamedTuple):
     """One leg that has to land on one of some slots."""
 
@@ -107,14 +111,23 @@ def needs_of(slots: Slots, show: Show) -> list[Need] | None:
 
 
 def _entering(slots: Slots, show: Show) -> list[Need]:
-    """Return a need to enter anywhere for every leg of what must be had, those included that are folded away."""
+    """Return a need to enter anywhere for every leg of what is wanted, those included that are folded away."""
     places = places_of(slots, show)
-    legs: dict[str, None] = {}
-    for want in (want for item in show.lists for want in item.wants if want is not None and want.priority is None):
-        own = show.signals()[want.signal].leg_ids()
-        legs.update(dict.fromkeys([f"{want.signal}.{want.leg}"] if want.leg else own))
-        legs.update(dict.fromkeys(show.signals()[want.alternate].leg_ids() if want.alternate else ()))
-    return [Need(leg, False, tuple(sorted(places[leg])), "", number, 0, None, "", "", False) for number, leg in enumerate(legs)]
+    found: dict[tuple[str, str, int], Need] = {}
+    for item in show.lists:
+        for entry, want in enumerate(item.wants, 1):
+            if want is None:
+                continue
+            owner = ("", 0) if want.priority is None else (item.id, entry)
+            signals = [show.signals()[name] for name in (want.signal, want.alternate) if name]
+            legs = [leg for signal in signals for leg in signal.leg_ids()]
+            if want.leg:
+                legs = [leg for leg in legs if not leg.startswith(f"{want.signal}.") or leg == f"{want.signal}.{want.leg}"]
+            for leg in legs:
+                anywhere = tuple(sorted(places[leg]))
+                part = _ENTERS + len(found)
+                found.setdefault((leg, *owner), Need(leg, False, anywhere, *owner, part, want.priority, "", "", False))
+    return list(found.values())
 
 
 def _list(slots: Slots, show: Show, item: List) -> list[Need] | None:
