@@ -42,9 +42,10 @@ def overruled(ruled: Ruled, plan: Plan) -> list[Fact]:
 
 def _nowhere(ruled: Ruled, leg: str) -> Fact:
     rules = [rule for rule in ruled.by_leg.get(leg, ()) if rule.strict]
-    words = " and ".join([rule.words() for rule in rules] + [rule.words for rule in ruled.on_plugs if rule.speaks(leg)])
+    names = [rule.words() for rule in rules] + [rule.words for rule in ruled.on_plugs if rule.speaks(leg)]
     count = len(ruled.shut_out[leg])
-    text = f"{leg} may plug into {count} place{'s' if count > 1 else ''}, and {words} leave{'s' if len(rules) == 1 else ''} none."
+    places = f"{count} place{'s' if count > 1 else ''}"
+    text = f"{leg} may enter at {places}, and {' and '.join(names)} leave{'s' if len(names) == 1 else ''} none."
     return Fact("rule", text, 1, 0, 1, (leg, *(rule.name for rule in rules)), "", parts(rules))
 
 
