@@ -13,10 +13,10 @@ import attrs
 from patchloom.address import Slot
 from patchloom.finding import Fact
 from patchloom.model.patch import Setting
-from patchloom.model.rig import Bank, Rig
+from patchloom.model.rig import Bank, Preamp, Rig
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.gain import gains, phantom_sets
+from patchloom.solve.gain import gains, phantom_sets, suits
 from patchloom.solve.owner import ownerships
 from patchloom.solve.unit import Unit
 
@@ -56,29 +56,55 @@ def controls(
     open_: list[Fact] = []
     partial = any("[" in text for row in show.owners for text in row.preamps)
     bad = {fact.limit.partition(" of ")[2] for fact in facts}
+    if facts:
+        places = sorted({fabric.place(*place) for unit in found if not unit.feed for each in unit.allowed for place in each})
+        bad |= {
+            fact.limit.partition(" of ")[2] for fact in ownerships(rig, show, places, {})[1] if fact.limit.startswith("control")
+        }
     for fact in [*facts, *more, *last]:
-        (proven if _holds_everywhere(rig, fabric, fact, unit_of, legs, set() if partial else bad) else open_).append(fact)
+        if fact.limit.startswith("gain of "):
+            sure = _never_suits(rig, show, fabric, fact, unit_of, heard)
+        else:
+            sure = _holds_everywhere(fabric, fact, unit_of, legs, set() if partial else bad)
+        (proven if sure else open_).append(fact)
     return setting, proven, open_
 
 
-def _holds_everywhere(
-    rig: Rig, fabric: Fabric, fact: Fact, unit_of: dict[str, Unit], legs: dict[Slot, str], bad: set[str]
+def _never_suits(
+    rig: Rig,
+    show: Show,
+    fabric: Fabric,
+    fact: Fact,
+    unit_of: dict[str, Unit],
+    heard: dict[tuple[str, Slot], list[tuple[str, Bank]]],
 ) -> bool:
+    """Return whether no gain would suit a leg at any socket it may plug into."""
+    leg = fact.members[0]
+    unit = unit_of[leg]
+    who = next((rows for (key, _), rows in heard.items() if key == leg), [])
+    source = next(source for source in show.sources if leg in source.leg_ids())
+    seen: list[tuple[Preamp, bool]] = []
+    for place in sorted(unit.allowed[unit.legs.index(leg)]):
+        slot = fabric.place(*place)
+        kind = rig.type_of(slot.device)
+        preamp = kind.preamps[name] if (name := kind.banks[slot.bank].preamp) else None
+        if preamp is None:
+            return False
+        known = next((said for other, said in seen if other == preamp), None)
+        if known is None:
+            known = suits(leg, slot, source, preamp, who, show)
+            seen.append((preamp, known))
+        if known:
+            return False
+    return True
+
+
+def _holds_everywhere(fabric: Fabric, fact: Fact, unit_of: dict[str, Unit], legs: dict[Slot, str], bad: set[str]) -> bool:
     """Return whether a fact about the plugs chosen would hold for any other choice of them.
 
     `bad` are the devices whose owner is in question as a whole: a source that can only go to them runs into one of them.
     """
     what, _, where = fact.limit.partition(" of ")
-    if what == "gain":
-        unit = unit_of[fact.members[0]]
-        kinds = set()
-        for places in unit.allowed:
-            for place in places:
-                slot = fabric.place(*place)
-                kind = rig.type_of(slot.device)
-                name = kind.banks[slot.bank].preamp
-                kinds.add(kind.preamps[name] if name else None)
-        return unit.fixed or (len(kinds) == 1 and None not in kinds)
     if what == "phantom":
         return all(unit_of[leg].fixed for leg in fact.members if leg in unit_of)
     for slot, leg in legs.items():

@@ -183,7 +183,8 @@ class Offers:
             widths = {name: len(signals[name].leg_ids()) if name in signals else 1 for name in able}
             single = [name for name in able if widths[name] >= self.short][:6]
             for name in single:
-                yield self._plug((name,), bank, cost)
+                own = any(text.partition("[")[0] == bank for text in into.get(name, ()))
+                yield self._plug((name,), bank, COST["own place"] if own else max(cost, COST["plug"]))
             if not single and able:
                 able.sort(key=lambda name: -widths[name])
                 guess, left = 0, self.short

@@ -21,7 +21,7 @@ from patchloom.model.patch import GainSet, PhantomSet
 from patchloom.model.rig import Bank, Preamp, Rig
 from patchloom.model.show import Show, Source
 
-__all__ = ["gains", "phantom_sets"]
+__all__ = ["gains", "phantom_sets", "suits"]
 
 Bound = tuple[float, str]
 """A gain in dB and who sets it."""
@@ -44,6 +44,11 @@ def gains(rig: Rig, show: Show, heard: Heard) -> tuple[list[GainSet], list[Fact]
         else:
             found.append(result)
     return found, facts
+
+
+def suits(leg: str, place: Slot, source: Source, preamp: Preamp, heard: list[tuple[str, Bank]], show: Show) -> bool:
+    """Return whether some gain at a socket suits everybody who hears a leg through it."""
+    return isinstance(_gain(leg, place, source, preamp, heard, show), GainSet)
 
 
 def _gain(leg: str, place: Slot, source: Source, preamp: Preamp, heard: list[tuple[str, Bank]], show: Show) -> GainSet | Fact:
