@@ -111,15 +111,15 @@ class _Shrink:
         self.thin(self._kinds(limits))
         self.thin([self._idle(of_signals)])
         for drop in DEMANDS:
-            mine = self._kinds([n for n in demands if self.atoms[n].drop == drop])
-            self.thin(mine)
-            for rows in mine:
+            alike = self._kinds([n for n in demands if self.atoms[n].drop == drop])
+            self.thin(alike)
+            for rows in alike:
                 self.fewest([n for n in rows if n not in self.dropped])
         self.thin([self._idle(of_signals)])
-        for rows in [self._kinds(of_signals), self._kinds(limits)]:
-            self.thin(rows)
-            for row in rows:
-                self.fewest([n for n in row if n not in self.dropped])
+        for kinds in (self._kinds(of_signals), self._kinds(limits)):
+            self.thin(kinds)
+            for rows in kinds:
+                self.fewest([n for n in rows if n not in self.dropped])
         self.retest()
 
     def _kinds(self, numbers: list[int]) -> list[list[int]]:

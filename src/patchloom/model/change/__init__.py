@@ -15,7 +15,7 @@ from typing import Any
 
 import attrs
 
-from patchloom.model.base import plain, text, words
+from patchloom.model.base import many, plain, text, words
 from patchloom.model.change import links, rigs, shows
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
@@ -41,11 +41,7 @@ class Way:
 
     text: str = text("What to do, in a sentence. Required.")
     cost: int = plain("How dear it is; the cheapest is offered first. Required.", 0)
-    changes: tuple[Change, ...] = attrs.field(
-        default=(),
-        converter=tuple,
-        metadata={"doc": "The changes, all of which are made. Required.", "kind": "many", "cls": Change},
-    )
+    changes: tuple[Change, ...] = many(Change, "The changes, all of which are made. Required.")
 
     def apply(self, rig: Rig, show: Show) -> tuple[Rig, Show]:
         """Return the rig and the show with every change made."""
