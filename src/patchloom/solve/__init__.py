@@ -16,9 +16,11 @@ In the order a reader meets them:
 - `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom;
   `controls` asks them all; `notes` says what a reader should know.
 - `reach`, `bounds` and `cuts`: counting proofs that no patch exists; `graph`: the flow behind them.
-- `replay` puts an answer before back as it was; `change` adds what is new and moves as little as it can.
-- `wishes` carries wishes where a way is left, `better` asks for more of them, `measure` and `blocks` say how far they
-  are met and what no patch can beat.
+- `replay` puts an answer before back as it was; `change` adds what is new and moves as little as it can; `exhaust` looks at
+  every way of a small change.
+- `wishes` carries wishes where a way is left; `better` asks for more of them, with `pack` (a model of who shares blocks)
+  and `tight` (the exact programme); `measure`, `blocks`, `cover` and `upstream` say how far they are met and what no
+  patch can beat.
 - `emit`: the state of the search as a `Patch`.
 """
 
