@@ -260,3 +260,5 @@ def test_golden_texts(name: str, golden: Callable[..., None]) -> None:
         golden(f"papers/{name}/{artifact.name}", artifact.bytes)
     for artifact in load("renderers", "csv")(kept, {}):
         golden(f"papers/{name}/{artifact.name}", artifact.bytes)
+    for artifact in load("renderers", "markdown")(kept, {}):
+        golden(f"papers/{name}/{artifact.name}", artifact.bytes)

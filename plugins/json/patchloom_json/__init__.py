@@ -3,7 +3,8 @@
 Comes in: a `Book`.  Goes out: one `Artifact` of `application/json` with the whole book, as `schemas/page-1.json`
 describes it.  Next: a script, a web page, an archive that is to be read in ten years.
 
-Text stands as rig and show have it, nothing escaped but what JSON escapes; what shows it must make it inert.  No options.
+Text stands as rig and show have it, control characters and direction overrides aside; what shows it must make it inert.
+No options.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import Any
 from patchloom.model.base import dump
 from patchloom.pages import Artifact, Book
 from patchloom.pages.extra import chosen
+from patchloom.pages.files import clean
 
 __all__ = ["render"]
 
@@ -23,5 +25,14 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     import json
 
     chosen(options, {}, "json")
-    text = json.dumps(dump(book), ensure_ascii=False, indent=1)
-    yield Artifact("book.json", "application/json", (text + "\n").encode("utf-8", "backslashreplace"))
+    text = json.dumps(_cleaned(dump(book)), ensure_ascii=False, indent=1)
+    yield Artifact("book.json", "application/json", f"{text}\n".encode())
+
+
+def _cleaned(item: Any) -> Any:
+    """Return plain data with every text as it may be printed."""
+    if isinstance(item, str):
+        return clean(item)
+    if isinstance(item, dict):
+        return {key: _cleaned(value) for key, value in item.items()}
+    return [_cleaned(value) for value in item] if isinstance(item, (list, tuple)) else item
