@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from patchloom.finding import Fact
-from patchloom.model.routing import Declared, Places
+from patchloom.model.routing import Declared, Hop, Places
 from patchloom.solve.attempt import Plan
 from patchloom.solve.path import BOUND
 from patchloom.solve.rules import Ruled
@@ -19,6 +19,8 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["overruled"]
 
+HOPS = 1024
+"""Hops between two segments above which rules written in Python are not asked about all of them."""
 WAYS = 4000
 """Ways of one signal, begun or ended, above which nothing is proven about a pair of them."""
 
@@ -83,7 +85,7 @@ class _Proof:
         """Return whether a way leads from a segment to an aim that passes nothing forbidden and everything required."""
         banned = self.ruled.standing(aim.leg, aim.to)
         ends = self._ends(unit, aim, banned)
-        come = self._from(unit, {segment}, banned)
+        come = self._from(unit, {segment}, banned, aim)
         if come.isdisjoint(ends):
             return False
         last = {segment for goal in aim.goals for segment in (*goal.segments, *(goal.tail if goal.tail != BOUND else ()))}
@@ -124,16 +126,42 @@ class _Proof:
         start = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
         return not self._from(unit, start, banned).isdisjoint(self._ends(unit, aim, banned))
 
-    def _from(self, unit: Unit, start: set[int], banned: frozenset[int]) -> set[int]:
-        """Return the segments that can be reached from some, were nothing else there."""
+    def _from(self, unit: Unit, start: set[int], banned: frozenset[int], aim: Aim | None = None) -> set[int]:
+        """Return the segments that can be reached from some, were nothing else there; with an aim, by hops no rule forbids."""
         todo = sorted(start - banned)
         seen = set(todo)
+        asked = aim is not None and any(rule.speaks(aim.leg) for rule in self.ruled.on_hops)
         for segment in todo:
             for to in self._steps(unit, segment):
-                if to not in seen and to not in banned:
+                if to not in seen and to not in banned and not (asked and aim is not None and self._shut(unit, aim, segment, to)):
                     seen.add(to)
                     todo.append(to)
         return seen
+
+    def _shut(self, unit: Unit, aim: Aim, segment: int, to: int) -> bool:
+        """Return whether rules written in Python forbid every hop from a segment to another."""
+        fabric = self.fabric
+        fed = fabric.fed_by[to]
+        here, there = fabric.seg_length[segment], fabric.seg_length[to]
+        if fed is not None and fed[0] == segment:
+            return all(self._forbidden(aim, segment, offset, to, offset, fed[1], "") for offset in range(min(here, there)))
+        if here * there > HOPS:
+            return False
+        bank = fabric.seg_bank[segment]
+        rows = [fabric.rows[number] for number in fabric.singles_from[segment]]
+        rows += [fabric.rows[number] for number, _ in fabric.blocks_from[segment]]
+        taps = {tap for row in rows if (tap := fabric.raw_tap(bank, row, unit.allow, unit.feed)) is not None}
+        return all(
+            self._forbidden(aim, segment, one, to, other, "", tap)
+            for one in range(here)
+            for other in range(there)
+            for tap in sorted(taps)
+        )
+
+    def _forbidden(self, aim: Aim, segment: int, offset: int, to: int, into: int, link: str, tap: str) -> bool:
+        place = self.fabric.place
+        hop = Hop(aim.leg, aim.to, aim.position, place(segment, offset), place(to, into), link, tap)
+        return any(rule.veto(hop) for rule in self.ruled.on_hops)
 
     def _ends(self, unit: Unit, aim: Aim, banned: frozenset[int]) -> set[int]:
         """Return the segments from which a goal of an aim is one choice away, or that it lies in."""
@@ -174,13 +202,19 @@ class _Proof:
             for rule in self.ruled.by_leg.get(aim.leg, ())
             if rule.kind in ("forbid", "survive") and rule.places is not None and rule.speaks(aim.leg, aim.to)
         ]
-        if not rules or not self.reaches(unit, aim, frozenset()):
+        asked = [rule for rule in self.ruled.on_hops if rule.speaks(aim.leg)]
+        if not (rules or asked) or not self.reaches(unit, aim, frozenset()):
             return []
-        if self.reaches(unit, aim, self.ruled.standing(aim.leg, aim.to)):
+        banned = self.ruled.standing(aim.leg, aim.to)
+        start = {segment for segment, _ in unit.allowed[unit.legs.index(aim.leg)]}
+        if not self._from(unit, start, banned, aim).isdisjoint(self._ends(unit, aim, banned)):
             return []
-        words = " and ".join(_does(rule) for rule in rules)
+        if rules and not self.reaches(unit, aim, banned):
+            asked = []
+        words = " and ".join([*map(_does, rules), *(f"{rule.words} forbids hops" for rule in asked)])
         text = f"{aim.to} wants {aim.leg}, and {words}: no way is left."
-        return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, *(rule.name for rule in rules)), aim.position, parts(rules))]
+        names = (*(rule.name for rule in rules), *(rule.name for rule in asked))
+        return [Fact("rule", text, 1, 0, 1, (aim.leg, aim.to, *names), aim.position, parts(rules))]
 
     def past(self, unit: Unit, aim: Aim) -> list[Fact]:
         """Return the fact that no way of a leg to an aim passes what a rule requires; none where it cannot tell."""
