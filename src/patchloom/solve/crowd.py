@@ -14,11 +14,25 @@ from typing import NamedTuple
 
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import TAP_ORDER, Fabric
-from patchloom.solve.path import BOUND
+from patchloom.solve.path import BOUND, Goal
+from patchloom.solve.reach import open_ways
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["FED", "INSIDE", "ONE", "Crowd", "Place", "Target", "alone", "asked_exactly", "crowds", "stands_alone", "switch"]
+__all__ = [
+    "FED",
+    "INSIDE",
+    "ONE",
+    "Crowd",
+    "Place",
+    "Target",
+    "alone",
+    "asked_exactly",
+    "crowds",
+    "leading_to",
+    "stands_alone",
+    "switch",
+]
 
 ONE, INSIDE, FED = 0, 1, 2
 """Target: one slot chosen slot by slot; any slot of some segments (or one slot a block brings); anything some rows take from,
@@ -157,6 +171,19 @@ def asked_exactly(plan: Plan) -> set[Place]:
 def stands_alone(fabric: Fabric, segment: int) -> bool:
     """Return whether a slot wanted exactly in a segment could come slot by slot or by a block."""
     return any(not fabric.rows[row].alternate for row, _ in fabric.blocks_into[segment])
+
+
+def leading_to(fabric: Fabric, target: Target, feed: bool) -> set[int]:
+    """Return every segment from which a target could be reached if nothing were full."""
+    if target.how == FED:
+        goals = [Goal((at,), None, False, ()) for row, _ in target.where for at in fabric.rows[row].sources]
+    else:
+        goals = [Goal(tuple(at for at, _ in target.where), None, False, ())]
+    found: set[int] = set()
+    for goal in goals:
+        if not set(goal.segments) <= found:
+            found |= open_ways(fabric, goal, feed, target.allow)
+    return found
 
 
 def _ends(fabric: Fabric, segment: int) -> bool:

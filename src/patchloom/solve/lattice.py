@@ -9,6 +9,7 @@ runs are never numbered.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from patchloom.solve.fabric import Fabric
@@ -49,16 +50,29 @@ class Copy(NamedTuple):
 class Lattice:
     """Nodes and arcs; see the module's docstring."""
 
-    def __init__(self, grain: Grain) -> None:
+    def __init__(self, grain: Grain, uses: Callable[[int], frozenset[int]]) -> None:
         self.grain = grain
+        self.uses = uses
+        """Segment signals enter by to the segments on their ways; -1 to those on any way."""
         self.fabric: Fabric = grain.fabric
         self.nodes: list[Node] = []
         self.copies: list[Copy] = []
         self.at: dict[tuple[int, int], int] = {}
         """(segment, offset of a stretch) to its node, for stretches that are a node once."""
+        self.on_ways: dict[int, frozenset[int]] = {}
+        """Node to the segments on the ways of what it may hold."""
         self.singles_into: dict[int, list[int]] = {}
         """Node chosen slot by slot to the rows that feed it."""
+        self.hubs: dict[int, tuple[int, list[int]]] = {}
+        """Row that chooses slot by slot to its hub, a node without slots, and the nodes it feeds."""
         self._homes()
+        for node, rows in self.singles_into.items():
+            for row in rows:
+                if row not in self.hubs:
+                    hub = Node(len(self.nodes), 0, (), -1)
+                    self.nodes.append(hub)
+                    self.hubs[row] = (hub.number, [])
+                self.hubs[row][1].append(node)
         self._bring()
 
     def _homes(self) -> None:
@@ -77,6 +91,7 @@ class Lattice:
                 offset = first - fabric.seg_first[segment]
                 node = self._node(segment, offset, length, -1)
                 self.at[segment, offset] = node.number
+                self.on_ways[node.number] = self.uses(-1 if singles or told else segment)
                 if singles:
                     self.singles_into[node.number] = singles
 
@@ -98,7 +113,7 @@ class Lattice:
                     continue
                 for kind in self._kinds_of(row):
                     only = self.grain.kinds[kind].only
-                    if kind in seen or only not in (-1, source):
+                    if kind in seen or only not in (-1, source) or not self._useful(kind, parts):
                         continue
                     copy, made = self._copy(kind, row, source, before, parts)
                     if made:
@@ -115,6 +130,12 @@ class Lattice:
                     if 0 <= along < fabric.runs[source].length:
                         found.setdefault((row, source), []).append((along, node))
         return found
+
+    def _useful(self, kind: int, parts: list[tuple[int, Node]]) -> bool:
+        """Return whether anything a block may hold could get where it is wanted by coming to a kind of run."""
+        run = self.fabric.runs[self.grain.kinds[kind].runs[0]]
+        there = {at for segment in run.segments for at in self.grain.tree(segment)}
+        return any(not there.isdisjoint(self.on_ways[node.number]) for _, node in parts)
 
     def _kinds_of(self, row: int) -> list[int]:
         return list(dict.fromkeys(self.grain.kind_of[run] for run in self.fabric.rows[row].into_runs))
@@ -135,6 +156,7 @@ class Lattice:
                     arcs.append((node.number, there))
                 continue
             new = self._node(segment, offset, node.length, number)
+            self.on_ways[new.number] = self.on_ways[node.number]
             made.append(new)
             arcs.append((node.number, new.number))
         if arcs:

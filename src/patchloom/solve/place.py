@@ -29,9 +29,12 @@ from patchloom.solve.wishes import carry_wishes
 __all__ = ["place_all"]
 
 TRIES = 40
-FEW = 3
+FEW = 2
 """Tries before the exact programme is asked."""
-PATIENCE = 4
+PATIENCE = 4.0
+"""How often, for each unit, others may be taken out in one try."""
+HASTE = 0.25
+"""The same while the exact programme is still to come."""
 NOISE = 20.0
 
 
@@ -74,7 +77,7 @@ def place_all(
         if progress and number:
             progress(f"try {number + 1} of {tries}")
         order = _order(plan, keep, weight, number)
-        if _settle(run, order):
+        if _settle(run, order, HASTE if number < FEW < tries else PATIENCE):
             return _with_wishes(run, plan, [] if keep else spares)
         failed = run.out.failed
         assert failed is not None
@@ -103,7 +106,7 @@ def _exactly(
         progress("looking at everything at once")
 
     def settle(run: RipUp, mine: Plan) -> bool:
-        return _settle(run, _order(mine, [], {}, 0))
+        return _settle(run, _order(mine, [], {}, 0), 1.0)
 
     def left() -> float | None:
         return max(0.1, end - monotonic()) if end is not None else None
@@ -124,10 +127,10 @@ def _with_wishes(run: RipUp, plan: Plan, spares: list[Unit]) -> Placed:
     return run.out
 
 
-def _settle(run: RipUp, order: list[Unit]) -> bool:
+def _settle(run: RipUp, order: list[Unit], patience_each: float) -> bool:
     """Place units one by one; whoever finds no way takes it from others, who are placed again.  Return whether all stand."""
     queue = deque(order)
-    patience = PATIENCE * len(order)
+    patience = patience_each * len(order)
     while queue:
         unit = queue.popleft()
         if run.put(unit) or unit.optional:

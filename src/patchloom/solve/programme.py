@@ -12,10 +12,11 @@ does, so *none* is a proof and an answer may not be one.  With crowds of one, it
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from patchloom.solve.attempt import Plan
-from patchloom.solve.crowd import FED, INSIDE, ONE, Crowd, Place, Target, alone, asked_exactly, stands_alone, switch
+from patchloom.solve.crowd import FED, INSIDE, ONE, Crowd, Place, Target, alone, asked_exactly, leading_to, stands_alone, switch
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.grain import Grain
 from patchloom.solve.highs import Programme
@@ -24,7 +25,9 @@ from patchloom.solve.lattice import Lattice, TooWide
 __all__ = ["Cell", "Draft"]
 
 Arc = tuple[int, int, int]
-"""From node, to node, copy that brings it (-1: slot by slot)."""
+"""From node, to node, copy that brings it; or one of the two below."""
+SLOTWISE, TO_HUB = -1, -2
+"""An arc from the hub of a row to a node that takes a slot, and one from a node to a hub, which takes nothing."""
 
 
 class Cell(NamedTuple):
@@ -52,7 +55,7 @@ class Draft:
             raise TooWide
         entered = {segment for crowd in found for segment, _ in crowd.allowed}
         self.grain = Grain(fabric, alone(fabric, found), entered, _marks(fabric, found), fixed_run)
-        self.lattice = Lattice(self.grain)
+        self.lattice = Lattice(self.grain, _uses(fabric, found))
         self.programme = Programme(most)
         self.cells: list[Cell] = []
         self.enters: dict[tuple[int, int], int] = {}
@@ -60,7 +63,7 @@ class Draft:
         self.brought = [self.programme.column(1.0) for _ in self.lattice.copies]
         """Copy to whether it is brought."""
         self.holds: dict[tuple[int, int, int], int] = {}
-        """(crowd, from node, to node) to how many are carried there slot by slot."""
+        """(crowd, hub, node) to how many are carried there slot by slot."""
         self.flows: dict[tuple[int, int, Arc], int] = {}
         """(crowd, target, arc) to how many go that way to that target."""
         self.extra: dict[tuple[int, int], int] = {}
@@ -131,20 +134,18 @@ class Draft:
                 bank = fabric.runs[copy.source].bank
                 if fabric.raw_tap(bank, fabric.rows[copy.row], allow, feed) is not None:
                     known.extend((here, there, copy.number) for here, there in copy.arcs)
-            by_row: dict[int, list[int]] = {}
-            for node, rows in lattice.singles_into.items():
-                for row in rows:
-                    by_row.setdefault(row, []).append(node)
-            seen = set()
-            for at in lattice.nodes:
-                for segment, _ in at.images:
-                    for row in fabric.singles_from[segment]:
-                        if fabric.raw_tap(fabric.seg_bank[segment], fabric.rows[row], allow, feed) is None:
-                            continue
-                        for there in by_row.get(row, ()):
-                            if there != at.number and (at.number, there) not in seen:
-                                seen.add((at.number, there))
-                                known.append((at.number, there, -1))
+            for row, (hub, takers) in lattice.hubs.items():
+                found = [
+                    at.number
+                    for at in lattice.nodes
+                    if any(
+                        row in fabric.singles_from[segment]
+                        and fabric.raw_tap(fabric.seg_bank[segment], fabric.rows[row], allow, feed) is not None
+                        for segment, _ in at.images
+                    )
+                ]
+                known.extend((at, hub, TO_HUB) for at in found)
+                known.extend((hub, there, SLOTWISE) for there in takers)
         return known
 
     def _flow(self, number: int, crowd: Crowd, which: int, target: Target) -> None:
@@ -204,13 +205,15 @@ class Draft:
         for node in sorted(reached):
             for arc in ahead.get(node, ()):
                 here, there, copy = arc
-                if there not in reached or (here in sinks and there in sinks and copy < 0):
+                if there not in reached:
                     continue
                 if copy >= 0:
                     length = self.lattice.nodes[here].length // crowd.size
                     flow = programme.column(float(min(most, length)), loose=True)
                     programme.row([(flow, 1.0), (self.brought[copy], -float(min(most, length)))], high=0.0)
                     self._lead.setdefault((here, copy), []).append((number, which))
+                elif copy == TO_HUB:
+                    flow = programme.column(most, loose=True)
                 else:
                     held = self.holds.get((number, here, there))
                     if held is None:
@@ -232,7 +235,8 @@ class Draft:
 
     def _sums(self, node: int) -> bool:
         """Return whether what comes to a node is mixed there, and so goes no further."""
-        kind = self.fabric.kind[self.fabric.seg_bank[self.lattice.nodes[node].images[0][0]]]
+        images = self.lattice.nodes[node].images
+        kind = self.fabric.kind[self.fabric.seg_bank[images[0][0]]] if images else None
         return kind is not None and kind.does == "sum"
 
     def _passes(self, node: int, banned: set[int]) -> bool:
@@ -301,7 +305,7 @@ class Draft:
         for node in self.lattice.nodes:
             copies = covers.get(node.number, [])
             carried = into.get(node.number, {})
-            if node.copy >= 0 or not (carried or copies):
+            if node.copy >= 0 or not node.images or not (carried or copies):
                 continue
             segment, offset = node.images[0]
             whole = stands_alone(self.fabric, segment) and node.length == 1
@@ -428,6 +432,28 @@ class Draft:
             copy = self.lattice.copies[self.lattice.nodes[node].copy]
             node = next(here for here, there in copy.arcs if there == node)
         return node
+
+
+def _uses(fabric: Fabric, found: list[Crowd]) -> Callable[[int], frozenset[int]]:
+    """Return a function that says, of a segment signals enter by, which segments lie on a way to what those want."""
+    ways: dict[tuple[bool, Target], frozenset[int]] = {}
+    wanted: dict[int, dict[tuple[bool, Target], None]] = {}
+    for crowd in found:
+        for target in crowd.targets:
+            key = (crowd.feed, target)
+            if key not in ways:
+                ways[key] = frozenset(leading_to(fabric, target, crowd.feed))
+            for segment in sorted({segment for segment, _ in crowd.allowed}):
+                wanted.setdefault(segment, {})[key] = None
+    joined: dict[tuple[tuple[bool, Target], ...], frozenset[int]] = {}
+
+    def uses(segment: int) -> frozenset[int]:
+        keys = tuple(wanted.get(segment, ())) if segment >= 0 else tuple(ways)
+        if keys not in joined:
+            joined[keys] = frozenset().union(*(ways[key] for key in keys))
+        return joined[keys]
+
+    return uses
 
 
 def _pairs(fabric: Fabric, cell: Cell) -> int:
