@@ -27,7 +27,7 @@ from patchloom.solve.explain_words import facts_of
 
 __all__ = ["MOST_TESTS", "explain"]
 
-MOST_TESTS = 600
+MOST_TESTS = 240
 """Altered shows solved to find the smallest conflict, at most."""
 
 
