@@ -6,7 +6,8 @@ patch.  Next: whoever tries a solver, a judge or a paper on them.
 The same seed gives the same documents, byte for byte.  Every intake and every link has one block to spare.
 
 `python -m patchloom.testing.generate --count 500 --histogram` says what 500 of them have;
-`--solve 500` solves and verifies them and prints how many, how long, and which were not.
+`--solve 500` solves and verifies them and prints how many, how long, and which were not; `--tight --solve 500` does
+so with the hard rigs of `tight`.
 """
 
 from __future__ import annotations
@@ -104,7 +105,14 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--first", type=int, default=0, help="the first seed (0)")
     parser.add_argument("--histogram", action="store_true", help="print how many have each feature")
     parser.add_argument("--solve", type=int, default=0, metavar="N", help="solve and verify N of them")
+    parser.add_argument("--tight", action="store_true", help="hard rigs: scarce blocks, free sockets, phantom groups")
+    parser.add_argument("--most", type=int, default=128, help="sockets a hard rig may have (128)")
+    parser.add_argument("--seconds", type=float, default=60.0, help="limit of one hard rig (60)")
     given = parser.parse_args(arguments)
+    if given.tight:
+        from patchloom.testing.trial import run_tight
+
+        return run_tight(given.first, given.solve or given.count, given.most, given.seconds)
     if given.solve:
         from patchloom.testing.trial import run
 
