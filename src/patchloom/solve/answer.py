@@ -12,6 +12,7 @@ their act.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from time import monotonic
 from typing import Any, NamedTuple
 
 import attrs
@@ -55,19 +56,20 @@ def solve(
 
     `previous` is a patch to stay close to.  Raises Impossible with facts that prove there is none, Undecided when
     neither a patch nor a proof was found.  `rules` are routing rules written in Python; those of the show take part
-    anyway.  `limit_s` is accepted for the search to come.
+    anyway.  `limit_s` is how many seconds the musts may take, over all periods.
     """
     named = rules_of(rig, show, rules)
     settings: list[Setting] = []
     wishes: list[WishValue] = []
     old = previous
+    end = monotonic() + limit_s if limit_s is not None else None
     for period, fixed in _periods(show):
         if progress and period:
             progress(f"period {period}")
         base = _find(settings, fixed) if fixed else None
         before = base or (settings[-1] if settings else None) or _old_setting(old, period)
         try:
-            setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules)
+            setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules, end)
         except Impossible as proof:
             proof.period = period
             raise
@@ -109,11 +111,13 @@ def _solve_period(
     progress: Progress | None,
     musts_only: bool = False,
     rules: Sequence[Any] = (),
+    end: float | None = None,
 ) -> tuple[Setting, list[WishValue]]:
     here, tonight = in_period(rig, show, period)
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
     case = Case(here, tonight, before, keep, rules=rules_of(here, tonight, rules))
+    case.end = end
     clock, facts = clock_domains(here)
     facts = facts or too_long(tonight, case.fabric, case.aims) or (case.overruled() if before is not None else [])
     if facts:

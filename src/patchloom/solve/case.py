@@ -66,6 +66,8 @@ class Case:
         group(show, self.units)
         self.spares = spare_units(self.fabric, show, self.aims)
         self.plan.unit_of.update({unit.name: unit for unit in self.spares})
+        self.end: float | None = None
+        """When the time the user gave is over (of `time.monotonic`); None for no limit."""
         self._ground: Ground | None = None
 
     @property
@@ -90,7 +92,14 @@ class Case:
         plan = copy(self.plan)
         plan.hints = self.plan.hints if hints is None else hints
         return place_all(
-            self.fabric, plan, self.ground.make_ready, self.spares, progress, lambda: self._disprove(self.plan), **more
+            self.fabric,
+            plan,
+            self.ground.make_ready,
+            self.spares,
+            progress,
+            lambda: self._disprove(self.plan),
+            end=self.end,
+            **more,
         )
 
     def hold(self, was: Before, loose: frozenset[str], tries: int = 4) -> Placed | bool:

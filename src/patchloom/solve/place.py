@@ -46,15 +46,14 @@ def place_all(
     progress: Callable[[str], None] | None,
     disprove: Callable[[], None],
     tries: int = TRIES,
-    limit_s: float | None = None,
+    end: float | None = None,
 ) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
     `disprove` is asked once, after the first try has failed: it raises when it can prove that none will do.  After `FEW`
-    tries the exact programme is asked; raises Impossible when it proves that there is no patch.  `limit_s` is looked at
-    between tries.
+    tries the exact programme is asked; raises Impossible when it proves that there is no patch.  `end` (of
+    `time.monotonic`) is looked at between tries.
     """
-    end = monotonic() + limit_s if limit_s is not None else None
     reach: dict[tuple[int, ...], dict[int, float]] = {}
     weight: dict[str, int] = {}
     best: tuple[int, Placed] | None = None
