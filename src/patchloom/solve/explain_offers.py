@@ -3,26 +3,22 @@
 Comes in: the atoms of a conflict, the facts that tell of it.  Goes out: `Offer`s, none of them tried as a whole yet.
 Next: `explain_ways.py` tries them, the cheapest first.
 
-Costs say in which order people would rather hear them; they are common practice and no more.  A fixed choice let go or
-a source plugged elsewhere costs least, then a must turned into a wish; then what needs another cable or setting; what
-needs other hardware costs most.
+What is about cables is in `explain_cables.py`, what changes cost in `explain_cost.py`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from fractions import Fraction
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from patchloom.address import parse
 from patchloom.finding import Fact
-from patchloom.library import format_names, formats
-from patchloom.model.base import at_rate, build
 from patchloom.model.change import Change, apply
 from patchloom.model.change.shows import want_key
-from patchloom.model.rig import Format, Rig
 from patchloom.solve.cutting import build_fabric
-from patchloom.solve.explain_atoms import COUNTED, Atom, block_of
+from patchloom.solve.explain_atoms import Atom, block_of
+from patchloom.solve.explain_cables import Cables
+from patchloom.solve.explain_cost import COST, Offer
 from patchloom.solve.explain_words import listed, release_words
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.slot import cut_at
@@ -30,38 +26,10 @@ from patchloom.solve.slot import cut_at
 if TYPE_CHECKING:
     from patchloom.solve.explain_ways import Case
 
-__all__ = ["COST", "Offer", "Offers"]
+__all__ = ["Offers"]
 
-COST = {
-    "own place": 4, "release": 5, "gain": 5, "setting": 6, "order": 6, "tap": 7, "pad": 8, "plug": 9, "far plug": 11,
-    "rule": 12, "isolate": 15, "format": 20, "link": 25, "wish": 30, "rate": 40, "leave out": 60, "hardware": 80,
-}  # fmt: skip
-"""What each kind of change costs, once; more of it costs a little more."""
-TAPS = ("trim", "polarity", "filter", "delay", "insert", "processing", "mute", "fader")
 MANY = 8
 """Sources moved or left out at most."""
-NEW_LINKS = 12
-"""New links tried at most where none leads from here to there."""
-
-
-class Offer(NamedTuple):
-    """Changes that might help."""
-
-    text: str
-    cost: int
-    changes: tuple[Change, ...]
-    family: str
-    """Offers of one family are alternatives to each other."""
-    most: int = 1
-    """How many of its family are worth hearing."""
-    deepens: bool = True
-    """Whether it is worth following where it uncovers another conflict."""
-
-    def plus(self, other: Offer) -> Offer:
-        """Return both at once."""
-        text = f"{self.text.rstrip('.')}, and {other.text[0].lower()}{other.text[1:]}"
-        family = f"{self.family} + {other.family}"
-        return Offer(text, self.cost + other.cost, (*self.changes, *other.changes), family, 1)
 
 
 class Offers:
@@ -82,7 +50,7 @@ class Offers:
             make = _MAKERS.get(kind)
             if make is not None:
                 yield from make(self, rows)
-        yield from self.joined(kinds, facts)
+        yield from Cables(self.rig, self.show).joined(kinds, facts)
 
     def fewest(self, names: Sequence[str], change: Callable[[tuple[str, ...]], Change], guess: int) -> tuple[str, ...] | None:
         """Return as few of the names as help alone, the first ones; the guess where no number does."""
@@ -232,98 +200,9 @@ class Offers:
         text = words.format(n=self.short, s="" if self.short == 1 else "s")
         yield Offer(text, COST["hardware"] + self.short, (Change(do, (atom.key,), self.short * unit),), f"{do} {atom.key}")
 
-    def links(self, rows: list[Atom]) -> Iterator[Offer]:
-        """Yield other formats, second links and other rates for links that are too small."""
-        for atom in rows:
-            link = next((row for row in self.rig.links if row.id == atom.key), None)
-            if link is None:
-                continue
-            device, rate = link.join[0].partition(".")[0], self._rate(link.join[0])
-            here = _channels(self.rig, link.format, rate)
-            for name in self._common(link.join[0], link.join[1]):
-                if _channels(self.rig, name, rate) > here:
-                    size = _channels(self.rig, name, rate)
-                    text = f"Run link {link.id} as {name}, which carries {size} channels."
-                    yield Offer(text, COST["format"] + size // 32, (Change("format", (link.id,), name),), f"format {link.id}")
-            a, b = (end.partition(".")[0] for end in link.join)
-            yield from self._new_links(a, b, 2)
-            yield from self._rates(device)
-
-    def _rate(self, end: str) -> Fraction:
-        """Return the sample rate in Hz at a port."""
-        device, _, port = end.partition(".")
-        return self.rig.domain_of(device, self.rig.type_of(device).ports[port].clock).hertz
-
-    def _rates(self, device: str) -> Iterator[Offer]:
-        domain = self.rig.domain_of(device)
-        for lower in (48000, 44100):
-            if domain.hertz >= 2 * lower and domain.hertz % lower == 0:
-                text = f"Run clock domain {domain.id} at {lower} Hz instead of {domain.rate}."
-                yield Offer(text, COST["rate"], (Change("rate", (domain.id,), lower),), f"rate {domain.id}")
-
-    def _common(self, first: str, second: str) -> list[str]:
-        speaks = []
-        for end in (first, second):
-            device, _, port = end.partition(".")
-            found = self.rig.type_of(device).ports.get(port)
-            speaks.append(found.speaks if found is not None else ())
-        known = {*self.rig.formats, *format_names()}
-        return [name for name in speaks[0] if name in speaks[1] and name in known]
-
-    def _new_links(self, a: str, b: str, most: int = 1, what: str = "audio") -> Iterator[Offer]:
-        """Yield links between free ports of two devices that carry something, the widest format first."""
-        taken = {end for link in self.rig.links for end in link.join}
-        ids = {link.id for link in self.rig.links}
-        key = next(f"NEW{n}" for n in range(1, 99) if f"NEW{n}" not in ids)
-        pairs = [
-            (f"{a}.{p}", f"{b}.{q}", name)
-            for p in self.rig.type_of(a).ports
-            for q in self.rig.type_of(b).ports
-            if f"{a}.{p}" not in taken and f"{b}.{q}" not in taken
-            for name in self._common(f"{a}.{p}", f"{b}.{q}")
-            if _carries(self.rig, name, what) and (a < b or _format(self.rig, name).one_way)
-        ]
-        pairs.sort(key=lambda row: (-min(_channels(self.rig, row[2], self._rate(row[0])), 64), row))
-        for first, second, name in pairs[:most]:
-            text = f"Add one link more: {first} to {second}, as {name}."
-            yield Offer(text, COST["link"], (Change("link", (key,), (first, second, name)),), f"link {a} {b}")
-
-    def joined(self, kinds: dict[str, list[Atom]], facts: Sequence[Fact]) -> Iterator[Offer]:
-        """Yield what helps where nothing leads from here to there: other taps, what links carry, new links."""
-        if not any(fact.limit.split()[0] in ("ways", "clock", "control") for fact in facts) and any(
-            kind in kinds for kind in COUNTED
-        ):
-            return
-        wants = [atom.key for atom in kinds.get("without-wants", ())]
-        subject = facts[0].limit.split()[0] if facts else ""
-        for at, stage in enumerate(TAPS):
-            if wants and subject == "ways":
-                text = f"Let {listed([key.partition(': ')[2] for key in wants])} be taken after {stage}."
-                yield Offer(text, COST["tap"] + at, (Change("tap", tuple(wants), stage),), "tap", 1, False)
-        for link in self.rig.links:
-            if link.pass_ is not None:
-                text = f"Let link {link.id} carry all it can."
-                yield Offer(text, COST["setting"], (Change("carries-all", (link.id,)),), f"pass {link.id}")
-        made: list[Offer] = []
-        for a, b, far in self._pairs(wants, facts):
-            if len(made) < NEW_LINKS:
-                new = self._new_links(a, b, 1, subject if subject in ("clock", "control") else "audio")
-                made += [row._replace(cost=row.cost + far) for row in new]
-        yield from made
-
-    def _pairs(self, wants: Sequence[str], facts: Sequence[Fact]) -> list[tuple[str, str, int]]:
-        """Return pairs of devices a link might join, with how far fetched that is: joined ones and those spoken of first."""
-        named = {word.partition(".")[0].strip(",:") for fact in facts for word in fact.text.replace("[", " ").split()}
-        lists = {want.partition(": ")[0] for want in wants}
-        named |= {item.at.partition(".")[0] for item in self.show.lists if item.id in lists}
-        joined = {frozenset(end.partition(".")[0] for end in link.join) for link in self.rig.links}
-        found = []
-        for a in self.rig.devices:
-            for b in self.rig.devices:
-                if a != b:  # a link that runs both ways is offered once, by the order of the names
-                    far = (0 if {a, b} <= named else 1) + (0 if frozenset((a, b)) in joined else 1)
-                    found.append((a, b, far))
-        return sorted(found, key=lambda row: row[2])
+    def cables(self, rows: list[Atom]) -> Iterator[Offer]:
+        """Yield other formats, second links and other rates."""
+        return Cables(self.rig, self.show).links(rows)
 
     def released(self, rows: list[Atom]) -> Iterator[Offer]:
         """Yield rows of the show let go, one at a time."""
@@ -414,7 +293,7 @@ _MAKERS: dict[str, Callable[[Offers, list[Atom]], Iterator[Offer]]] = {
     "any-channel": Offers.orders,
     "any-gain": Offers.chosen_gain,
     "anywhere-in-list": Offers.orders,
-    "channels": Offers.links,
+    "channels": Offers.cables,
     "peak": Offers.peaks,
     "phantom-any": Offers.phantom,
     "plug-anywhere": Offers.plugs,
@@ -438,20 +317,3 @@ def _free(fabric: Fabric, device: str, bank: str) -> bool:
     """Return whether a bank has a socket without a cable in it."""
     at = fabric.bank_of.get((device, bank))
     return at is not None and any(fabric.fed_by[segment] is None for segment in fabric.segment_of[at][1:])
-
-
-def _format(rig: Rig, name: str) -> Format:
-    """Return a format of the rig, or of the library."""
-    found: Format = rig.formats.get(name) or build(Format, formats()[name], id=name)
-    return found
-
-
-def _carries(rig: Rig, name: str, what: str) -> bool:
-    spoken = _format(rig, name)
-    sizes = (way for size in spoken.channels.values() for way in (size if isinstance(size, tuple) else (size,)))
-    return any(sizes) if what == "audio" else what in spoken.pass_
-
-
-def _channels(rig: Rig, name: str, rate: Fraction) -> int:
-    size = at_rate(_format(rig, name).channels, rate)
-    return max(size) if isinstance(size, tuple) else size or 0

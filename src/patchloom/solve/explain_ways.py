@@ -20,7 +20,8 @@ from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 from patchloom.solve.explain_atoms import Atom, musts, problem_of
-from patchloom.solve.explain_offers import Offer, Offers
+from patchloom.solve.explain_cost import Offer
+from patchloom.solve.explain_offers import Offers
 from patchloom.solve.explain_oracle import Oracle
 from patchloom.solve.explain_shrink import tokens_of
 
