@@ -123,15 +123,6 @@ def _demands(show: Show) -> Iterator[Atom]:
                 main = signal == want.signal
                 own = (want.channel, want.within, want.tap, want.fold, leg)
                 kin: tuple[Any, ...] = (item.id, main, *own, traits.get(signal))
-                    item.id,
-                    signal == want.signal,
-                    want.channel,
-                    want.within,
-                    want.tap,
-                    want.fold,
-                    leg,
-                    traits.get(signal),
-                )
                 tokens = frozenset((signal, *legs.get(signal, ()), item.id, item.position))
                 yield Atom("without-wants", want_key(item.id, signal, leg), None, item.position, kin, tokens)
     for feed in show.feeds:
