@@ -18,13 +18,18 @@ PLUGINS = (
     "csv",
     "html",
     "input_list",
+    "json",
     "list_csv",
+    "markdown",
     "patch_sheet",
+    "pdf",
+    "png",
     "settings_checklist",
     "signal_diagram",
     "stage_plot",
     "svg",
     "text",
+    "xlsx",
 )
 
 
@@ -55,6 +60,20 @@ def test_the_wheel_holds_every_plugin(names: set[str]) -> None:
     """Each small plugin package travels in the same wheel."""
     for plugin in PLUGINS:
         assert f"patchloom_{plugin}/__init__.py" in names
+
+
+def test_the_wheel_holds_the_fonts_and_their_licences(names: set[str]) -> None:
+    """The fonts papers are set in travel with the words that allow it."""
+    for name in (
+        "PatchloomSans-Regular.ttf",
+        "PatchloomSans-Bold.ttf",
+        "PatchloomSans-LICENSE.txt",
+        "DejaVuSans.ttf",
+        "DejaVuSans-Bold.ttf",
+        "DejaVu-LICENSE.txt",
+        "fonts.json",
+    ):
+        assert f"patchloom/drawing/fonts/{name}" in names
 
 
 def test_every_plugin_folder_is_named_wherever_it_must_be(root: Path) -> None:
