@@ -22,6 +22,7 @@ In the order a reader meets them:
   and `tight` (the exact programme); `measure`, `blocks`, `cover` and `upstream` say how far they are met and what no
   patch can beat.
 - `emit`: the state of the search as a `Patch`.
+- `exact`, with `exact_slots` and `exact_wants`: tiny rigs by trying everything, to hold the search against; not part of a solve.
 - `explain`: why there is no patch, down to the facts that cannot be left out, and ways out: `explain_atoms` (what could
   be otherwise), `explain_shrink` (what of it is in conflict), `explain_words`, `explain_ways` (what would help) with
   `explain_offers`, `explain_cables` and `explain_cost`; `explain_oracle` asks the solver, again and again.
