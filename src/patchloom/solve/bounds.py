@@ -233,5 +233,20 @@ def _ways(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
     ]
 
 
-BOUNDS = (_sockets, _phantom, _clash, _pools, _ways, cuts, blocks)
+def _one_slot(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
+    """Return facts for a slot that several legs want exactly."""
+    wanted: dict[tuple[int, int, bool], dict[str, str]] = {}
+    for aim in must:
+        goal = aim.goals[0]
+        if len(aim.goals) == 1 and goal.offset is not None:
+            wanted.setdefault((goal.segments[0], goal.offset, goal.alternate), {})[aim.leg] = aim.to
+    for (segment, offset, _), legs in wanted.items():
+        if len(legs) > 1:
+            place = str(fabric.place(segment, offset))
+            takers = ", ".join(dict.fromkeys(legs.values()))
+            return [short(place, f"{takers}: {names(list(legs))} are all wanted on {place}", len(legs), 1, list(legs))]
+    return []
+
+
+BOUNDS = (_one_slot, _sockets, _phantom, _clash, _pools, _ways, cuts, blocks)
 """The bounds in the order they are tried; each takes fabric, musts and units, and gives facts or none."""
