@@ -170,6 +170,10 @@ class Feeders:
             taken = Slot(source.device, source.bank, source.first + step)
             if item is not None:
                 self.blame[place, choice.alternate] = item
+            if row.by > 1 and step and taken.number > self._carried(source.device, source.bank):
+                # The tail of a block that a link does not carry is empty, and nobody's fault.
+                self._feed(place, choice.alternate, Feeder("void", None, "", row, None, choice))
+                continue
             self._feed(place, choice.alternate, Feeder("select", taken, "", row, None, choice))
         if row.by > 1:
             for number in range(into.last + 1, _run_end(self.ground, into.device, row, into.first) + 1):

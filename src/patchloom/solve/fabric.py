@@ -190,7 +190,12 @@ def _tap(kind: Bank, row: Row, allow: str, feed: bool) -> str | None:
         # A mix is taken as late as it may be, faders included; a bank that names no taps has one place only.
         return max(allowed, key=lambda name: (len(kind.taps[name]), name)) if allowed else None if names else ""
     raw = [name for name in names if not kind.taps[name]]
-    return raw[0] if raw else allowed[0] if allow and allowed else None
+    if raw:
+        return raw[0]
+    if feed and not allow:
+        # A mix that goes through a channel may be taken anywhere behind it; the earlier, the less is done to it.
+        return min(allowed, key=lambda name: (len(kind.taps[name]), name)) if allowed else None
+    return allowed[0] if allow and allowed else None
 
 
 def _order(step: str) -> int:

@@ -61,7 +61,7 @@ def group(show: Show, found: list[Unit]) -> None:
     for number, row in enumerate(show.groups):
         if row.relation == "one-box":
             for unit in found:
-                if unit.name in row.of and not unit.feed:
+                if unit.name.partition(".")[0] in row.of and not unit.feed:
                     unit.group_key = row.id or str(number)
 
 

@@ -26,6 +26,7 @@ class Unit:
         "ends",
         "feed",
         "fixed",
+        "folded",
         "group_key",
         "legs",
         "name",
@@ -56,13 +57,15 @@ class Unit:
         """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
         self.group_key = ""
         self.spare = False
+        self.folded = False
+        """Whether a must folds it: all its legs are plugged, whichever of them is carried."""
         self.bound = False
         """Whether some aim can land in one place only, which blocks or wires feed."""
 
     @property
     def optional(self) -> bool:
-        """Whether only wishes want it: where it finds no place it is left out, and the wishes are unmet."""
-        return bool(self.aims) and not self.spare and not any(aim.must for aim in self.aims)
+        """Whether no must wants it: where it finds no place it is left out, and what wishes want it are unmet."""
+        return not self.spare and not any(aim.must for aim in self.aims) and not self.folded
 
 
 def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -> list[Unit]:
@@ -102,9 +105,28 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
         texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
         unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
         found.append(unit)
+    folded = {want.signal for item in show.lists for want in item.wants if want is not None and want.fold and want.priority is None}
+    found = [part for unit in found for part in _parts(unit, folded)]
     for unit in found:
         _finish(fabric, unit, order)
     return found
+
+
+def _parts(unit: Unit, folded: set[str]) -> list[Unit]:
+    """Return a unit in two where a must wants some legs of it only: those, and the rest, which may stay out."""
+    unit.folded = unit.name in folded
+    needed = {aim.leg for aim in unit.aims if aim.must}
+    if unit.folded or not needed or len(needed) == len(unit.legs):
+        return [unit]
+    parts = []
+    for wanted in (True, False):
+        legs = tuple(leg for leg in unit.legs if (leg in needed) == wanted)
+        part = Unit(unit.name if wanted else legs[0], legs, unit.number, unit.feed)
+        part.phantom, part.allow = unit.phantom, unit.allow
+        part.allowed = [places for leg, places in zip(unit.legs, unit.allowed, strict=True) if leg in legs]
+        part.aims = [aim for aim in unit.aims if aim.leg in legs]
+        parts.append(part)
+    return parts
 
 
 def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> None:
