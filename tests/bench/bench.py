@@ -46,7 +46,8 @@ def ask(python: str, task: str, key: str, limit_s: float) -> Row:
     """Return what a process of its own measured."""
     code = [python, str(HERE / "worker.py"), task, key, str(limit_s)]
     try:
-        done = subprocess.run(code, capture_output=True, text=True, timeout=limit_s + (200 if task in ("mine", "change") else 15), check=False)
+        most = limit_s + (200 if task in ("mine", "change") else 15)
+        done = subprocess.run(code, capture_output=True, text=True, timeout=most, check=False)
     except subprocess.TimeoutExpired:
         return {"outcome": "not finished", "seconds": limit_s, "open": True}
     if done.returncode:
@@ -98,7 +99,10 @@ def run_families(given: argparse.Namespace) -> None:
                 continue
             ours = mine["solve_first_act"] if peer == "slots" else mine["solve"]
             aim = "  aim at least 50x" if peer == "slots" and SIZES[name] >= 32 else ""
-            print(f"    {peer:<15}: solve          {bound(said)}{times(said['seconds'], ours):>8}  {said['outcome']}{aim}", flush=True)
+            print(
+                f"    {peer:<15}: solve          {bound(said)}{times(said['seconds'], ours):>8}  {said['outcome']}{aim}",
+                flush=True,
+            )
 
 
 def run_blocks(given: argparse.Namespace) -> None:

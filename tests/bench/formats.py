@@ -3,8 +3,8 @@
 Run as `python tests/bench/formats.py`, or with names of formats.  Never part of the suite.  Processor time of one run in a
 process of its own for each, so that nothing is warm that would not be.  The yardsticks: PDF, a bare typst table of the same
 texts, eight columns, heads repeated, column widths left to typst; XLSX, xlsxwriter writing the same texts into bare cells,
-one sheet a page; PNG, resvg on the same drawings; JSON, json.dumps of nested lists; HTML, CSV, SVG, Markdown and text,
-the same strings joined and written.  Aim: 3 at most.
+one sheet a page; PNG, resvg on the same drawings; JSON, json.dumps of nested lists; CSV, csv.writer; SVG, the XML library on
+the same drawings, placed already; HTML, Markdown and text, the same texts escaped and joined.  Aim: 3 at most.
 """
 
 from __future__ import annotations
@@ -133,24 +133,55 @@ def bare_png(made: Any) -> Callable[[], object]:
     ]
 
 
-def bare_strings(made: Any, name: str) -> Callable[[], object]:
-    """Return the plain writing of the strings a format gives."""
-    from patchloom.plugins import load
+def bare_csv(made: Any) -> Callable[[], object]:
+    """Return the writing of the same texts by csv, one file a page."""
+    import csv
 
-    lines = [artifact.bytes.decode("utf-8", "replace").splitlines(True) for artifact in load("renderers", name)(made, {})]
-    return lambda: ["".join(part).encode("utf-8") for part in lines]
+    pages = strings(made)
+
+    def write() -> None:
+        for page in pages:
+            csv.writer(io.StringIO(newline="")).writerows(page)
+
+    return write
+
+
+def bare_cells(made: Any, before: str, between: str, after: str) -> Callable[[], object]:
+    """Return the plain writing of the same texts, each made inert, with signs between them."""
+    from html import escape
+
+    pages = strings(made)
+    return lambda: [
+        "".join(f"{before}{between.join(escape(text) for text in row)}{after}" for row in page).encode() for page in pages
+    ]
+
+
+def bare_svg(made: Any) -> Callable[[], object]:
+    """Return the writing of the same drawings, placed already, by the XML library."""
+    from xml.etree import ElementTree
+
+    from patchloom.drawing import svgs
+
+    roots = [ElementTree.fromstring(text) for page in made.pages for text in svgs(page, stamp=made.stamp)]
+    return lambda: [ElementTree.tostring(root) for root in roots]
 
 
 def work(name: str, bare: bool, options: dict[str, Any]) -> float:
     """Return the processor time in seconds of making a book in a format, or of its yardstick."""
     made = book()
     if bare:
-        special = {"pdf": bare_typst, "xlsx": bare_xlsx, "png": bare_png}
-        if name == "json":
-            pages = strings(made)
-            run: Callable[[], object] = lambda: json.dumps(pages).encode()  # noqa: E731
-        else:
-            run = special[name](made) if name in special else bare_strings(made, name)
+        pages = strings(made)
+        run: Callable[[], object] = {
+            "csv": lambda: bare_csv(made),
+            "html": lambda: bare_cells(made, "<tr><td>", "</td><td>", "</td></tr>"),
+            "json": lambda: lambda: json.dumps(pages).encode(),
+            "markdown": lambda: bare_cells(made, "| ", " | ", " |\n"),
+            "pdf": lambda: bare_typst(made),
+            "png": lambda: bare_png(made),
+            "svg": lambda: bare_svg(made),
+            "text": lambda: bare_cells(made, "", "  ", "\n"),
+            "xlsx": lambda: bare_xlsx(made),
+        }[name]()
     else:
         from patchloom.plugins import load
 
