@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 __all__ = ["Tight", "tight"]
 
-COLUMNS = 4_000
+COLUMNS = 1_200
 """Columns up to which the programme is asked."""
-NODES = 40
+NODES = 5
 """Branches looked at, at most."""
 
 
