@@ -21,6 +21,8 @@ In the order a reader meets them:
 - `wishes` carries wishes where a way is left; `better` asks for more of them, with `pack` (a model of who shares blocks)
   and `tight` (the exact programme); `measure`, `blocks`, `cover` and `upstream` say how far they are met and what no
   patch can beat.
+- `rules`: routing rules as segments a leg may not enter; `abide` carries legs by them; `overruled` and `seats` prove that
+  they leave nothing.
 - `emit`: the state of the search as a `Patch`.
 - `exact`, with `exact_slots` and `exact_wants`: tiny rigs by trying everything, to hold the search against; not part of a solve.
 - `explain`: why there is no patch, down to the facts that cannot be left out, and ways out: `explain_atoms` (what could
