@@ -10,7 +10,7 @@ then the programme asks everything the musts ask, and its own ways are taken as 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from copy import copy
 from typing import NamedTuple
 
@@ -21,6 +21,7 @@ from patchloom.solve.crowd import Place, asked_exactly, crowds
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.lattice import TooWide
 from patchloom.solve.programme import Draft
+from patchloom.solve.reach import names, short
 from patchloom.solve.ripup import RipUp
 from patchloom.solve.route import Net
 
@@ -29,6 +30,9 @@ __all__ = ["Outcome", "complete"]
 NOBODY = -2
 """Source run of a run that is to stay empty."""
 ROUNDS = 3
+LENIENT = 8_000
+"""Columns up to which it is asked what is short."""
+NODES = 300
 
 
 class Outcome(NamedTuple):
@@ -94,7 +98,7 @@ class _Rung:
             if verdict.values is None:
                 if not verdict.proven:
                     return Outcome(open="the time given was over")
-                return Outcome(facts=_facts(draft)) if last else None
+                return Outcome(facts=self._facts(draft)) if last else None
             attempt = self.carry_out(read(draft, verdict.values, self.ground.hint_run))
             failed = attempt.out.failed
             if failed is None:
@@ -121,14 +125,39 @@ class _Rung:
             attempt.out.failed = None
         return attempt
 
+    def _facts(self, draft: Draft) -> tuple[Fact, ...]:
+        """Return which runs are too few, where more of them would do; else that everything was ruled out together."""
+        short_of: tuple[Fact, ...] = ()
+        if len(draft.programme.low) <= LENIENT:
+            lenient = Draft(self.fabric, self.plan, draft.crowds, self.reserved, self.ground.fixed_run, lenient=True)
+            values = lenient.programme.solve(nodes=NODES, seconds=self.left()).values
+            short_of = tuple(_too_few(lenient, values)) if values is not None else ()
+        legs = tuple(leg for crowd in draft.crowds for members in crowd.legs for leg in members if crowd.targets)
+        return short_of or (
+            Fact(
+                limit="the rig as a whole",
+                text=f"No choice of sockets, blocks and slots carries all {len(legs)} signals that are wanted: each count by "
+                "itself has room, all of them together have none (every choice was ruled out).",
+                members=legs,
+            ),
+        )
 
-def _facts(draft: Draft) -> tuple[Fact, ...]:
-    legs = [leg for crowd in draft.crowds for members in crowd.legs for leg in members if crowd.targets]
-    return (
-        Fact(
-            limit="the rig as a whole",
-            text=f"No choice of sockets, blocks and slots carries all {len(legs)} signals that are wanted: each count by "
-            "itself has room, all of them together have none (every choice was ruled out).",
-            members=tuple(legs),
-        ),
-    )
+
+def _too_few(draft: Draft, values: list[int]) -> Iterator[Fact]:
+    """Yield a fact for each kind of run there would have to be more of."""
+    fabric = draft.fabric
+    for kind, column in (draft.more or {}).items():
+        if not values[column]:
+            continue
+        runs = draft.grain.kinds[kind].runs
+        bank, _, length, _ = fabric.runs[runs[0]]
+        where = ".".join(fabric.banks[bank])
+        carried = {
+            number
+            for (number, _, arc), flow in draft.flows.items()
+            if arc[2] >= 0 and values[flow]
+            if draft.lattice.copies[arc[2]].kind == kind
+        }
+        legs = [leg for number in sorted(carried) for members in draft.crowds[number].legs for leg in members]
+        words = f"however sources are placed, {where} takes in too few different blocks of {length} for {names(legs)}"
+        yield short(where, words, len(runs) + values[column], len(runs), legs)

@@ -49,6 +49,7 @@ class Draft:
         reserved: frozenset[Place],
         fixed_run: dict[int, int],
         most: int | None = None,
+        lenient: bool = False,
     ) -> None:
         self.fabric, self.plan, self.crowds, self.reserved = fabric, plan, found, reserved
         if any(row.alternate and row.by > 1 for row in fabric.rows):
@@ -66,6 +67,8 @@ class Draft:
         """(crowd, hub, node) to how many are carried there slot by slot."""
         self.flows: dict[tuple[int, int, Arc], int] = {}
         """(crowd, target, arc) to how many go that way to that target."""
+        self.more: dict[int, int] | None = {} if lenient else None
+        """Kind of run to how many more there would have to be, where that is allowed at a price."""
         self.extra: dict[tuple[int, int], int] = {}
         self.lost: list[tuple[Crowd, Target | None]] = []
         """Crowds with a target no way leads to, or with no place at all."""
@@ -341,7 +344,11 @@ class Draft:
             if copy.before >= 0:
                 programme.row([(self.brought[copy.number], 1.0), (self.brought[copy.before], -1.0)], high=0.0)
         for kind, columns in by_kind.items():
-            programme.row([(column, 1.0) for column in columns], high=float(len(self.grain.kinds[kind].runs)))
+            terms = [(column, 1.0) for column in columns]
+            if self.more is not None and not self.grain.kinds[kind].apart:
+                self.more[kind] = programme.column(float(len(columns)), price=1.0)
+                terms.append((self.more[kind], -1.0))
+            programme.row(terms, high=float(len(self.grain.kinds[kind].runs)))
         for (here, brings), users in self._lead.items():
             there = next(to for frm, to in lattice.copies[brings].arcs if frm == here)
             length = float(lattice.nodes[here].length)
@@ -350,9 +357,9 @@ class Draft:
                 crowd = self.crowds[number]
                 column = self.flows[number, which, (here, there, brings)]
                 takers.setdefault(crowd.targets[which].bank, {}).setdefault(number, (column, float(crowd.size)))
-            for terms in takers.values():
-                if len(terms) > 1:
-                    programme.row([*terms.values(), (self.brought[brings], -length)], high=0.0)
+            for shares in takers.values():
+                if len(shares) > 1:
+                    programme.row([*shares.values(), (self.brought[brings], -length)], high=0.0)
 
     def _rows_of_switches(self) -> None:
         """Who needs phantom and who must never have it do not share a switch."""
