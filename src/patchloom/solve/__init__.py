@@ -13,6 +13,9 @@ In the order a reader meets them:
 - `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one
   way; `route` finds ways and takes them.
 - `attempt` places and routes unit by unit; `ripup` lets a unit take a way from others; `place` tries again in other orders.
+- `complete`: whether there is a patch at all, by one programme in whole numbers: `crowd` counts legs that are alike, `grain`
+  and `lattice` say where they can be, `flows` and `programme` make columns and rows, `highs` is the only door to the
+  library that solves them, `blueprint` reads the answer.
 - `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom;
   `controls` asks them all; `notes` says what a reader should know.
 - `reach`, `bounds` and `cuts`: counting proofs that no patch exists; `graph`: the flow behind them.
