@@ -16,6 +16,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 from patchloom.pages import Artifact, Book, Page, Table
@@ -40,6 +41,7 @@ _CHANGED = re.compile(
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
+@lru_cache(maxsize=65536)
 def defused(text: str) -> str:
     """Return a cell that no spreadsheet runs as a formula or turns into a date or another number."""
     if not text:

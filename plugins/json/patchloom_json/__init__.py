@@ -1,7 +1,7 @@
 """Pages as a `page/1` document: everything on the papers as data, for programs of one's own.
 
 Comes in: a `Book`.  Goes out: one `Artifact` of `application/json` with the whole book, as `schemas/page-1.json`
-describes it.  Next: a script, a web page, an archive that is to be read in ten years.
+describes it, each page on a line.  Next: a script, a web page, an archive that is to be read in ten years.
 
 Text stands as rig and show have it, control characters and direction overrides aside; what shows it must make it inert.
 No options.
@@ -25,8 +25,16 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     import json
 
     chosen(options, {}, "json")
-    text = json.dumps(_cleaned(dump(book)), ensure_ascii=False, indent=1)
-    yield Artifact("book.json", "application/json", f"{text}\n".encode())
+    data = dump(book)
+    parts = []
+    for key, value in data.items():
+        if key == "pages":
+            rows = ",\n  ".join(json.dumps(_cleaned(page), ensure_ascii=False) for page in value)
+            parts.append(f'"pages": [\n  {rows}\n ]')
+        else:
+            parts.append(f"{json.dumps(key)}: {json.dumps(_cleaned(value), ensure_ascii=False)}")
+    text = ",\n ".join(parts)
+    yield Artifact("book.json", "application/json", f"{{\n {text}\n}}\n".encode())
 
 
 def _cleaned(item: Any) -> Any:

@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 from patchloom.pages import Artifact, Book, Page, Table
@@ -28,6 +29,7 @@ _START = re.compile(r"([#+=\-]|[0-9]+(?=[.)]))")
 _NONE = "\u2013"
 
 
+@lru_cache(maxsize=65536)
 def inert(text: str) -> str:
     """Return a text in which nothing is markup, on one line."""
     words = " ".join(clean(text).split())

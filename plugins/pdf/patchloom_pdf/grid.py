@@ -118,7 +118,8 @@ class _Body:
         if row.kind == "section":
             text = " ".join(cell.text for cell in row.cells if cell.text)
             wide = sum(self.widths) - 2 * PAD
-            return f"table.cell(colspan: {len(self.columns)}, align: left + horizon, s({self.words.fitted(text, wide, 12, True)}))"
+            call = f"s({self.words.fitted(text, wide, 12, True)})"
+            return f"table.cell(colspan: {len(self.columns)}, align: left + horizon, {call})"
         cells = (*row.cells, row.cells[0]) if self.table.repeat_first and row.cells else row.cells
         cells = (*cells, *[Cell()] * (len(self.columns) - len(cells)))[: len(self.columns)]
         return ", ".join(self._cell(cell, place) for place, cell in enumerate(cells))

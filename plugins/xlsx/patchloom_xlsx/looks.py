@@ -21,6 +21,7 @@ class Looks:
     def __init__(self, workbook: Any) -> None:
         self._workbook = workbook
         self._made: dict[tuple[Any, ...], Any] = {}
+        self._cells: dict[tuple[Any, ...], Any] = {}
 
     def _format(self, **how: Any) -> Any:
         key = tuple(sorted(how.items()))
@@ -42,12 +43,18 @@ class Looks:
 
     def cell(self, column: Column, cell: Cell, *, rule: bool, number: bool) -> Any:
         """Return the format of a cell; `rule` where a heavy rule parts its block from the one above."""
+        key = (column.kind, column.size, "strong" in cell.marks, rule, number)
+        if key not in self._cells:
+            self._cells[key] = self._cell(*key)
+        return self._cells[key]
+
+    def _cell(self, kind: str, size: str, strong: bool, rule: bool, number: bool) -> Any:
         return self._format(
             num_format="0" if number else "@",
-            font_size=POINTS.get(column.size, 10),
-            bold=column.size in ("bold", "strong", "big") or "strong" in cell.marks,
-            align={"number": "right", "tick": "center"}.get(column.kind, "left"),
-            text_wrap=column.kind == "text",
+            font_size=POINTS.get(size, 10),
+            bold=strong or size in ("bold", "strong", "big"),
+            align={"number": "right", "tick": "center"}.get(kind, "left"),
+            text_wrap=kind == "text",
             top=2 if rule else 1,
             bottom=1,
             left=1,
