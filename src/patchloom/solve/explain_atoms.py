@@ -7,8 +7,7 @@ An atom is a *demand* (a position wants a signal, a feed must arrive, a source i
 choice, a group, who owns what, where a source may plug) or a *limit* (so many slots, so many channels).  What is
 joined to what is nobody's atom: it is the ground on which they conflict.
 
-A source that nobody wants any more still needs its socket, until it is dropped itself; a source that is wanted needs
-it for that reason alone.  Wishes take no part: nothing is impossible because of a wish.
+A source that nobody wants needs no socket.  Wishes take no part: nothing is impossible because of a wish.
 """
 
 from __future__ import annotations

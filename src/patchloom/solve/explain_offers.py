@@ -50,6 +50,8 @@ class Offers:
             make = _MAKERS.get(kind)
             if make is not None:
                 yield from make(self, rows)
+        if "plug-anywhere" in kinds and "without-wants" in kinds and "without-sources" not in kinds:
+            yield from self.left_out([atom._replace(key=atom.key.partition(".")[0]) for atom in kinds["plug-anywhere"]])
         yield from Cables(self.rig, self.show).joined(kinds, facts)
 
     def fewest(self, names: Sequence[str], change: Callable[[tuple[str, ...]], Change], guess: int) -> tuple[str, ...] | None:
@@ -130,7 +132,7 @@ class Offers:
 
     def left_out(self, rows: list[Atom]) -> Iterator[Offer]:
         """Yield sources left out: as few as help."""
-        names = [atom.key for atom in reversed(rows)]
+        names = list(dict.fromkeys(atom.key for atom in reversed(rows)))
         names.sort(key=lambda key: -min(self._legs(key), self.short))
         guess, left = 0, self.short
         while left > 0 and guess < len(names):

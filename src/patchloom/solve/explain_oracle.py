@@ -90,7 +90,8 @@ class _Counts:
     def __init__(self, rig: Rig, show: Show) -> None:
         self.fabric = build_fabric(rig, cut_at(show))
         self.aims = aims(self.fabric, show)
-        self.units = units(self.fabric, show, self.aims, {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds})
+        made = units(self.fabric, show, self.aims, {feed.id: show.desk_of(feed.mixed_at) for feed in show.feeds})
+        self.units = [unit for unit in made if not unit.optional]
 
     def facts(self, bound: Any) -> list[Fact]:
         must = [aim for aim in self.aims if aim.must and aim.goals]
