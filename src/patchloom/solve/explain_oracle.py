@@ -62,8 +62,8 @@ class Oracle:
         facts = _Counts(rig, show).facts(self.last) if self.last is not None else []
         return Impossible(tuple(facts)) if facts else None
 
-    def answer(self, rig: Rig, show: Show) -> Any:
-        """Return a patch, or the Impossible or Undecided that stands in its place."""
+    def answer(self, rig: Rig, show: Show, *, wishes: bool = False) -> Any:
+        """Return a patch, or the Impossible or Undecided that stands in its place; its wishes looked at when told to."""
         self.count += 1
         if self.progress:
             self.progress(f"explaining: {self.count} altered shows solved")
@@ -79,7 +79,7 @@ class Oracle:
                 raise Undecided(("left open after a few tries",))
 
         try:
-            return solve(rig, show, None, None, self.rules, patience, musts_only=True)
+            return solve(rig, show, None, None, self.rules, patience, musts_only=not wishes)
         except (Impossible, Undecided) as outcome:
             return outcome
 

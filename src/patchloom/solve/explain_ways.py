@@ -84,7 +84,7 @@ class Case:
         asked = [show] if show.periods else [musts(show), show] if _wishes(show) > _wishes(self.show) else [musts(show)]
         found: Any = None
         for each in asked:
-            found = self.answer(rig, each)
+            found = self.answer(rig, each, wishes=each is show and not show.periods)
             if isinstance(found, Exception):
                 return found if isinstance(found, Impossible) and each is asked[0] else None
         return found if self.right(rig, show, found) else None
