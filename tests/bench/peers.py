@@ -188,9 +188,9 @@ def timed(name: str, rig: dict[str, Any], show: dict[str, Any]) -> dict[str, Any
         return {"outcome": "not installed, left out", "seconds": None}
     spent = []
     for _ in range(5 if name.startswith("paths") else 1):
-        start = time.perf_counter()
+        start, clock = time.process_time(), time.perf_counter()
         said = PEERS[name](rig, show)
-        spent.append(time.perf_counter() - start)
+        spent.append(min(time.process_time() - start, time.perf_counter() - clock))  # the less, in the peer's favour
     return {"outcome": said, "seconds": sorted(spent)[len(spent) // 2]}
 
 

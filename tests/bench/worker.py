@@ -2,8 +2,8 @@
 
     python tests/bench/worker.py mine|change|PEER KEY SECONDS
 
-Next: `bench` reads the line.  All times in seconds of processor time for the product, of the clock for peers with
-several threads.
+Next: `bench` reads the line.  Times are seconds of processor time; for a peer, of the clock where that is less (it may
+have several threads, and a busy machine must not count against it).
 """
 
 from __future__ import annotations
