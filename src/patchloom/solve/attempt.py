@@ -373,6 +373,8 @@ class Attempt:
             if place is not None:
                 if aim.place is None:
                     self.note_landing(aim, self._end(goal, place))
+                if goal.offset is None:
+                    leg.ends.append(place)
                 return (*place, number)
         return None
 

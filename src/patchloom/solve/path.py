@@ -61,7 +61,7 @@ class Goal(NamedTuple):
 class Leg:
     """One leg of a signal in one try: where it enters, where it is, what it holds."""
 
-    __slots__ = ("allow", "block_holds", "feed", "name", "origin", "parent", "siblings", "slot_holds", "tree", "wanted_by")
+    __slots__ = ("allow", "block_holds", "ends", "feed", "name", "origin", "parent", "siblings", "slot_holds", "tree", "wanted_by")
 
     def __init__(self, name: str, feed: bool, allow: str) -> None:
         self.name = name
@@ -70,6 +70,8 @@ class Leg:
         self.origin: tuple[int, int] | None = None
         self.tree: dict[int, int] = {}
         self.parent: dict[tuple[int, int], tuple[int, int] | None] = {}
+        self.ends: list[tuple[int, int]] = []
+        """Places where it has arrived; each want of it takes one of its own."""
         self.slot_holds: list[tuple[int, int]] = []
         self.block_holds: list[int] = []
         self.wanted_by: frozenset[int] = frozenset()

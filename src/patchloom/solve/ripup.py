@@ -76,6 +76,8 @@ class RipUp(Attempt):
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
                     self.note_landing(aim, self._end(goal, place))
+                    if goal.offset is None:
+                        leg.ends.append(place)
                     return (*place, number)
             return None
 

@@ -147,7 +147,11 @@ class Net(Rides):
             place = self._follow(leg, steps, goal, first) if steps is not None else None
             if place is None:
                 continue
-            if place == (goal.segments[0], goal.offset) if goal.offset is not None else place[0] in goal.segments:
+            if (
+                place == (goal.segments[0], goal.offset)
+                if goal.offset is not None
+                else place[0] in goal.segments and place not in leg.ends
+            ):
                 return place
             self._undo_last(leg)
         return None

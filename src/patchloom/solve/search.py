@@ -119,6 +119,7 @@ class Search:
                 continue
             if goal.offset is None and (
                 (segment, offset) in self.net.reserved
+                or (segment, offset) in self.leg.ends
                 or self._too_early(segment, offset)
                 or (self.net.leave_room and not self._room_after(segment, offset, goal))
             ):

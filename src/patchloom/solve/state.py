@@ -320,6 +320,8 @@ class State:
             del leg.parent[place]
             if leg.tree.get(place[0]) == place[1]:
                 del leg.tree[place[0]]
+        if leg.ends and added:
+            leg.ends = [place for place in leg.ends if place in leg.parent]
         while len(leg.slot_holds) > slots:
             self._drop_slot(leg.slot_holds.pop())
         while len(leg.block_holds) > blocks:
@@ -350,6 +352,7 @@ class State:
             del self.alternates[place]
         leg.tree.clear()
         leg.parent.clear()
+        leg.ends.clear()
         leg.origin = None
         self.legs.pop(leg.name, None)
 
