@@ -3,9 +3,9 @@
 Comes in: fabric, plan, what every try begins with.  Goes out: a finished try, or facts that prove there is none, or neither
 with the reason.  Next: `place.py`, which asks only after counting and a few quick tries have left something open.
 
-The ladder: crowds whose pairs stay side by side; then leg by leg, where *none* is a proof; an answer is carried out by the
-search over exactly the blocks it names.  Where that fails, the units at fault are counted one by one, in the end all of them:
-then the programme asks everything the musts ask, and its own ways are taken as they are.
+The ladder: crowds whose pairs stay side by side; then leg by leg; then with only those slots kept that musts want exactly,
+where *none* is a proof.  An answer is carried out by the search over exactly the blocks it names.  Where that fails, the
+units at fault are counted one by one and it is asked again, a few times; then the question stays open.
 """
 
 from __future__ import annotations
