@@ -6,6 +6,7 @@ Next: `sheets.py`.
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from math import ceil
 from typing import Any
@@ -56,9 +57,10 @@ def code_text(page: Page, stamp: Stamp) -> str:
 @lru_cache(maxsize=1024)
 def _code(segno: Any, text: str) -> str:
     """Return a code as SVG, black on white, its quiet zone included."""
-    rows = [bytes(row) for row in segno.make(text, error="m", micro=False).matrix]
+    rows = ["".join("1" if dark else "0" for dark in row) for row in segno.make(text, error="m", micro=False).matrix]
     size = len(rows) + 4
-    path = "".join(f"M{x + 2} {y + 2}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark)
+    runs = ((y, found) for y, row in enumerate(rows) for found in re.finditer("1+", row))
+    path = "".join(f"M{run.start() + 2} {y + 2}h{len(run[0])}v1h-{len(run[0])}z" for y, run in runs)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}" width="{size}" height="{size}">'
         f'<rect width="{size}" height="{size}" fill="#fff"/><path d="{path}"/></svg>'
