@@ -10,7 +10,7 @@ from math import ceil, floor, log10
 
 __all__ = ["picture", "slope"]
 
-WIDE, HIGH, LEFT, BELOW, ABOVE, RIGHT = 760, 460, 70, 60, 40, 20
+WIDE, HIGH, LEFT, BELOW, ABOVE, RIGHT = 760, 460, 70, 60, 40, 44
 COLOURS = ("#1b5e8c", "#b2541a", "#4d7a2b", "#7a3b8f")
 DASHES = ("", "7 4", "2 3", "9 3 2 3")
 Points = list[tuple[float, float]]
