@@ -81,13 +81,17 @@ def _eased(table: Table, widths: list[float], wide: float) -> list[float]:
     """
     columns = _columns(table)
     needs = [[_wide(column, cell) * _BREAKS for cell in _down(table, place)] for place, column in enumerate(columns)]
+    most = [max(need, default=0.0) for need in needs]
     lines = [(_type(column).line, _BROKEN if column.size in ("strong", "big") else 0.0) for column in columns]
     highs = [_highs(need, size, line) for need, size, line in zip(needs, widths, lines, strict=True)]
     while table.rows:
         tops = [sorted(row)[-2:] if len(row) > 1 else [0.0, row[0]] for row in zip(*highs, strict=True)]
         best: tuple[float, int, float] | None = None
+        whole = sum(top[1] for top in tops)
         for place, high in enumerate(highs):
-            now = sum(top[1] for top in tops) + sum(high) * _TIE
+            if widths[place] - _ROOM >= most[place]:  # no cell of it breaks: nothing to gain
+                continue
+            now = whole + sum(high) * _TIE
             others = [top[0] if mine == top[1] else top[1] for mine, top in zip(high, tops, strict=True)]
             for more in _STEPS:
                 if more > wide - sum(widths):
