@@ -355,6 +355,7 @@ class Attempt:
         return carry(leg, aim)
 
     def _carry(self, leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
+        leg.allow = aim.allow or leg.tap
         if self.net.quick and len(aim.goals) == 1:
             place = self.net.ride(leg, aim.goals[0])
             if place is not None:
@@ -405,6 +406,7 @@ class Attempt:
 def new_leg(unit: Unit, name: str) -> Leg:
     """Return a leg of a unit that is nowhere yet."""
     leg = Leg(name, unit.feed, unit.allow)
+    leg.tap = unit.tap
     if len(unit.legs) > 1:
         leg.siblings = tuple(other for other in unit.legs if other != name)
     return leg

@@ -140,7 +140,7 @@ def _enter(fabric: Fabric, found: Sequence[Unit]) -> dict[_Kind, list[_Rider]] |
             rider = riders[unit.legs.index(aim.leg)]
             goal = aim.goals[0]
             target = (goal.segments[0], goal.alternate)
-            if target in rider.aims or target[0] == rider.place[0]:
+            if target in rider.aims or target[0] == rider.place[0] or (aim.allow or unit.tap) != unit.allow:
                 return None
             rider.aims[target] = aim
         for rider in riders:

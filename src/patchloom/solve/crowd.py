@@ -133,7 +133,7 @@ def _targets_of(fabric: Fabric, plan: Plan, unit: Unit, leg: str) -> tuple[Targe
 
 def _target(fabric: Fabric, unit: Unit, aim: Aim, without: tuple[int, ...]) -> Target:
     goal = aim.goals[0]
-    allow = _later(unit.allow, aim.allow)
+    allow = aim.allow or unit.tap
     segment = goal.segments[0]
     bank = fabric.seg_bank[segment]
     rows = tuple((row, -1) for row in fabric.singles_into[segment] if fabric.rows[row].alternate == goal.alternate)

@@ -23,7 +23,7 @@ from patchloom.model.rig import Bank, Rig, Select
 if TYPE_CHECKING:
     from patchloom.solve.copper import Copper
 
-__all__ = ["Fabric", "Fixed", "Row", "Run", "split_local"]
+__all__ = ["Fabric", "Fixed", "Row", "Run", "lateness", "split_local"]
 
 _LOCAL = re.compile(r"([A-Za-z][\w-]*(?:\.(?:in|out))?)(?:\[(\d+)(?:-(\d+))?\])?\Z")
 
@@ -167,6 +167,13 @@ class Fabric:
             at += self.seg_first[other] + self.seg_length[other] - (start + at)
         return found
 
+    def stain(self, bank: int, tap: str) -> int:
+        """Return how late a tap of a bank is; 0 for a raw one and for banks that only carry."""
+        kind = self.kind[bank]
+        if not tap or kind is None or kind.does != "process":
+            return 0
+        return max(map(lateness, kind.taps.get(tap, ())), default=0)
+
     def raw_tap(self, bank: int, row: Row, allow: str, feed: bool) -> str | None:
         """Return the tap a copy is taken at when a row takes from a bank; None where it may not be taken.
 
@@ -185,7 +192,7 @@ def _tap(kind: Bank, row: Row, allow: str, feed: bool) -> str | None:
     if kind.does == "sum" and not feed:
         return None
     names = [name for name in kind.taps if not row.taps or name in row.taps]
-    allowed = [name for name in names if all(_order(step) <= _order(allow) for step in kind.taps[name])] if allow else names
+    allowed = [name for name in names if all(lateness(step) <= lateness(allow) for step in kind.taps[name])] if allow else names
     if kind.does == "sum":
         # A mix is taken as late as it may be, faders included; a bank that names no taps has one place only.
         return max(allowed, key=lambda name: (len(kind.taps[name]), name)) if allowed else None if names else ""
@@ -198,9 +205,11 @@ def _tap(kind: Bank, row: Row, allow: str, feed: bool) -> str | None:
     return allowed[0] if allow and allowed else None
 
 
-def _order(step: str) -> int:
-    """Return how late a stage of a channel comes; an unknown one comes last of all."""
-    return TAP_ORDER.index(step) if step in TAP_ORDER else len(TAP_ORDER)
+def lateness(step: str) -> int:
+    """Return how late a stage of a channel comes, from 1; 0 for none, and an unknown one comes last of all."""
+    if not step:
+        return 0
+    return TAP_ORDER.index(step) + 1 if step in TAP_ORDER else len(TAP_ORDER) + 1
 
 
 def split_local(text: str) -> tuple[str, int | None, int | None]:

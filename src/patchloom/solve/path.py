@@ -61,12 +61,31 @@ class Goal(NamedTuple):
 class Leg:
     """One leg of a signal in one try: where it enters, where it is, what it holds."""
 
-    __slots__ = ("allow", "block_holds", "ends", "feed", "name", "origin", "parent", "siblings", "slot_holds", "tree", "wanted_by")
+    __slots__ = (
+        "allow",
+        "block_holds",
+        "ends",
+        "feed",
+        "name",
+        "origin",
+        "parent",
+        "siblings",
+        "slot_holds",
+        "stained",
+        "tap",
+        "tree",
+        "wanted_by",
+    )
 
     def __init__(self, name: str, feed: bool, allow: str) -> None:
         self.name = name
         self.feed = feed
         self.allow = allow
+        """What the copy under way may come after."""
+        self.tap = ""
+        """What every copy of it may come after: a feed's own tap."""
+        self.stained: dict[int, int] = {}
+        """Segment to how late a tap the leg has come by there; none for a raw one.  A raw copy never starts from there."""
         self.origin: tuple[int, int] | None = None
         self.tree: dict[int, int] = {}
         self.parent: dict[tuple[int, int], tuple[int, int] | None] = {}

@@ -31,7 +31,7 @@ class Rides(State):
     def ride(self, leg: Leg, goal: Goal) -> tuple[int, int] | None:
         """Carry a leg to an exact slot as one from its segment was; return that place, or None with nothing changed."""
         assert leg.origin is not None
-        if goal.offset is None:
+        if goal.offset is None or leg.stained:
             return None
         hops = self._rides.get((leg.origin[0], goal.segments, goal.alternate, leg.allow, leg.feed))
         end = (goal.segments[0], goal.offset)

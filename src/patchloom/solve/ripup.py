@@ -70,6 +70,7 @@ class RipUp(Attempt):
         self, leg: Leg, aim: Aim, give_way: Callable[[list[str]], None], arrived: dict[int, tuple[int, int, int]]
     ) -> bool:
         def by_force(leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
+            leg.allow = aim.allow or leg.tap
             for number, goal in enumerate(aim.goals):
                 if number and not self.in_order(aim, goal):
                     continue

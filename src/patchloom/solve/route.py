@@ -119,7 +119,7 @@ class Net(Rides):
         bound = goal.offset is not None and goal.tail == BOUND
         self.along = self._place_in_block(goal) if bound else None
         key = (goal.segments, goal.offset is None, goal.alternate, leg.allow, leg.feed)
-        if self.quick:
+        if self.quick and not leg.stained:
             place = self._by_habit(leg, goal, key)
             if place is not None:
                 return place
@@ -248,9 +248,14 @@ class Net(Rides):
         added: list[tuple[int, int]] = []
         self._mark = (mark_slots, mark_blocks, added)
         here = (first, offset)
+        stain = leg.stained.get(first, 0)
         for number, step in enumerate(steps):
             last = number == len(steps) - 1
+            if leg.allow and not leg.feed:
+                stain = max(stain, self.fabric.stain(self.fabric.seg_bank[here[0]], step.tap))
             if last and goal.offset is not None and goal.tail != BOUND and step.how == SINGLE:
+                if stain and not goal.alternate:
+                    leg.stained.setdefault(goal.segments[0], stain)
                 return self._arrive(leg, here, step, goal)
             known = self.already_at(leg, step.to) if step.how == SINGLE else None
             if step.how == SINGLE:
@@ -274,6 +279,8 @@ class Net(Rides):
                 leg.parent[there] = here
                 if step.to not in leg.tree:
                     leg.tree[step.to] = there[1]
+                    if stain:
+                        leg.stained[step.to] = stain
                 added.append(there)
             here = there
         return here

@@ -11,6 +11,7 @@ from __future__ import annotations
 from heapq import heappop, heappush
 from typing import TYPE_CHECKING
 
+from patchloom.solve.fabric import lateness
 from patchloom.solve.path import (
     BLOCK,
     BOUND,
@@ -68,8 +69,10 @@ class Search:
 
     def run(self, start: dict[int, int]) -> dict[int, tuple[float, list[Step], int]]:
         """Return for each goal reached its cost, the steps, and the segment they start from."""
+        stained, most = self.leg.stained, lateness(self.leg.allow)
         for segment in sorted(start):
-            self._push(None, segment, start[segment], 0.0, None)
+            if not stained or stained.get(segment, 0) <= most:
+                self._push(None, segment, start[segment], 0.0, None)
         pending = len(self.goals)
         while self.heap and len(self.done) < pending:
             _, segment, offset = heappop(self.heap)

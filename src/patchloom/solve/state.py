@@ -320,6 +320,7 @@ class State:
             del leg.parent[place]
             if leg.tree.get(place[0]) == place[1]:
                 del leg.tree[place[0]]
+                leg.stained.pop(place[0], None)
         if leg.ends and added:
             leg.ends = [place for place in leg.ends if place in leg.parent]
         while len(leg.slot_holds) > slots:
@@ -353,6 +354,7 @@ class State:
         leg.tree.clear()
         leg.parent.clear()
         leg.ends.clear()
+        leg.stained.clear()
         leg.origin = None
         self.legs.pop(leg.name, None)
 

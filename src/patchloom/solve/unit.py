@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from patchloom.address import parse
 from patchloom.model.show import Show
-from patchloom.solve.fabric import Fabric
+from patchloom.solve.fabric import Fabric, lateness
 from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim, root
 
@@ -35,6 +35,7 @@ class Unit:
         "prefer",
         "signature",
         "spare",
+        "tap",
     )
 
     def __init__(self, name: str, legs: tuple[str, ...], number: int, feed: bool) -> None:
@@ -44,6 +45,9 @@ class Unit:
         self.feed = feed
         self.phantom = "no"
         self.allow = ""
+        """The latest tap any copy of it may be taken at."""
+        self.tap = ""
+        """The tap every copy of it may be taken at: a feed's own."""
         self.allowed: list[set[tuple[int, int]]] = []
         """Per leg: the (segment, offset) places it may enter by."""
         self.choices: list[int] = []
@@ -101,7 +105,7 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
         unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
         if not unit.aims:
             continue
-        unit.allow = feed.tap
+        unit.allow = unit.tap = feed.tap
         texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
         unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
         found.append(unit)
@@ -122,7 +126,7 @@ def _parts(unit: Unit, folded: set[str]) -> list[Unit]:
     for wanted in (True, False):
         legs = tuple(leg for leg in unit.legs if (leg in needed) == wanted)
         part = Unit(unit.name if wanted else legs[0], legs, unit.number, unit.feed)
-        part.phantom, part.allow = unit.phantom, unit.allow
+        part.phantom, part.allow, part.tap = unit.phantom, unit.allow, unit.tap
         part.allowed = [places for leg, places in zip(unit.legs, unit.allowed, strict=True) if leg in legs]
         part.aims = [aim for aim in unit.aims if aim.leg in legs]
         parts.append(part)
@@ -135,10 +139,10 @@ def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> No
     unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
     unit.ends = tuple(dict.fromkeys(aim.goals[0].segments for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals))
     # What can land in one place only goes first: its way fixes the slots that the others can share.
-    unit.aims.sort(key=lambda aim: 0 if _is_bound(aim) else 1)
+    unit.aims.sort(key=lambda aim: (0 if _is_bound(aim) else 1, bool(aim.allow)))
     unit.bound = any(_is_bound(aim) for aim in unit.aims)
-    if not unit.allow:
-        unit.allow = next((aim.allow for aim in unit.aims if aim.allow), "")
+    if not unit.feed or unit.tap:
+        unit.allow = max([unit.tap, *(aim.allow for aim in unit.aims)], key=lateness)
     unit.number = order.get(unit.legs[0], (0, unit.number))[1] if unit.legs[0] in order else unit.number
     for aim in unit.aims:
         if not aim.free and aim.place is not None and not unit.feed:
