@@ -74,16 +74,17 @@ def dearest(case: Case, placed: Placed) -> tuple[Placed, frozenset[Wish]]:
 def closer(case: Case, placed: Placed) -> tuple[Placed, int]:
     """Return a try that takes in fewer blocks and is no worse in any dearer wish, and how few blocks there must be.
 
-    The same try where none is found.  First places are exchanged in a model; where that and counting leave a gap on a rig
-    that is small enough, the exact programme is asked.
+    The same try where none is found.  First places are exchanged in a model; where that and counting leave a gap of more
+    than a block for each intake, and the rig is small enough, the exact programme is asked.
     """
     least = blocks_least(case.fabric, case.plan, [aim for aim in case.aims if _is_carried(aim, placed)]) or 0
     if len(case.units) > MANY or not intakes(case.fabric):
         return placed, least
     asking = case.asking(frozenset(_carried(case, placed)))
     known = _standing(case, placed)
+    intake = len(intakes(case.fabric))
     for ask in (*(partial(_packed, case, seed) for seed in SEEDS), partial(_exact, asking)):
-        if -known[-1] <= least:
+        if -known[-1] <= (least if ask.func is _packed else least + intake):
             break
         bound, hints = ask(placed)
         least = max(least, bound)
