@@ -11,10 +11,15 @@ from patchloom.collector import at_rest
 
 def test_it_runs_again_afterwards_even_after_an_error() -> None:
     """Inside it rests; an exception on the way out puts it back all the same."""
-    assert gc.isenabled()
-    with pytest.raises(ValueError), at_rest():
+
+    @at_rest()
+    def broken() -> None:
         assert not gc.isenabled()
-        raise ValueError
+        raise ValueError("on the way")
+
+    assert gc.isenabled()
+    with pytest.raises(ValueError, match="on the way"):
+        broken()
     assert gc.isenabled()
 
 

@@ -54,11 +54,11 @@ def demo(directory: str, date: str | None, force: bool, as_json: bool) -> int:
     old = earlier(target / "patch.json", force=force)
     rig = pipeline.read_rig(texts["rig.json"], name="rig.json")
     show = pipeline.read_show(texts["show.json"], rig, name="show.json")
-    stamp = {"date": now() if date is None else date, "revision": "A"}
+    date = now() if date is None else date
     with working() as tell:
         answer = pipeline.solve(rig, show, progress=tell)
         findings = pipeline.judge(rig, show, answer, today=today())
-        papers, problems = make(rig, show, answer, findings, FORMATS, tell, **stamp)
+        papers, problems = make(rig, show, answer, findings, FORMATS, tell, date=date, revision="A")
     write_folder(target / "papers", papers, force=force, whole=True)
     write_folder(target, texts, force=force, whole=True)
     put(answer, target / "patch.json", old)

@@ -109,7 +109,8 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
         texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
         unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
         found.append(unit)
-    folded = {want.signal for item in show.lists for want in item.wants if want is not None and want.fold and want.priority is None}
+    musts = [want for item in show.lists for want in item.wants if want is not None and want.priority is None]
+    folded = {want.signal for want in musts if want.fold}
     found = [part for unit in found for part in _parts(unit, folded)]
     for unit in found:
         _finish(fabric, unit, order)
