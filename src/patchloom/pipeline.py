@@ -138,18 +138,21 @@ def solve(
         raise _explained(rig, show, proof, rules, late, progress) from None
     except Undecided as question:
         if question.best is not None:
-            question.best = _signed(question.best, rig, show, previous)
+            question.best = _signed(question.best, _digests(rig, show), previous)
         raise
-    answer = _signed(found, rig, show, previous)
-    objections = _objections(rig, show, answer, rules)
+    digests = _digests(rig, show)
+    answer = _signed(found, digests, previous)
+    objections = _objections(rig, show, answer, rules, digests)
     if objections:
         known = ("an answer was found, and the judge objects to it; it is not returned:", *map(str, objections))
         raise Undecided(known, (), answer)
     return answer
 
 
-def _objections(rig: Rig, show: Show, answer: Patch, rules: Sequence[Any]) -> list[Finding]:
-    found = _with_waivers(verify(rig, show, answer, rules), show)
+def _objections(rig: Rig, show: Show, answer: Patch, rules: Sequence[Any], digests: tuple[str, str]) -> list[Finding]:
+    from patchloom.check.verify import verify as judge
+
+    found = _with_waivers(judge(rig, show, answer, digests=digests, rules=rules), show)
     return [row for row in found if row.severity in _OBJECTIONS and not row.waived]
 
 
@@ -165,20 +168,25 @@ def _explained(
     from patchloom.solve.explain import explain
 
     def right(other: Rig, changed: Show, patch: Patch) -> bool:
-        return not _objections(other, changed, _signed(patch, other, changed, None), rules)
+        digests = _digests(other, changed)
+        return not _objections(other, changed, _signed(patch, digests, None), rules, digests)
 
     return explain(rig, show, proof, right, rules=rules, late=late, progress=progress)
 
 
-def _signed(answer: Patch, rig: Rig, show: Show, previous: Patch | None) -> Patch:
+def _digests(rig: Rig, show: Show) -> tuple[str, str]:
+    return digest(rig), digest(show)
+
+
+def _signed(answer: Patch, digests: tuple[str, str], previous: Patch | None) -> Patch:
     import attrs
 
     from patchloom import __version__
 
     return attrs.evolve(
         answer,
-        rig=digest(rig),
-        show=digest(show),
+        rig=digests[0],
+        show=digests[1],
         previous=digest(previous) if previous is not None else "",
         made_by=f"patchloom {__version__}",
     )

@@ -28,6 +28,7 @@ from patchloom.check.scene import Scene
 from patchloom.check.spares import check_spares
 from patchloom.check.static import check_static
 from patchloom.check.wants import check_lists
+from patchloom.collector import at_rest
 from patchloom.finding import Finding
 from patchloom.model.base import dump
 from patchloom.model.patch import Patch, Setting
@@ -39,6 +40,7 @@ from patchloom.model.show import Show
 __all__ = ["verify"]
 
 
+@at_rest()
 def verify(
     rig: Rig, show: Show, patch: Patch, *, digests: tuple[str, str] | None = None, rules: Sequence[Any] = ()
 ) -> tuple[Finding, ...]:
