@@ -18,7 +18,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
 from patchloom.solve.rules import Ruled
-from patchloom.solve.slot import Aim
+from patchloom.solve.slot import Aim, ways_in
 from patchloom.solve.unit import Unit
 
 __all__ = ["Attempt", "Placed", "Plan"]
@@ -185,7 +185,7 @@ class Attempt:
             self.net.look_around()
             done = self.net.search(probe, goals, {place[0]: place[1]})
             price = 1e9 if len(done) < len(goals) else union_price(done)
-        if price >= 1e8 and any(len(aim.goals) > 1 for aim in unit.aims):
+        if price >= 1e8 and any(len(ways_in(self.fabric, aim)) > 1 for aim in unit.aims):
             price = 60.0
         self.costs[key] = (self.net.epoch, price)
         return price
@@ -367,13 +367,13 @@ class Attempt:
         if not aim.free and aim.place is not None:
             wished = self.fabric.find(aim.place)
             self.net.prefer_segment = wished[0] if wished is not None else -1
-        for number, goal in enumerate(aim.goals):
+        for number, goal in ways_in(self.fabric, aim):
             if number and not self.may_land(aim, goal):
                 continue
             place = self.net.route(leg, goal)
             if place is not None:
                 if aim.place is None:
-                    self.note_landing(aim, self._end(goal, place))
+                    self.note_landing(aim, self._end(aim.goals[number], place))
                 if goal.offset is None:
                     leg.ends.append(place)
                 return (*place, number)

@@ -164,7 +164,7 @@ def asked_exactly(plan: Plan) -> set[Place]:
         (aim.goals[0].segments[0], aim.goals[0].offset)
         for aim in plan.aims
         if aim.must and len(aim.goals) == 1 and aim.goals[0].offset is not None
-        if (aim.free and not aim.alternate) or aim.goals[0].tail == BOUND
+        if not aim.alternate
     }
 
 

@@ -17,7 +17,7 @@ from patchloom.solve.crowd import asked_exactly
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step
 from patchloom.solve.route import Net
-from patchloom.solve.slot import Aim
+from patchloom.solve.slot import Aim, ways_in
 from patchloom.solve.unit import Unit
 
 __all__ = ["exhaust"]
@@ -115,7 +115,7 @@ class _Look(Attempt):
             yield
             return
         leg, aim = aims[at]
-        for goal in aim.goals:
+        for _, goal in ways_in(self.fabric, aim):
             for start in list(leg.parent):
                 for _ in self._ways(leg, start, goal, aim, {segment for segment, _ in leg.parent}):
                     yield from self._carried(aims, at + 1)

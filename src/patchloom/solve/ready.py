@@ -11,7 +11,6 @@ from patchloom.model.patch import Setting
 from patchloom.model.show import Show
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import BOUND
 from patchloom.solve.route import Net
 from patchloom.solve.rules import Ruled
 from patchloom.solve.slot import Aim, root
@@ -98,13 +97,11 @@ class Ground:
             goal = aim.goals[0] if len(aim.goals) == 1 else None
             if goal is None or goal.offset is None:
                 continue
-            if aim.free and not aim.alternate:
-                kept[goal.segments[0], goal.offset] = None
-                if aim.place is not None:
-                    highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
-            if goal.tail == BOUND:
+            if not aim.alternate:
                 # Somebody wants exactly this place, so nobody who has a choice lands there.
                 kept[goal.segments[0], goal.offset] = None
+                if aim.free and aim.place is not None:
+                    highest[aim.to] = max(highest.get(aim.to, aim.place), aim.place)
         for item in show.lists:
             # Slots a list leaves empty stay empty: nothing passes through the middle of somebody's channels.
             top = highest.get(item.id)

@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 from patchloom.solve.attempt import Attempt, new_leg, union_price
 from patchloom.solve.path import BOUND, Leg
-from patchloom.solve.slot import Aim
+from patchloom.solve.slot import Aim, ways_in
 from patchloom.solve.unit import Unit
 
 __all__ = ["RipUp"]
@@ -71,12 +71,12 @@ class RipUp(Attempt):
     ) -> bool:
         def by_force(leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
             leg.allow = aim.allow or leg.tap
-            for number, goal in enumerate(aim.goals):
+            for number, goal in ways_in(self.fabric, aim):
                 if number and not self.in_order(aim, goal):
                     continue
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
-                    self.note_landing(aim, self._end(goal, place))
+                    self.note_landing(aim, self._end(aim.goals[number], place))
                     if goal.offset is None:
                         leg.ends.append(place)
                     return (*place, number)
@@ -109,15 +109,16 @@ class RipUp(Attempt):
         return [places for price, _, places in ranked[:3] if price < 1e8]
 
     def _forced_price(self, unit: Unit, place: tuple[int, int]) -> float:
-        goals = [aim.goals[0] for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND]
+        aims = [aim for aim in unit.aims if aim.must and aim.partner == 0 and aim.goals and aim.goals[0].tail != BOUND]
+        goals = [aim.goals[0] for aim in aims]
         if not goals:
             return 0.0
         self.net.look_around()
         self.net.force = True
         done = self.net.search(new_leg(unit, unit.legs[0]), goals, {place[0]: place[1]})
         self.net.force = False
-        lost = [goal for number, goal in enumerate(goals) if number not in done]
-        if any(goal.offset is not None for goal in lost):
+        lost = [aim for number, aim in enumerate(aims) if number not in done]
+        if any(aim.goals[0].offset is not None and len(ways_in(self.fabric, aim)) == 1 for aim in lost):
             return 1e9
         return union_price(done) + 60.0 * len(lost)
 

@@ -24,25 +24,25 @@ class Net(Rides):
 
     def reach(self, goal: Goal, feed: bool) -> dict[int, float]:
         """Return the segments from which a goal can be reached when nothing is full, with the least cost; cached."""
-        key = (*goal.segments, (-1 if goal.alternate else -2) - (2 if feed else 0))
+        single = goal.offset is not None and goal.tail != BOUND
+        key = (*goal.segments, (-1 if goal.alternate else -2) - (2 if feed else 0) - (4 if single else 0))
         found = self._reach.get(key)
         if found is None:
             found = self._reach[key] = static_reach(self.fabric, goal, feed)
         return found
 
-    def _place_in_block(self, goal: Goal) -> int | None:
-        """Return how far into its block the slot lies that feeds a bound goal by wires; None without a block."""
-        assert goal.offset is not None
+    def _places_in_block(self, goal: Goal) -> list[int | None]:
+        """Return how far into its block the slot lies that feeds a bound goal by wires, for each size of block; None without."""
+        if goal.offset is None or goal.tail != BOUND:
+            return [None]
         segment = goal.segments[0]
         for _ in range(64):
             fed = self.fabric.fed_by[segment]
             if fed is None:
                 break
             segment = fed[0]
-        rows = self.fabric.blocks_into[segment]
-        if not rows:
-            return None
-        return self.fabric.seg_first[segment] + goal.offset - self.fabric.runs[rows[0][1]].first
+        at = self.fabric.seg_first[segment] + goal.offset
+        return list(dict.fromkeys(at - self.fabric.runs[run].first for _, run in self.fabric.blocks_into[segment])) or [None]
 
     def search(
         self, leg: Leg, goals: list[Goal], start: dict[int, int] | None = None
@@ -117,13 +117,14 @@ class Net(Rides):
         """Carry a leg to a goal and return (segment, offset) it arrived at, or None when there is no way."""
         assert leg.origin is not None
         bound = goal.offset is not None and goal.tail == BOUND
-        self.along = self._place_in_block(goal) if bound else None
-        key = (goal.segments, goal.offset is None, goal.alternate, leg.allow, leg.feed)
+        alongs = self._places_in_block(goal)
+        self.along = alongs[0]
+        key = (goal.segments, goal.offset is None, bound, goal.alternate, leg.allow, leg.feed)
         if self.quick and not leg.stained:
             place = self._by_habit(leg, goal, key)
             if place is not None:
                 return place
-        found = self.search(leg, [goal]).get(0)
+        found = self._first_found(leg, goal, alongs)
         if found is None:
             return None
         _, steps, first = found
@@ -133,6 +134,15 @@ class Net(Rides):
             self._habits.setdefault(key, {})[start] = self._habit(steps, first)
             self.learn(leg, goal)
         return place
+
+    def _first_found(self, leg: Leg, goal: Goal, alongs: list[int | None]) -> tuple[float, list[Step], int] | None:
+        """Return what a search finds for a goal, for the first place in a block that leads to one."""
+        for along in alongs:
+            self.along = along
+            found = self.search(leg, [goal]).get(0)
+            if found is not None:
+                return found
+        return None
 
     def _by_habit(self, leg: Leg, goal: Goal, key: tuple[object, ...]) -> tuple[int, int] | None:
         """Carry a leg the way of a leg alike, from the place nearest its origin that has one; None where that fails."""
@@ -312,9 +322,8 @@ class Net(Rides):
 
     def carry_by_force(self, leg: Leg, goal: Goal, give_way: Callable[[list[str]], None]) -> tuple[int, int] | None:
         """Carry a leg to a goal over whoever stands in the way; `give_way` takes those out first.  None when no way exists."""
-        self.along = self._place_in_block(goal) if goal.offset is not None and goal.tail == BOUND else None
         self.force = True
-        found = self.search(leg, [goal]).get(0)
+        found = self._first_found(leg, goal, self._places_in_block(goal))
         self.force = False
         if found is None:
             return None

@@ -40,7 +40,21 @@ __all__ = ["Search"]
 class Search:
     """The state of one search."""
 
-    __slots__ = ("allowed", "back", "best", "done", "fabric", "finals", "goals", "heap", "leg", "loose", "net", "settled")
+    __slots__ = (
+        "allowed",
+        "back",
+        "best",
+        "done",
+        "fabric",
+        "finals",
+        "goals",
+        "heap",
+        "leg",
+        "loose",
+        "net",
+        "settled",
+        "wished",
+    )
 
     def __init__(self, net: Net, leg: Leg, goals: list[Goal]) -> None:
         self.net = net
@@ -58,10 +72,14 @@ class Search:
         """Single row to the goals it feeds."""
         self.loose: dict[int, list[int]] = {}
         """Segment to the goals that lie in it."""
+        self.wished: dict[int, int] = {}
+        """Segment of a bound goal to the one place of it that will do."""
         for number, goal in enumerate(goals):
             if goal.offset is None or goal.tail == BOUND:
                 for segment in goal.segments:
                     self.loose.setdefault(segment, []).append(number)
+                if goal.offset is not None:
+                    self.wished[goal.segments[0]] = goal.offset
             else:
                 for row in self.fabric.singles_into[goal.segments[0]]:
                     if self.fabric.rows[row].alternate == goal.alternate:
@@ -94,7 +112,9 @@ class Search:
         """Return the node of a place: the segment, or its complement where a bound goal needs another place of it."""
         if self.net.along is None:
             return segment
-        wished = self.net.opposite(segment)
+        wished = self.wished.get(segment)
+        if wished is None:
+            wished = self.net.opposite(segment)
         return segment if wished is None or wished == offset else ~segment
 
     def _push(self, key: int | None, to: int, offset: int, price: float, step: Step | None) -> None:

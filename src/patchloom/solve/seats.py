@@ -62,6 +62,8 @@ def _choices(ruled: Ruled, plan: Plan, plugs: Callable[[Unit, str], set[int]], r
     fixed = {place: unit.name for unit in plan.units if unit.fixed for allowed in unit.allowed for place in allowed}
     found: Choices = {}
     for unit in plan.units:
+        if unit.optional:
+            continue  # it can stay out, and then no rule speaks of it
         for leg, allowed in zip(unit.legs, unit.allowed, strict=True):
             mine = [rule.kind for rule in rules if rule.side(leg) >= 0]
             if not mine:

@@ -18,7 +18,7 @@ from patchloom.model.show import Destination, Feed, List, Show, Want
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 
-__all__ = ["Aim", "aims", "cut_at", "layout", "legs_of", "root"]
+__all__ = ["Aim", "aims", "cut_at", "layout", "legs_of", "root", "ways_in"]
 
 
 class Aim(NamedTuple):
@@ -151,15 +151,27 @@ def _list_aims(fabric: Fabric, show: Show, item: List, before: int) -> list[Aim]
     gaps = hard or item.pairs == "odd" or (item.pairs == "" and kind is not None and kind.does == "process")
     whole = tuple(sorted({fabric.segment_of[bank][number] for number in range(first, last + 1)}))
     found: list[Aim] = []
-    for number, want, legs, start in layout(item, show, first, last, gaps, hard):
+    laid = layout(item, show, first, last, gaps, hard)
+    numbers = [start if want.fold else start + part for _, want, legs, start in laid for part in range(len(legs))]
+    strict = _chosen_singly(fabric, bank, numbers)
+    for number, want, legs, start in laid:
         for part, leg in enumerate(legs):
             slot = Slot(span.device, span.bank or "", start if want.fold else start + part)
-            found.append(_aim(fabric, item, number, want, leg, slot, part, whole, False, before + len(found)))
+            found.append(_aim(fabric, item, number, want, leg, slot, part, whole, False, strict, before + len(found)))
         if want.alternate:
             for part, leg in enumerate(legs_of(show, want.alternate)[: 1 if want.fold else len(legs)]):
                 slot = Slot(span.device, span.bank or "", start + part)
-                found.append(_aim(fabric, item, number, want, leg, slot, part, whole, True, before + len(found)))
+                found.append(_aim(fabric, item, number, want, leg, slot, part, whole, True, True, before + len(found)))
     return found
+
+
+def _chosen_singly(fabric: Fabric, bank: int, numbers: list[int]) -> bool:
+    """Return whether every slot a list asks for can be chosen slot by slot; else the whole list inherits an order."""
+    for segment in {fabric.segment_of[bank][number]: None for number in numbers if number <= fabric.size[bank]}:
+        # What the show fixes slot by slot was a choice all the same.
+        if not _exact(fabric, fabric.place(segment, 0), False)[1] and not any(map(fabric.is_set, root(fabric, segment)[1])):
+            return False
+    return True
 
 
 def _aim(
@@ -172,9 +184,11 @@ def _aim(
     part: int,
     whole: tuple[int, ...],
     alternate: bool,
+    strict: bool,
     number: int,
 ) -> Aim:
     goal, free = _exact(fabric, slot, alternate)
+    singly, free = free, free and strict
     goals: tuple[Goal, ...]
     slots: tuple[Slot, ...] = (slot,)
     if free:
@@ -182,7 +196,7 @@ def _aim(
     elif goal is None:
         # Beyond the bank: nothing where slots are chosen one by one, a mere preference where an order is inherited.
         goals = () if _exact(fabric, slot._replace(number=1), False)[1] or alternate else (Goal(whole, None, False, ()),)
-    elif want.channel is not None or fabric.is_set(goal.segments[0]):
+    elif want.channel is not None or (not singly and fabric.is_set(goal.segments[0])):
         goals = (goal,)
     else:
         segments = whole
@@ -209,6 +223,17 @@ def _exact(fabric: Fabric, slot: Slot, alternate: bool) -> tuple[Goal | None, bo
         known = fabric.exact[segment] = ((base,), tail, True) if free else ((segment,), BOUND, False)
     segments, tail, free = known
     return Goal(segments, offset, False, tail), free
+
+
+def ways_in(fabric: Fabric, aim: Aim) -> list[tuple[int, Goal]]:
+    """Return (which goal, goal) for an aim, in order; a slot chosen singly that a block could bring too is asked both ways."""
+    found = list(enumerate(aim.goals))
+    for number, goal in enumerate(aim.goals):
+        if goal.offset is None or goal.alternate or goal.tail == BOUND:
+            continue
+        if any(not fabric.rows[row].alternate for row, _ in fabric.blocks_into[goal.segments[0]]):
+            found.append((number, goal._replace(tail=BOUND)))
+    return found
 
 
 def _feed_aims(fabric: Fabric, feed: Feed, number: int, destination: Destination, before: int) -> list[Aim]:
