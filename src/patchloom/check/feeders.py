@@ -9,27 +9,16 @@ that what is lost behind it is folded there.  Linear in the slots chosen.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from patchloom.address import Slot
 from patchloom.check.ground import Ground, Row, Run, Way
 from patchloom.check.report import Item, Report
+from patchloom.check.side import Feed, Feeder, Move, Side, feeder
 from patchloom.model.patch import Selection, Setting
-from patchloom.model.rig import Link
 
 __all__ = ["Feeder", "Feeders"]
-
-
-class Feeder(NamedTuple):
-    """What feeds a slot: `plug`, `mix`, `select`, `wired` or `link`."""
-
-    kind: str
-    source: Slot | None
-    leg: str
-    row: Row | None
-    link: Link | None
-    choice: Selection | None
 
 
 class _Fit(NamedTuple):
@@ -50,6 +39,16 @@ class _Pair(NamedTuple):
     from_high: int
 
 
+class _Plan(NamedTuple):
+    """What all choices between two banks at one tap have in common, where the rig has both."""
+
+    side: Side
+    pairs: list[tuple[_Pair, int, Move]]
+    """Pairs that have the tap, with their block and the way taken."""
+    most: int
+    from_most: int
+
+
 _PLENTY = 1 << 30
 _ORDER = ("no-select-row", "select-length", "select-misaligned")
 
@@ -60,62 +59,60 @@ class Feeders:
     def __init__(self, ground: Ground, setting: Setting, report: Report) -> None:
         self.ground = ground
         self.report = report
-        self.main: dict[Slot, Feeder] = {}
-        self.other: dict[Slot, Feeder] = {}
         self.blame: dict[tuple[Slot, bool], Item] = {}
+        self._sides: dict[tuple[str, str, bool], Side] = {}
         self._pairs: dict[tuple[str, str, str, bool], list[_Pair]] = {}
+        self._plans: dict[tuple[str, str | None, str, str | None, bool, str], _Plan | None] = {}
+        self._moves: dict[tuple[str, str, str, int, str], Move] = {}
         self._most: dict[tuple[str, str], int] = {}
-        self._starts: dict[tuple[str, str], tuple[list[int], tuple[Way, ...]]] = {}
         for choice in setting.selections:
-            self._choose(choice)
+            if not self._plain(choice):
+                self._choose(choice)
 
     # asking
 
+    def side(self, device: str, bank: str, turned: bool = False) -> Side:
+        """Return the main (or alternate) inputs of a bank; of one the rig does not have, none is fed."""
+        key = (device, bank, turned)
+        found = self._sides.get(key)
+        if found is None:
+            ways = [w for w in self.ground.ways(device, bank) if (w.row is not None and w.row.select.alternate) == turned]
+            found = self._sides[key] = Side(device, bank, turned, ways)
+        return found
+
     def of(self, place: Slot, alternate: bool = False) -> Feeder | None:
         """Return the feeder of a slot's main (or alternate) input, None when nothing feeds it."""
-        found = (self.other if alternate else self.main).get(place)
-        if found is not None:
-            return None if found.kind == "void" else found
-        way = self.way(place, alternate)
-        if way is None:
-            return None
-        source = Slot(way.device, way.bank, way.start + place.number - way.first)
-        return Feeder("link" if way.link else "wired", source, "", way.row, way.link, None)
+        found = self.side(place.device, place.bank, alternate).feed(place.number)
+        return None if found is None else feeder(found, place.number)
+
+    def chosen(self, alternate: bool = False) -> Iterator[tuple[Slot, Feeder]]:
+        """Yield every slot that a choice, a plug or a mix feeds, with its feeder, `void` ones too."""
+        for side in list(self._sides.values()):
+            if side.turned == alternate:
+                for number, feed in list(side.table.items()):
+                    yield Slot(side.device, side.bank, number), feeder(feed, number)
 
     def way(self, place: Slot, alternate: bool = False) -> Way | None:
         """Return the run that always feeds a slot, by wire or link; None where nothing does."""
-        key = place[:2]
-        known = self._starts.get(key)
-        if known is None:
-            ways = self.ground.ways(*key)
-            known = self._starts[key] = ([way.first for way in ways], ways)
-        starts, ways = known
-        if not starts:
-            return None
-        number = bisect_right(starts, place.number) - 1
-        while number >= 0:
-            way = ways[number]
-            turned = way.row is not None and way.row.select.alternate
-            if turned == alternate and way.first <= place.number <= way.last:
-                return way
-            number -= 1
-        return None
+        side = self.side(place.device, place.bank, alternate)
+        at = side.always(place.number) if side.starts else -1
+        return side.ways[at] if at >= 0 else None
 
     # setting
 
     def enter(self, kind: str, leg: str, place: Slot) -> None:
         """Let a plug or a mix feed a slot, unless something else does already."""
-        self._feed(place, False, Feeder(kind, None, leg, None, None, None))
+        self._feed(place, False, Feed(kind, leg, None, None, None, None, 0))
 
-    def _feed(self, place: Slot, alternate: bool, feeder: Feeder) -> None:
-        feeders = self.other if alternate else self.main
-        first = feeders.get(place)
+    def _feed(self, place: Slot, alternate: bool, feed: Feed) -> None:
+        side = self.side(place.device, place.bank, alternate)
+        first = side.table.get(place.number)
         way = None if first else self.way(place, alternate)
         if first is None and way is None:
-            feeders[place] = feeder
+            side.table[place.number] = feed
             return
-        words = _words(first) if first else f"link {way.link.id}" if way and way.link else "a wired row"
-        self.collide(place, alternate, words, _words(feeder), feeder.choice)
+        words = _words(first, place.number) if first else f"link {way.link.id}" if way and way.link else "a wired row"
+        self.collide(place, alternate, words, _words(feed, place.number), feed.choice)
 
     def collide(self, place: Slot, alternate: bool, one: str, two: str, choice: Selection | None = None) -> None:
         """Note that a slot has two feeders; a run of them under one choice is one finding."""
@@ -125,6 +122,60 @@ class Feeders:
         )
         self.blame[place, alternate] = item
 
+    def _plain(self, choice: Selection) -> bool:
+        """Return whether a choice had nothing about it, and has been set; whatever it has is looked into by `_choose`."""
+        device, bank, first, last = choice.into
+        from_device, from_bank, from_first, from_last = choice.from_
+        key = (device, bank, from_device, from_bank, choice.alternate, choice.tap)
+        if key not in self._plans:
+            self._plans[key] = self._plan(choice)
+        plan = self._plans[key]
+        if plan is None or first is None or last is None or from_first is None or from_last is None:
+            return False
+        shift = from_first - first
+        if last > plan.most or from_last > plan.from_most or from_last - last != shift:
+            return False
+        for (row, low, high, from_low, from_high), by, move in plan.pairs:
+            if low <= first and last <= high and from_low <= from_first and from_last <= from_high:
+                if by > 1 and ((first - low) % by or (from_first - from_low) % by or last != min(first + by - 1, high)):
+                    return False
+                table, feed = plan.side.table, Feed("select", "", row, None, choice, move, shift)
+                if first == last:
+                    return table.setdefault(first, feed) is feed
+                run = range(first, last + 1)
+                if table.keys().isdisjoint(run):
+                    table.update(dict.fromkeys(run, feed))
+                    return True
+                return False
+        return False
+
+    def _plan(self, choice: Selection) -> _Plan | None:
+        """Return what holds for all choices between two banks; None where each must be looked into."""
+        into, source = choice.into, choice.from_
+        if into.device != source.device or into.device not in self.ground.rig.devices or not into.bank or not source.bank:
+            return None
+        most, from_most = self._room(into.device, into.bank), self._room(source.device, source.bank)
+        side = self.side(into.device, into.bank, choice.alternate)
+        if not most or not from_most or side.starts:
+            return None
+        pairs = self._pairs_of(into.device, into.bank, source.bank, choice.alternate)
+        if any(self._tap_words(choice, pair.row) for pair in pairs):
+            return None
+        return _Plan(side, [(pair, pair.row.by, self._move(choice, pair.row)) for pair in pairs], most, from_most)
+
+    def _room(self, device: str, bank: str) -> int:
+        """Return how many slots of a bank can be used at its rate and with its link; 0 for what is not there."""
+        size = self.ground.size(device, bank) if self.ground.known(device, bank) else None
+        return min(size or 0, self._carried(device, bank)) if size else 0
+
+    def _move(self, choice: Selection, row: Row) -> Move:
+        device, bank = choice.from_.device, choice.from_.bank or ""
+        key = (device, bank, choice.into.bank or "", row.number, choice.tap)
+        found = self._moves.get(key)
+        if found is None:
+            found = self._moves[key] = Move(device, bank)
+        return found
+
     def _choose(self, choice: Selection) -> None:
         into, source = choice.into, choice.from_
         item = self._absent(choice) or self._bounds(choice)
@@ -133,7 +184,8 @@ class Feeders:
             item = None if fit.row else self.report.add(fit.rule, fit.why, into, source)
             if fit.row is not None:
                 self._check_way(choice, fit.row)
-                tap_item = self._tap(choice, fit.row)
+                words = self._tap_words(choice, fit.row)
+                tap_item = self.report.add("tap-unknown", words, into, source) if words else None
                 self._set(choice, fit.row, tap_item)
                 return
         self._blame(choice, item)
@@ -165,19 +217,18 @@ class Feeders:
         assert into.first
         assert into.last
         assert source.first
+        taken = Feed("select", "", row, None, choice, self._move(choice, row), source.first - into.first)
+        void = Feed("void", "", row, None, choice, None, 0)
         for step in range(into.last - into.first + 1):
             place = Slot(into.device, into.bank, into.first + step)
-            taken = Slot(source.device, source.bank, source.first + step)
             if item is not None:
                 self.blame[place, choice.alternate] = item
-            if row.by > 1 and step and taken.number > self._carried(source.device, source.bank):
-                # The tail of a block that a link does not carry is empty, and nobody's fault.
-                self._feed(place, choice.alternate, Feeder("void", None, "", row, None, choice))
-                continue
-            self._feed(place, choice.alternate, Feeder("select", taken, "", row, None, choice))
+            # The tail of a block that a link does not carry is empty, and nobody's fault.
+            lost = row.by > 1 and step and source.first + step > self._carried(source.device, source.bank)
+            self._feed(place, choice.alternate, void if lost else taken)
         if row.by > 1:
             for number in range(into.last + 1, _run_end(self.ground, into.device, row, into.first) + 1):
-                self._feed(Slot(into.device, into.bank, number), choice.alternate, Feeder("void", None, "", row, None, choice))
+                self._feed(Slot(into.device, into.bank, number), choice.alternate, void)
 
     # judging one choice
 
@@ -335,41 +386,31 @@ class Feeders:
                 return None
         return _Fit(rows[0], "", "")
 
-    def _tap(self, choice: Selection, row: Row) -> Item | None:
+    def _tap_words(self, choice: Selection, row: Row) -> str:
+        """Return what is wrong with the tap of a choice; empty when nothing is."""
         kind = self.ground.bank(choice.from_.device, choice.from_.bank or "")
         if not choice.tap and (kind is None or kind.does == "carry"):
-            return None
+            return ""
         taps = list(kind.taps) if kind else []
         if row.select.taps:
             taps = [tap for tap in taps if tap in row.select.taps]
         if choice.tap and choice.tap not in taps:
             there = f"it has {', '.join(taps)}" if taps else "there is none"
-            return self.report.add(
-                "tap-unknown", f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}.", choice.into, choice.from_
-            )
+            return f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}."
         if not choice.tap and kind is not None and kind.does == "process" and not taps:
-            return self.report.add(
-                "tap-unknown",
-                f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no tap and hands nothing on.",
-                choice.into,
-                choice.from_,
-            )
+            return f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no tap and hands nothing on."
         if not choice.tap and len(taps) > 1 and kind is not None and kind.does != "carry":
-            return self.report.add(
-                "tap-unknown",
-                f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}.",
-                choice.into,
-                choice.from_,
-            )
-        return None
+            return f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}."
+        return ""
 
 
-def _words(feeder: Feeder) -> str:
-    if feeder.kind == "plug":
-        return f"{feeder.leg}, plugged there"
-    if feeder.kind == "mix":
-        return f"{feeder.leg}, mixed there"
-    return str(feeder.source) if feeder.source else f"the block from {feeder.choice.from_}" if feeder.choice else feeder.kind
+def _words(feed: Feed, number: int) -> str:
+    if feed.kind == "plug":
+        return f"{feed.leg}, plugged there"
+    if feed.kind == "mix":
+        return f"{feed.leg}, mixed there"
+    source = feeder(feed, number).source
+    return str(source) if source else f"the block from {feed.choice.from_}" if feed.choice else feed.kind
 
 
 def _inside(ground: Ground, device: str, run: Run, first: int, last: int) -> bool:

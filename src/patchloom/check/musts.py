@@ -92,7 +92,7 @@ def check_limits(scene: Scene) -> None:
     if not limited:
         return
     used: dict[tuple[str, str], list[int]] = {}
-    for place, feeder in scene.feeders.main.items():
+    for place, feeder in scene.feeders.chosen():
         if feeder.kind != "void" and place.device in limited and scene.signals.at(place).leg:
             used.setdefault((place.device, place.bank), []).append(place.number)
     for device in limited:

@@ -169,8 +169,8 @@ class _Judge:
         """Yield what takes from a slot: by choice, by wire, by link."""
         if self._onward is None:
             self._onward = {}
-            for table in (self.scene.feeders.main, self.scene.feeders.other):
-                for place, feeder in table.items():
+            for turned in (False, True):
+                for place, feeder in self.scene.feeders.chosen(turned):
                     if feeder.source is not None and feeder.kind != "void":
                         self._onward.setdefault(feeder.source, []).append(place)
         for there in self._onward.get(here, ()):

@@ -3,7 +3,8 @@
 Comes in: `Feeders`.  Goes out: a `Node` per slot asked about, a chain back to where the signal enters.
 Next: `wants`, `destinations`, `routes`.
 
-Slots are walked upstream once and remembered, so that all wants together cost the slots they use.
+Slots are walked upstream once and remembered, so that all wants together cost the slots they use; what a whole
+run has in common is found out once.
 Out of a process bank a signal has come *after* something unless the tap is raw; a sum bank hands on the feed
 mixed there and nothing that arrives at it.
 """
@@ -13,8 +14,11 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from patchloom.address import Slot
-from patchloom.check.feeders import Feeder, Feeders
+from patchloom.check.feeders import Feeders
+from patchloom.check.ground import Row
 from patchloom.check.report import Item
+from patchloom.check.side import Feed, Move, Side
+from patchloom.model.rig import Link
 
 __all__ = ["CHAIN", "Node", "Signals"]
 
@@ -33,11 +37,16 @@ class Node(NamedTuple):
     """What the signal has come after, in the order met."""
     tapped: Slot | None
     """The first slot on the way that took it after something."""
-    feeder: Feeder | None
+    feeder: Feed | None
     cause: Item | None
     """The item that explains a fault on the way here, the nearest to the source."""
     amp: Slot | None = None
     """The first preamp's socket on the way."""
+
+
+_Step = tuple[Side, int, Feed | None]
+_new = tuple.__new__
+"""Tens of thousands of nodes in a big show: made as the tuples they are."""
 
 
 class Signals:
@@ -47,40 +56,50 @@ class Signals:
         self.feeders = feeders
         self.ground = feeders.ground
         self.report = feeders.report
-        self._known: dict[tuple[Slot, bool], Node] = {}
         self._looked: set[tuple[str, ...]] = set()
         """Links and rows already looked at for domains that meet there."""
 
     def at(self, place: Slot, alternate: bool = False) -> Node:
         """Return the node of a slot, walking upstream as far as nothing is known yet."""
-        found = self._known.get((place, alternate))
+        device, bank, number = place
+        side = self.feeders.side(device, bank, alternate)
+        found: Node | None = side.nodes.get(number)
         if found is not None:
             return found
-        steps: list[tuple[Slot, bool, Feeder | None]] = []
-        seen: set[Slot] = set()
-        here, turned = place, alternate
-        up: Node | None = None
-        while True:
-            known = self._known.get((here, turned))
-            if known is not None:
-                up = known
+        steps: list[_Step] = []
+        # A circle shows by its length; only where a main and an alternate input may meet is each step looked at.
+        patience = 1 if alternate else 32
+        while found is None:
+            if len(steps) >= patience:
+                again = self._again(steps, side, number)
+                if again is not None:
+                    steps = again
+                    break
+                patience = patience + 1 if alternate else patience * 2
+            feed = side.feed(number)
+            steps.append((side, number, feed))
+            if feed is None or feed.move is None:
                 break
-            if here in seen:
-                steps = self._circle(steps, here)
-                break
-            seen.add(here)
-            feeder = self.feeders.of(here, turned)
-            steps.append((here, turned, feeder))
-            if feeder is None or feeder.source is None:
-                break
-            here, turned = feeder.source, False
-        for slot, side, feeder in reversed(steps):
-            up = self._known[slot, side] = self._node(slot, side, feeder, up)
-        assert up is not None
-        return up
+            move = feed.move
+            number += feed.shift
+            if move.side is None:
+                move.side = self.feeders.side(move.device, move.bank)
+            side = move.side
+            found = side.nodes.get(number)
+        return self._nodes(steps, found)
 
-    def _circle(self, steps: list[tuple[Slot, bool, Feeder | None]], here: Slot) -> list[tuple[Slot, bool, Feeder | None]]:
-        ring = [slot for slot, _, _ in steps]
+    def _again(self, steps: list[_Step], side: Side, number: int) -> list[_Step] | None:
+        """Return the steps up to the first slot met twice, the circle noted; None where there is none."""
+        seen: set[Slot] = set()
+        for count, (at, which, _) in enumerate((*steps, (side, number, None))):
+            here = Slot(at.device, at.bank, which)
+            if here in seen:
+                return self._circle(steps[:count], here)
+            seen.add(here)
+        return None
+
+    def _circle(self, steps: list[_Step], here: Slot) -> list[_Step]:
+        ring = [Slot(side.device, side.bank, number) for side, number, _ in steps]
         ring = ring[ring.index(here) :]
         item = self.report.add(
             "signal-loop",
@@ -89,42 +108,74 @@ class Signals:
             key=min(ring),
             numbers=(("slots", len(ring)),),
         )
-        self.feeders.blame.setdefault((steps[-1][0], steps[-1][1]), item)
-        return [*steps[:-1], (steps[-1][0], steps[-1][1], None)]
+        side, number, _ = steps[-1]
+        self.feeders.blame.setdefault((Slot(side.device, side.bank, number), side.turned), item)
+        return [*steps[:-1], (side, number, None)]
 
-    def _node(self, slot: Slot, alternate: bool, feeder: Feeder | None, up: Node | None) -> Node:
-        cause = self.feeders.blame.get((slot, alternate))
-        if feeder is None:
-            return Node(slot, None, "", (), None, None, cause or self._empty(slot))
+    def _nodes(self, steps: list[_Step], up: Node | None) -> Node:
+        """Return the node of the first step, all steps remembered; `up` is what is known before the last."""
+        blame = self.feeders.blame
         if up is None:
-            return Node(slot, None, feeder.leg, (), None, feeder, cause, self._amp(slot))
-        if up.cause is not None:
-            cause = up.cause
-        leg, after, tapped = up.leg, up.after, up.tapped
-        if feeder.link is not None:
-            self._crossing(feeder, up.slot, slot)
-        else:
-            self._conversion(feeder, up.slot, slot)
-            new = self._after(feeder, up)
+            side, number, feed = steps.pop()
+            up = side.nodes[number] = self._first(Slot(side.device, side.bank, number), side.turned, feed)
+        before, _, leg, after, tapped, _, cause, amp = up
+        for side, number, feed in reversed(steps):
+            assert feed is not None
+            move = feed.move
+            assert move is not None
+            slot: Slot = _new(Slot, (side.device, side.bank, number))
+            if cause is None and blame:
+                cause = blame.get((slot, side.turned))
+            if not move.looked:
+                self._look(feed, move, before, slot)
+            new = move.after
             if new is None:
-                return Node(slot, None, "", (), None, feeder, cause)
-            if new:
-                tapped = tapped or slot
-                after = (*after, *new)
-        return Node(slot, up, leg, after, tapped, feeder, cause, up.amp or self._amp(slot))
+                new = self._after(feed, move, up.feeder)
+            if new is None:
+                up, leg, after, tapped, amp = Node(slot, None, "", (), None, feed, cause), "", (), None, None
+            else:
+                if new:
+                    tapped, after = tapped or slot, (*after, *new)
+                if amp is None and self._amp(side):
+                    amp = slot
+                up = _new(Node, (slot, up, leg, after, tapped, feed, cause, amp))
+            side.nodes[number] = up
+            before = slot
+        return up
 
-    def _amp(self, slot: Slot) -> Slot | None:
-        return slot if self.ground.preamp(slot.device, slot.bank) is not None else None
+    def _first(self, slot: Slot, alternate: bool, feed: Feed | None) -> Node:
+        cause = self.feeders.blame.get((slot, alternate))
+        if feed is None:
+            return Node(slot, None, "", (), None, None, cause or self._empty(slot))
+        amp = slot if self.ground.preamp(slot.device, slot.bank) is not None else None
+        return Node(slot, None, feed.leg, (), None, feed, cause, amp)
 
-    def _after(self, feeder: Feeder, up: Node) -> tuple[str, ...] | None:
-        """Return what a copy comes after where it leaves a bank; None where the bank hands nothing on."""
-        kind = self.ground.bank(*up.slot[:2])
+    def _amp(self, side: Side) -> bool:
+        return self.ground.preamp(side.device, side.bank) is not None
+
+    def _look(self, feed: Feed, move: Move, here: Slot, there: Slot) -> None:
+        """Look at a way the first time something comes along it."""
+        move.looked = True
+        if feed.link is not None:
+            move.after = ()
+            self._crossing(feed.link, here, there)
+            return
+        self._conversion(feed.row, here, there)
+        kind = self.ground.bank(here.device, here.bank)
+        if kind is None or kind.does == "carry":
+            move.after = ()
+        elif kind.does == "process":
+            move.after = self._after(feed, move, None)
+
+    def _after(self, feed: Feed, move: Move, entering: Feed | None) -> tuple[str, ...] | None:
+        """Return what a copy comes after where it leaves a bank, into which `entering` feeds; None where it hands nothing on."""
+        kind = self.ground.bank(move.device, move.bank)
         if kind is None or kind.does == "carry":
             return ()
-        if kind.does == "sum" and (up.feeder is None or up.feeder.kind != "mix"):
+        if kind.does == "sum" and (entering is None or entering.kind != "mix"):
             return None
-        tap = feeder.choice.tap if feeder.choice is not None else ""
-        allowed = feeder.row.select.taps if feeder.row is not None else ()
+        tap = feed.choice.tap if feed.choice is not None else ""
+        allowed = feed.row.select.taps if feed.row is not None else ()
         names = [tap] if tap else [name for name in kind.taps if not allowed or name in allowed]
         if kind.does == "process" and not names:
             return None
@@ -133,9 +184,7 @@ class Signals:
             return min(words, key=len, default=())
         return max(words, key=len)
 
-    def _crossing(self, feeder: Feeder, here: Slot, there: Slot) -> None:
-        link = feeder.link
-        assert link is not None
+    def _crossing(self, link: Link, here: Slot, there: Slot) -> None:
         if (link.id, here.device) in self._looked:
             return
         self._looked.add((link.id, here.device))
@@ -169,8 +218,7 @@ class Signals:
                     link.id,
                 )
 
-    def _conversion(self, feeder: Feeder, here: Slot, there: Slot) -> None:
-        row = feeder.row
+    def _conversion(self, row: Row | None, here: Slot, there: Slot) -> None:
         if row is None or (here.device, here.bank, there.bank, str(row.number)) in self._looked:
             return
         self._looked.add((here.device, here.bank, there.bank, str(row.number)))

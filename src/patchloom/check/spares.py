@@ -78,7 +78,7 @@ def _root(scene: Scene, position: str) -> Item | None:
 def _onward(scene: Scene) -> dict[Slot, list[Slot]]:
     """Return where each slot is taken by choice."""
     found: dict[Slot, list[Slot]] = {}
-    for place, feeder in scene.feeders.main.items():
+    for place, feeder in scene.feeders.chosen():
         if feeder.source is not None:
             found.setdefault(feeder.source, []).append(place)
     return found

@@ -68,7 +68,8 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
     rows = _entries(scene, item)
     odd, hard = _pairs(scene, item, span.device, bank)
     starts = lay_out(rows, first, last, odd, hard)
-    over = max((start + row.width - 1 for row, start in zip(rows, starts, strict=True) if row is not None), default=0)
+    musts = ((row, start) for row, start in zip(rows, starts, strict=True) if row is not None and row.want.priority is None)
+    over = max((start + row.width - 1 for row, start in musts), default=0)
     if over > last:
         scene.report.add(
             "list-too-long",
@@ -79,7 +80,12 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
         )
         return  # where nothing fits, no entry has a right place
     wanted = _wanted(scene, item, rows, starts, span.device, bank)
-    free = all(_chosen_singly(scene, row.place) for row in wanted if not row.alternate)
+    beyond = [row for row in wanted if row.place.number > last]
+    free = all(_chosen_singly(scene, row.place) for row in wanted if not row.alternate and row.place.number <= last)
+    if free or any(row.alternate for row in beyond):
+        for row in beyond:  # wishes, as musts fit
+            _unmet(scene, row)
+        wanted = [row for row in wanted if row.place.number <= last]
     if free:
         _strict(scene, item, wanted)
         claimed.update(row.place for row in wanted)
@@ -180,7 +186,8 @@ def _strict(scene: Scene, item: List, wanted: list[Wanted]) -> None:
             lost.append((row, scene.signals.at(row.place, row.alternate)))
         elif not row.must and row.name in scene.setting.unmet:
             scene.report.add("unmet-but-met", f"The patch calls {row.name} unmet, and it arrives.", row.to, row.leg)
-        if row.leg and _outside(scene, item, row):
+        unmet = not row.must and row.name in scene.setting.unmet
+        if row.leg and not unmet and _outside(scene, item, row):
             scene.report.add(
                 "outside-within", f"{row.name} must land at {row.place}, outside the run it must land in.", item.id, row.leg
             )
