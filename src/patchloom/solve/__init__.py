@@ -8,6 +8,7 @@ In the order a reader meets them:
 - `answer` goes through the periods and the questions; `unhonoured` names what the search leaves aside.
 - `case` is one period made ready: `ready` binds what is fixed and reserves what is asked for exactly; `spare` makes lines
   of the declared spares.
+- `riders` and `bundle` carry whole bundles of legs where every choice is slot by slot; `ride` repeats one way.
 - `fabric` is the rig as segments and the ways between them; `cutting` makes it.
 - `slot` says where each want must land; `unit` what has to be placed.
 - `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one

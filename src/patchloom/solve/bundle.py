@@ -21,7 +21,8 @@ from patchloom.model.patch import Route, Selection
 from patchloom.model.show import Show
 from patchloom.solve.emit import Choice, join_choices
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.path import BOUND, FAR, FEED_TAP, HOP, RESEND, TAP, Goal, static_reach
+from patchloom.solve.path import FAR, FEED_TAP, HOP, RESEND, TAP, Goal, static_reach
+from patchloom.solve.riders import Kind, Rider, Target, enter, simple
 from patchloom.solve.slot import Aim
 from patchloom.solve.state import lowest
 from patchloom.solve.unit import Unit
@@ -35,10 +36,6 @@ CROWD = 2.0
 _new = tuple.__new__
 """Makes a named tuple without its argument list: half the time, and big shows have hundreds of thousands of slots."""
 
-Place = tuple[int, int]
-Target = tuple[int, bool]
-"""A segment legs must come into slot by slot, and whether on the alternate input."""
-
 
 class Bundled(NamedTuple):
     """What bundles give of a setting."""
@@ -47,22 +44,6 @@ class Bundled(NamedTuple):
     mixes: dict[str, Slot]
     selections: list[Selection]
     routes: list[Route]
-
-
-class _Kind(NamedTuple):
-    """What the legs of a bundle have in common."""
-
-    origin: int
-    allow: str
-    feed: bool
-
-
-class _Rider(NamedTuple):
-    """One leg: its name, where it enters, its aim for each target."""
-
-    name: str
-    place: Place
-    aims: dict[Target, Aim]
 
 
 class _Node:
@@ -92,15 +73,16 @@ class _Tree(NamedTuple):
 
 def bundle(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Unit]) -> Bundled | None:
     """Return a period's plugs and routes carried in bundles; None where the general search has to do it."""
-    if not _simple(fabric, show, wanted):
+    if not simple(fabric, show, wanted):
         return None
-    kinds = _enter(fabric, found)
+    kinds = enter(fabric, found)
     if kinds is None:
         return None
     history: dict[int, float] = {}
-    first: list[_Kind] = []
+    reach: dict[tuple[Target, bool], dict[int, float]] = {}
+    first: list[Kind] = []
     for _ in range(ROUNDS):
-        carrier = _Carrier(fabric, history)
+        carrier = _Carrier(fabric, history, reach)
         carrier.keep(show, wanted)
         failed = carrier.carry_all(kinds, first)
         if failed is None:
@@ -111,68 +93,19 @@ def bundle(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Un
     return None
 
 
-def _simple(fabric: Fabric, show: Show, wanted: Sequence[Aim]) -> bool:
-    """Return whether a show asks for nothing but exact slots over rows by 1."""
-    if fabric.pools or show.fixed or show.groups or show.routing or show.wishes is not None:
-        return False
-    if any(row.by > 1 for row in fabric.rows):
-        return False
-    for aim in wanted:
-        if len(aim.goals) != 1 or not aim.must or not aim.free:
-            return False
-        goal = aim.goals[0]
-        if goal.offset is None or goal.tail == BOUND:
-            return False
-    return True
-
-
-def _enter(fabric: Fabric, found: Sequence[Unit]) -> dict[_Kind, list[_Rider]] | None:
-    """Return the bundles of a period; None where a plug is free, taken twice, or lacks the phantom it needs."""
-    kinds: dict[_Kind, list[_Rider]] = {}
-    taken: set[Place] = set()
-    for unit in found:
-        places = _places(fabric, unit, taken)
-        if places is None:
-            return None
-        taken.update(places)
-        riders = [_Rider(name, place, {}) for name, place in zip(unit.legs, places, strict=True)]
-        for aim in unit.aims:
-            rider = riders[unit.legs.index(aim.leg)]
-            goal = aim.goals[0]
-            target = (goal.segments[0], goal.alternate)
-            if target in rider.aims or target[0] == rider.place[0] or (aim.allow or unit.tap) != unit.allow:
-                return None
-            rider.aims[target] = aim
-        for rider in riders:
-            kinds.setdefault(_Kind(rider.place[0], unit.allow, unit.feed), []).append(rider)
-    return kinds
-
-
-def _places(fabric: Fabric, unit: Unit, taken: set[Place]) -> list[Place] | None:
-    """Return where the legs of a unit enter: its fixed sockets, or the first mix slots that are free side by side."""
-    if unit.fixed:
-        places = [next(iter(allowed)) for allowed in unit.allowed]
-        if len(set(places)) < len(places) or not taken.isdisjoint(places):
-            return None
-        if unit.phantom == "need" and not all(fabric.copper.gives_phantom(fabric.place(*place)) for place in places):
-            return None
-        return places
-    if not unit.feed:
-        return None
-    width = len(unit.legs)
-    for segment, offset in sorted(unit.allowed[0]):
-        places = [(segment, offset + part) for part in range(width)]
-        if width == 2 and (fabric.seg_first[segment] + offset) % 2 == 0:
-            continue
-        if taken.isdisjoint(places) and all(place in allowed for place, allowed in zip(places, unit.allowed, strict=True)):
-            return places
-    return None
+def _numbers(mask: int) -> list[int]:
+    """Return the places of the bits set, lowest first."""
+    found = []
+    while mask:
+        found.append(lowest(mask))
+        mask &= mask - 1
+    return found
 
 
 class _Carrier:
     """One round: what is taken so far, and the choices and routes that come of it."""
 
-    def __init__(self, fabric: Fabric, history: dict[int, float]) -> None:
+    def __init__(self, fabric: Fabric, history: dict[int, float], reach: dict[tuple[Target, bool], dict[int, float]]) -> None:
         self.fabric = fabric
         self.history = history
         self.open = [(1 << length) - 1 for length in fabric.seg_length]
@@ -180,7 +113,8 @@ class _Carrier:
         self.full: set[int] = set()
         """Segments somebody was turned away from."""
         self.finals: dict[tuple[Target, str, bool], dict[int, tuple[int, str]]] = {}
-        self.reach: dict[tuple[Target, bool], dict[int, float]] = {}
+        self.reach = reach
+        self.taken: list[tuple[_Tree, Sequence[Rider]]] = []
         self.choices: list[Choice] = []
         self.routes: dict[int, Route] = {}
 
@@ -208,7 +142,7 @@ class _Carrier:
             self.open[segment] &= ~mask
             self.free[segment] = self.open[segment].bit_count()
 
-    def carry_all(self, kinds: dict[_Kind, list[_Rider]], first: Sequence[_Kind]) -> _Kind | None:
+    def carry_all(self, kinds: dict[Kind, list[Rider]], first: Sequence[Kind]) -> Kind | None:
         """Carry every bundle, some first; return the first that finds no way, or None when all are carried."""
         for kind in dict.fromkeys((*first, *kinds)):
             todo = [kinds[kind]]
@@ -224,7 +158,7 @@ class _Carrier:
                     todo.extend((riders[middle:], riders[:middle]))
         return None
 
-    def _plan(self, kind: _Kind, riders: Sequence[_Rider]) -> _Tree | None:
+    def _plan(self, kind: Kind, riders: Sequence[Rider]) -> _Tree | None:
         """Return a tree with room for all riders, nothing taken yet; None where there is none."""
         root = _Node(kind.origin, None, -1, "")
         tree = _Tree({kind.origin: root}, [])
@@ -244,7 +178,7 @@ class _Carrier:
                 at = at.before
         return tree
 
-    def _search(self, tree: _Tree, target: Target, kind: _Kind, mask: int) -> tuple[_Node, int, str] | None:
+    def _search(self, tree: _Tree, target: Target, kind: Kind, mask: int) -> tuple[_Node, int, str] | None:
         """Grow a tree by the cheapest way to a target; return the node that feeds it, row and tap; None without a way."""
         fabric, free = self.fabric, self.free
         finals = self._finals(target, kind)
@@ -325,7 +259,7 @@ class _Carrier:
             price += FEED_TAP if feed else TAP
         return price
 
-    def _finals(self, target: Target, kind: _Kind) -> dict[int, tuple[int, str]]:
+    def _finals(self, target: Target, kind: Kind) -> dict[int, tuple[int, str]]:
         """Return the segments that can feed a target, each with the row and the tap."""
         key = (target, kind.allow, kind.feed)
         known = self.finals.get(key)
@@ -348,32 +282,34 @@ class _Carrier:
             known = self.reach[key] = static_reach(self.fabric, Goal((target[0],), 0, target[1], ()), feed)
         return known
 
-    def _take(self, tree: _Tree, riders: Sequence[_Rider]) -> None:
-        """Take the slots of a tree for a bundle, and note its choices and routes."""
+    def _take(self, tree: _Tree, riders: Sequence[Rider]) -> None:
+        """Put the riders of a bundle on slots of every segment its tree enters."""
+        count = len(riders)
         for node in tree.nodes.values():
-            self._fill(node, riders)
-        for target, mask, node, _, tap in tree.ends:
-            self._land(target, [rider for number, rider in enumerate(riders) if mask >> number & 1], mask, node, tap)
+            if node.before is None:
+                node.offsets = [rider.place[1] for rider in riders]
+            elif node.row < 0:
+                node.offsets = node.before.offsets
+            else:
+                numbers = _numbers(node.mask)
+                node.offsets = [-1] * count
+                for number, offset in zip(numbers, self._lowest(node.segment, len(numbers)), strict=True):
+                    node.offsets[number] = offset
+        self.taken.append((tree, riders))
 
-    def _fill(self, node: _Node, riders: Sequence[_Rider]) -> None:
-        """Put the riders that pass a node on slots of its segment."""
-        fabric, before = self.fabric, node.before
-        numbers = [number for number in range(len(riders)) if node.mask >> number & 1]
-        if before is None:
-            node.offsets = [rider.place[1] for rider in riders]
-        elif node.row < 0:
-            node.offsets = before.offsets
-        else:
-            node.offsets = [-1] * len(riders)
-            for number, offset in zip(numbers, self._lowest(node.segment, len(numbers)), strict=True):
-                node.offsets[number] = offset
-            self._choose(node, before, numbers)
-        bank, first = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
-        device, name = fabric.banks[bank]
-        node.slots = [None] * len(riders)
-        offsets, slots = node.offsets, node.slots
-        for number in numbers:
-            slots[number] = _new(Slot, (device, name, first + offsets[number]))
+    def _tell(self, tree: _Tree, riders: Sequence[Rider]) -> None:
+        """Note the choices and routes of a bundle, once all of them are carried."""
+        for node in tree.nodes.values():
+            numbers = _numbers(node.mask)
+            if node.before is not None and node.row >= 0:
+                self._choose(node, node.before, numbers)
+            device, name = self.fabric.banks[self.fabric.seg_bank[node.segment]]
+            first, offsets = self.fabric.seg_first[node.segment], node.offsets
+            slots = node.slots = [None] * len(riders)
+            for number in numbers:
+                slots[number] = _new(Slot, (device, name, first + offsets[number]))
+        for target, mask, node, _, tap in tree.ends:
+            self._land(target, riders, _numbers(mask), node, tap)
 
     def _choose(self, node: _Node, before: _Node, numbers: Sequence[int]) -> None:
         """Note the choices by which riders come into a node, those that keep step as one."""
@@ -391,7 +327,7 @@ class _Carrier:
         if length > 0:
             self.choices.append((bank, first + into, length, from_, start + out, node.tap, False, True))
 
-    def _land(self, target: Target, riders: Sequence[_Rider], mask: int, node: _Node, tap: str) -> None:
+    def _land(self, target: Target, riders: Sequence[Rider], numbers: Sequence[int], node: _Node, tap: str) -> None:
         """Let the riders of one target arrive, each on the slot it is wanted at."""
         fabric, choices, routes = self.fabric, self.choices, self.routes
         segment, alternate = target
@@ -403,19 +339,19 @@ class _Carrier:
             rows.append(at.slots)
             at = at.before
         rows.reverse()
-        numbers = [number for number in range(mask.bit_length()) if mask >> number & 1]
-        for number, rider in zip(numbers, riders, strict=True):
-            aim = rider.aims[target]
+        offsets = node.offsets
+        for number in numbers:
+            aim = riders[number].aims[target]
             goal = aim.goals[0]
             offset = goal.offset or 0
-            choices.append((bank, first + offset, 1, from_, start + node.offsets[number], tap, alternate, True))
+            choices.append((bank, first + offset, 1, from_, start + offsets[number], tap, alternate, True))
             hops = [row[number] for row in rows]
             if goal.tail:
                 hops.append(fabric.place(segment, offset))
                 hops.extend([fabric.place(after, offset) for after in goal.tail])
             else:
                 hops.append(aim.slots[0])
-            routes[aim.number] = Route(rider.name, aim.to, aim.entry, tuple(hops), alternate)
+            routes[aim.number] = Route(aim.leg, aim.to, aim.entry, tuple(hops), alternate)
 
     def _lowest(self, segment: int, count: int) -> Sequence[int]:
         """Take the lowest free offsets of a segment."""
@@ -433,8 +369,10 @@ class _Carrier:
         self.open[segment] = mask
         return taken
 
-    def result(self, found: Sequence[Unit], kinds: dict[_Kind, list[_Rider]]) -> Bundled:
+    def result(self, found: Sequence[Unit], kinds: dict[Kind, list[Rider]]) -> Bundled:
         """Return what was carried, everything in order."""
+        for tree, riders in self.taken:
+            self._tell(tree, riders)
         place = self.fabric.place
         ends = {
             feed: sorted((r.name, r.place) for kind, riders in kinds.items() if kind.feed == feed for r in riders)
