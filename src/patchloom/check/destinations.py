@@ -31,16 +31,19 @@ def _check(scene: Scene, feed: Feed, number: int, destination: Destination, used
     must = destination.priority is None
     fixed = len(allowed) == len(legs)
     lost: list[Wanted] = []
+    before = len(scene.delivered)
     for step, leg in enumerate(legs):
         place = allowed[step] if fixed else _place(scene, feed, number, leg, allowed, used)
         wanted = Wanted(leg, feed.id, number, place or Slot("?", "?", 1), feed.mixed_at, feed.tap, True, must)
+        if not must and not fixed and wanted.name in scene.setting.unmet:
+            continue  # what is given up takes no place from another
         if place is not None and take(scene, wanted) is not None:
             used.add(place)
         elif must or wanted.name not in scene.setting.unmet:
             lost.append(wanted)
     if lost:
         _explain(scene, feed, destination, lost, allowed, fixed)
-    elif not fixed:
+    elif not fixed and len(scene.delivered) - before == len(legs):
         _order(scene, feed, number)
 
 

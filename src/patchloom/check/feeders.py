@@ -272,6 +272,8 @@ class Feeders:
                 )
             if span.last > size:
                 over = self.beyond(Slot(span.device, span.bank, span.last))
+                if over is not None:
+                    over.idle = False
                 return over or self.report.add(
                     "out-of-range",
                     f"{span} goes beyond {span.device}.{span.bank}, which has {size} slots.",
@@ -287,7 +289,9 @@ class Feeders:
             last = (span.last if row.by == 1 else span.first) or 0
             if last > self._carried(span.device, span.bank or ""):
                 place = Slot(span.device, span.bank or "", last)
-                _ = self.beyond(place) or self.unjoined(place)
+                found = self.beyond(place) or self.unjoined(place)
+                if found is not None:
+                    found.idle = False
 
     def _carried(self, device: str, bank: str) -> int:
         """Return how many slots of a port's side its link carries; more than any bank has where that is no question."""

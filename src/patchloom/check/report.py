@@ -20,7 +20,7 @@ _SHOWN = 6
 class Item:
     """One root cause; `behind` collects what is lost with it, in the order noticed."""
 
-    __slots__ = ("behind", "message", "numbers", "rule", "todo", "where")
+    __slots__ = ("behind", "idle", "message", "numbers", "rule", "todo", "where")
 
     def __init__(self, rule: str, message: str, where: tuple[str, ...], numbers: tuple[tuple[str, Any], ...], todo: str) -> None:
         self.rule = rule
@@ -29,6 +29,8 @@ class Item:
         self.numbers = numbers
         self.todo = todo
         self.behind: dict[str, None] = {}
+        self.idle: bool | None = None
+        """Whether it was only met in looking around: it counts once something is behind it."""
 
     def finding(self, period: str) -> Finding:
         """Return the frozen finding."""
@@ -77,4 +79,4 @@ class Report:
 
     def findings(self) -> list[Finding]:
         """Return what was found, frozen."""
-        return [item.finding(self.period) for item in self._items.values()]
+        return [item.finding(self.period) for item in self._items.values() if item.behind or not item.idle]

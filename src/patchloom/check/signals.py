@@ -237,4 +237,7 @@ class Signals:
 
     def _empty(self, slot: Slot) -> Item | None:
         """Return the item that explains why nothing arrives at a slot, where the rig itself explains it."""
-        return self.feeders.beyond(slot) or self.feeders.unjoined(slot)
+        found = self.feeders.beyond(slot) or self.feeders.unjoined(slot)
+        if found is not None and found.idle is None:
+            found.idle = True
+        return found
