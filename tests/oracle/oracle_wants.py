@@ -100,10 +100,10 @@ def _list(tables: Tables, show: Show, item: Any) -> list[Row] | None:
     laid = _lay(item.wants, legs, first, last, by_odd)
     if by_odd and not insist and any(slots and slots[-1] > last for slots in laid):
         laid = _lay(item.wants, legs, first, last, False)
-    if any(slots and slots[-1] > last for slots in laid):
+    if any(slots and slots[-1] > last for want, slots in zip(item.wants, laid, strict=True) if want and want.priority is None):
         return None
     device, name = bank.split(".", 1)
-    singly = all(tables.single((device, name, n)) for slots in laid for n in slots)
+    singly = all(tables.single((device, name, n)) for slots in laid for n in slots if n <= last)
     found = []
     for entry, (want, mine, slots) in enumerate(zip(item.wants, legs, laid, strict=True), 1):
         if want is None:
@@ -113,12 +113,12 @@ def _list(tables: Tables, show: Show, item: Any) -> list[Row] | None:
         for leg, n in zip(mine, slots, strict=True):
             node = (device, name, n)
             if singly or want.channel is not None:
-                here = [node] if node in window else []
+                here = [node] if node in window and n <= last else []
             else:
                 here = [other for other in nodes if other in window]
             found.append(_row(show, item, want, entry, leg, here))
         for leg, n in zip(others, slots, strict=False):
-            found.append(_row(show, item, want, entry, leg, [(device, f"{name}~", n)]))
+            found.append(_row(show, item, want, entry, leg, [(device, f"{name}~", n)] if n <= last else []))
     return found
 
 

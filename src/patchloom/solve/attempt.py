@@ -368,20 +368,24 @@ class Attempt:
             wished = self.fabric.find(aim.place)
             self.net.prefer_segment = wished[0] if wished is not None else -1
         for number, goal in ways_in(self.fabric, aim):
-            if number and not self.may_land(aim, goal):
+            if number and not (self.may_land(aim, goal) and self.is_new(leg, aim, goal)):
                 continue
             place = self.net.route(leg, goal)
             if place is not None:
                 if aim.place is None:
                     self.note_landing(aim, self._end(aim.goals[number], place))
-                if goal.offset is None:
-                    leg.ends.append(place)
+                if aim.place is None or goal.offset is None:
+                    leg.ends.append(self._end(aim.goals[number], place))
                 return (*place, number)
         return None
 
     def _end(self, goal: Goal, place: tuple[int, int]) -> tuple[int, int]:
         """Return where a goal's wires end."""
         return (goal.tail[-1], place[1]) if goal.tail and goal.tail != BOUND else place
+
+    def is_new(self, leg: Leg, aim: Aim, goal: Goal) -> bool:
+        """Return whether no other want of a leg has been met at a slot; each takes one of its own."""
+        return aim.place is not None or self._end(goal, (goal.segments[0], goal.offset or 0)) not in leg.ends
 
     def may_land(self, aim: Aim, goal: Goal) -> bool:
         """Return whether one slot of a choice is open to a leg: not taken, not kept for others, not before its sibling."""

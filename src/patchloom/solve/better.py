@@ -125,8 +125,11 @@ def _carried(case: Case, placed: Placed) -> set[Wish]:
 
 def _solved(case: Case, musts: list[Wish]) -> Placed | bool:
     """Return a try that carries wishes as musts; False when there is proof against one, True when it is open."""
+    asking = case.asking(frozenset(musts))
+    if any(aim.must and not aim.goals for aim in asking.aims):
+        return False  # it has no place
     try:
-        placed = case.asking(frozenset(musts)).place(tries=TRIES)
+        placed = asking.place(tries=TRIES)
     except Impossible:
         return False
     return placed if placed.failed is None else True

@@ -13,7 +13,7 @@ from math import ceil
 
 from patchloom.address import parse, spans
 from patchloom.finding import Fact
-from patchloom.model.show import Show
+from patchloom.model.show import List, Show
 from patchloom.solve.cuts import blocks, cuts
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND
@@ -43,6 +43,7 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
             facts.append(
                 short(item.at, f"{item.id} asks for {asked} slots of {item.at}", asked, there, [aim.leg for aim in legs])
             )
+        facts.extend(_outside(item, legs))
         inside: dict[str, list[Aim]] = {}
         for aim in legs:
             want = item.wants[aim.entry - 1]
@@ -67,6 +68,23 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
                     members=(feed_aim.leg,),
                 )
             )
+    return facts
+
+
+def _outside(item: List, legs: list[Aim]) -> list[Fact]:
+    """Return facts for wants whose place in the order of their list is outside the run they must land in."""
+    facts = []
+    for aim in legs:
+        want = item.wants[aim.entry - 1]
+        if (
+            want is not None
+            and want.within
+            and aim.place is not None
+            and not aim.goals
+            and not parse(want.within).holds(aim.place)
+        ):
+            text = f"{aim.leg} must land within {want.within}, and the order of {item.id} puts it at {aim.place}."
+            facts.append(Fact(limit=want.within, text=text, asked=1, there=0, short=1, members=(aim.leg,)))
     return facts
 
 

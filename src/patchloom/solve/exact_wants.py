@@ -142,29 +142,31 @@ def _list(slots: Slots, show: Show, item: List) -> list[Need] | None:
     starts = _starts(item, widths, first, last, odd)
     if odd and not hard and _end(starts, widths) > last:
         starts = _starts(item, widths, first, last, False)
-    if _end(starts, widths) > last:
+    musts = {entry: width for entry, width in widths.items() if (want := item.wants[entry - 1]) and want.priority is None}
+    if _end(starts, musts) > last:
         return None
     rows = [(entry, want, starts[entry]) for entry, want in enumerate(item.wants, 1) if want is not None]
     exactly = [Slot(device, bank, start + part) for entry, _, start in rows for part in range(widths[entry])]
-    free = all(slots.chosen_singly(slots.number[place]) for place in exactly)
+    free = all(slots.chosen_singly(slots.number[place]) for place in exactly if place.number <= last)
     found = []
     for entry, want, start in rows:
         loose = not free and want.channel is None
         inside = parse(want.within) if want.within else span
         for part, leg in enumerate(_legs(show, want)):
-            place = slots.number[Slot(device, bank, start + part)]
-            targets = [place]
+            place = slots.number.get(Slot(device, bank, start + part), -1)
+            targets = [place] if start + part <= last else []
             if loose:
                 run = (Slot(device, bank, n) for n in range(first, last + 1))
                 targets = [slots.number[there] for there in run if inside.holds(there)]
-            elif want.within and not inside.holds(slots.names[place]):
+            elif targets and want.within and not inside.holds(slots.names[place]):
                 targets = []
             found.append(_need(show, item, want, entry, part, leg, tuple(targets)))
         if want.alternate:
             signal = show.signals()[want.alternate]
             for part, leg in enumerate(signal.leg_ids()[: widths[entry]]):
-                turned = slots.number[Slot(device, bank, start + part)] + slots.count
-                found.append(_need(show, item, want, entry, part + widths[entry], leg, (turned,)))
+                fits = start + part <= last
+                turned = (slots.number[Slot(device, bank, start + part)] + slots.count,) if fits else ()
+                found.append(_need(show, item, want, entry, part + widths[entry], leg, turned))
     return found
 
 

@@ -35,7 +35,7 @@ class Rides(State):
             return None
         hops = self._rides.get((leg.origin[0], goal.segments, goal.alternate, leg.allow, leg.feed))
         end = (goal.segments[0], goal.offset)
-        if hops is None or (not goal.alternate and end in self.held):
+        if hops is None or (not goal.alternate and (end in self.held or self.block_at[end[0]] >= 0)):
             return None
         tree, parent = leg.tree, leg.parent
         slots = len(leg.slot_holds)

@@ -72,13 +72,13 @@ class RipUp(Attempt):
         def by_force(leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
             leg.allow = aim.allow or leg.tap
             for number, goal in ways_in(self.fabric, aim):
-                if number and not self.in_order(aim, goal):
+                if number and not (self.in_order(aim, goal) and self.is_new(leg, aim, goal)):
                     continue
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
                     self.note_landing(aim, self._end(aim.goals[number], place))
-                    if goal.offset is None:
-                        leg.ends.append(place)
+                    if aim.place is None or goal.offset is None:
+                        leg.ends.append(self._end(aim.goals[number], place))
                     return (*place, number)
             return None
 

@@ -251,7 +251,11 @@ class Net(Rides):
             goal.offset is not None
             and goal.tail != BOUND
             and not goal.alternate
-            and ((goal.segments[0], goal.offset) in self.held or not self.pool_room(self.fabric.seg_bank[goal.segments[0]], 0, 1))
+            and (
+                (goal.segments[0], goal.offset) in self.held
+                or self.block_at[goal.segments[0]] >= 0
+                or not self.pool_room(self.fabric.seg_bank[goal.segments[0]], 0, 1)
+            )
         ):
             return None
         mark_slots, mark_blocks = len(leg.slot_holds), len(leg.block_holds)
@@ -304,6 +308,8 @@ class Net(Rides):
                 place: tuple[int, int] | None
                 if last and goal.offset is not None and goal.tail != BOUND:
                     place = None if goal.alternate else (goal.segments[0], goal.offset)
+                    if place is not None and self.block_at[place[0]] >= 0:
+                        self._contest(self.block_at[place[0]], out)
                 else:
                     slot = self.already_at(leg, step.to)
                     slot = self.free_slot(step.to, leg) if slot is None else slot
@@ -314,11 +320,13 @@ class Net(Rides):
                     out[holder] = None
                     self.history["slot", *place] = self.history.get(("slot", *place), 0) + 1
             elif step.how == BLOCK and self.run_source.get(step.run, (step.source_run,))[0] != step.source_run:
-                self.history["run", step.run, 0] = self.history.get(("run", step.run, 0), 0) + 1
-                for name, other in self.legs.items():
-                    if step.run in other.block_holds:
-                        out[name] = None
+                self._contest(step.run, out)
         return [name for name in out if name != leg.name]
+
+    def _contest(self, run: int, out: dict[str, None]) -> None:
+        """Remember that a run was fought over, and note who uses it."""
+        self.history["run", run, 0] = self.history.get(("run", run, 0), 0) + 1
+        out.update((name, None) for name, other in self.legs.items() if run in other.block_holds)
 
     def carry_by_force(self, leg: Leg, goal: Goal, give_way: Callable[[list[str]], None]) -> tuple[int, int] | None:
         """Carry a leg to a goal over whoever stands in the way; `give_way` takes those out first.  None when no way exists."""

@@ -191,11 +191,15 @@ def _aim(
     singly, free = free, free and strict
     goals: tuple[Goal, ...]
     slots: tuple[Slot, ...] = (slot,)
-    if free:
+    if strict and want.within and not parse(want.within).holds(slot):
+        goals = ()  # the order of the list puts it outside the run it must land in
+    elif free:
         goals = (goal,) if goal is not None else ()
+    elif goal is None and (strict or alternate or want.channel is not None):
+        goals = ()  # beyond the bank
     elif goal is None:
-        # Beyond the bank: nothing where slots are chosen one by one, a mere preference where an order is inherited.
-        goals = () if _exact(fabric, slot._replace(number=1), False)[1] or alternate else (Goal(whole, None, False, ()),)
+        # Where an order is inherited, a place in it is a mere preference.
+        goals = (Goal(whole, None, False, ()),)
     elif want.channel is not None or (not singly and fabric.is_set(goal.segments[0])):
         goals = (goal,)
     else:
