@@ -6,7 +6,6 @@ clock is common practice; AES11 describes distributing one.
 
 from __future__ import annotations
 
-from patchloom.address import Slot
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.model.patch import ClockDomain, Follower
@@ -56,12 +55,13 @@ def _in_use(scene: Scene) -> list[_Part]:
     places = {(place.device, place.bank) for place in (*scene.setting.plugs.values(), *scene.setting.mixes.values())}
     for choice in scene.setting.selections:
         places.add((choice.into.device, choice.into.bank or ""))
-    seen: set[Slot] = set()
+    # There is one node a slot, so that where one was met before, all before it were.
+    seen: set[int] = set()
     for _, _, end in scene.delivered:
         node: Node | None = end
-        while node is not None and node.slot not in seen:
-            seen.add(node.slot)
-            places.add((node.slot.device, node.slot.bank))
+        while node is not None and id(node) not in seen:
+            seen.add(id(node))
+            places.add(node.slot[:2])
             node = node.up
     # A device that shares no digital line with another keeps its own clock, and nobody hears the difference.
     sharing = {

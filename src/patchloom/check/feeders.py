@@ -77,7 +77,7 @@ class Feeders:
         found = self._sides.get(key)
         if found is None:
             ways = [w for w in self.ground.ways(device, bank) if (w.row is not None and w.row.select.alternate) == turned]
-            found = self._sides[key] = Side(device, bank, turned, ways)
+            found = self._sides[key] = Side(device, bank, turned, ways, self.ground.preamp(device, bank) is not None)
         return found
 
     def of(self, place: Slot, alternate: bool = False) -> Feeder | None:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from patchloom.check.deliver import disagreement, diverges
 from patchloom.check.scene import Scene
-from patchloom.check.signals import Node
 from patchloom.model.patch import Route
 from patchloom.model.show import Feed, List
 
@@ -19,7 +18,8 @@ def check_routes(scene: Scene) -> None:
     lists = {item.id: item for item in scene.show.lists}
     feeds = {feed.id: feed for feed in scene.show.feeds}
     for route in scene.setting.routes:
-        if _known(scene, route, lists, feeds) and not _agrees(scene, route):
+        agrees = _agrees(scene, route)
+        if _known(scene, route, lists, feeds, agrees) and not agrees:
             number = diverges(scene, route)
             if number is not None and not _told(scene, route):
                 item = disagreement(scene, route, number)
@@ -39,28 +39,36 @@ def check_routes(scene: Scene) -> None:
 
 def _agrees(scene: Scene, route: Route) -> bool:
     """Return whether a route is, hop by hop, the way the signal takes; quicker than finding where it is not."""
-    node: Node | None = scene.signals.at(route.hops[-1], route.alternate)
-    for place in reversed(route.hops):
-        if node is None or node.slot != place:
+    hops = route.hops
+    if not hops or not scene.ground.known(hops[-1].device, hops[-1].bank):
+        return False
+    start = scene.signals.at(hops[-1], route.alternate)
+    for place in hops[-2::-1]:
+        up = start.up
+        if up is None or up.slot != place:
             return False
-        start, node = node, node.up
-    return node is None and start.feeder is not None and start.feeder.leg == route.leg
+        start = up
+    return start.up is None and start.feeder is not None and start.feeder.leg == route.leg
 
 
-def _known(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed]) -> bool:
+def _known(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed], agrees: bool) -> bool:
     """Return whether a route speaks of something there is; note it where it does not."""
-    words = _unknown(scene, route, lists, feeds)
+    words = ("" if agrees else _nowhere(scene, route)) or _stray(scene, route, lists, feeds)
     if words:
         scene.report.add("route-unknown", words, route.to, route.leg, key=(route.to, route.entry, route.leg, route.alternate))
     return not words
 
 
-def _unknown(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed]) -> str:
+def _nowhere(scene: Scene, route: Route) -> str:
     if not route.hops:
         return f"The route of {route.leg} to {route.to} has no hops."
     for place in route.hops:
         if not scene.ground.known(place.device, place.bank):
             return f"The route of {route.leg} to {route.to} passes {place}, which is not there."
+    return ""
+
+
+def _stray(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed]) -> str:
     item = lists.get(route.to)
     if item is not None:
         want = item.wants[route.entry - 1] if 1 <= route.entry <= len(item.wants) else None

@@ -6,6 +6,7 @@ Comes in: rig and show of a period, its setting, a report.  Goes out: a `Scene`.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from patchloom.address import Slot, Span, parse
 from patchloom.check.feeders import Feeders
@@ -31,14 +32,11 @@ class Scene:
         self.feeders = Feeders(self.ground, setting, report)
         self.signals = Signals(self.feeders)
         self.signals_now = show.signals()
+        self._legs = {key: item.leg_ids() for key, item in self.signals_now.items()}
         self.sources: dict[str, Source] = {leg: item for item in show.sources for leg in item.leg_ids()}
         """Source leg to source."""
         self.feeds: dict[str, Feed] = {leg: item for item in show.feeds for leg in item.leg_ids()}
         """Feed leg to feed."""
-        self.routes: dict[tuple[str, int, str, bool], list[Route]] = {}
-        """Routes by (list or feed, entry, leg, alternate)."""
-        for route in setting.routes:
-            self.routes.setdefault((route.to, route.entry, route.leg, route.alternate), []).append(route)
         self.plug_rows: dict[str, list[str]] = {}
         """Source or leg to the addresses the show lets it plug into."""
         for row in show.plug:
@@ -50,12 +48,18 @@ class Scene:
         self.roots: dict[str, Item] = {}
         """Leg to the item that explains why it enters nowhere."""
 
+    @cached_property
+    def routes(self) -> dict[tuple[str, int, str, bool], list[Route]]:
+        """Return the routes by (list or feed, entry, leg, alternate); asked for where something is wrong."""
+        found: dict[tuple[str, int, str, bool], list[Route]] = {}
+        for route in self.setting.routes:
+            found.setdefault((route.to, route.entry, route.leg, route.alternate), []).append(route)
+        return found
+
     def legs(self, signal: str, leg: str = "") -> tuple[str, ...]:
         """Return the leg ids of a signal, or its one leg; empty when the show has no such signal now."""
-        item = self.signals_now.get(signal)
-        if item is None:
-            return ()
-        return (f"{signal}.{leg}",) if leg else item.leg_ids()
+        legs = self._legs.get(signal, ())
+        return (f"{signal}.{leg}",) if leg and legs else legs
 
     def slots(self, texts: Iterable[str], socket: str = "") -> list[Slot]:
         """Return the slots addresses name, in order; an address without a bank names the device's `socket` banks."""

@@ -62,12 +62,13 @@ class Move:
 class Side:
     """The main (or alternate) inputs of one bank: who feeds each slot by choice, plug or mix, and what always does."""
 
-    __slots__ = ("bank", "device", "feeds", "nodes", "starts", "table", "turned", "ways")
+    __slots__ = ("bank", "device", "feeds", "nodes", "preamp", "starts", "table", "turned", "ways")
 
-    def __init__(self, device: str, bank: str, turned: bool, ways: list[Way]) -> None:
+    def __init__(self, device: str, bank: str, turned: bool, ways: list[Way], preamp: bool) -> None:
         self.device = device
         self.bank = bank
         self.turned = turned
+        self.preamp = preamp
         self.ways = ways
         self.starts = [way.first for way in ways]
         self.feeds = [

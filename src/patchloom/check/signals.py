@@ -136,7 +136,7 @@ class Signals:
             else:
                 if new:
                     tapped, after = tapped or slot, (*after, *new)
-                if amp is None and self._amp(side):
+                if amp is None and side.preamp:
                     amp = slot
                 up = _new(Node, (slot, up, leg, after, tapped, feed, cause, amp))
             side.nodes[number] = up
@@ -149,9 +149,6 @@ class Signals:
             return Node(slot, None, "", (), None, None, cause or self._empty(slot))
         amp = slot if self.ground.preamp(slot.device, slot.bank) is not None else None
         return Node(slot, None, feed.leg, (), None, feed, cause, amp)
-
-    def _amp(self, side: Side) -> bool:
-        return self.ground.preamp(side.device, side.bank) is not None
 
     def _look(self, feed: Feed, move: Move, here: Slot, there: Slot) -> None:
         """Look at a way the first time something comes along it."""

@@ -330,8 +330,8 @@ def _sides(show: Show, names: Sequence[str]) -> tuple[frozenset[str], ...]:
 
 def _survivals(show: Show, links: frozenset[str]) -> list[Declared]:
     """Return a rule for each loss something must outlive."""
-    rows = [(f"lists.{item.id}", item.id, _wanted(show, item.wants), item.survives) for item in show.lists]
-    rows += [(f"feeds.{feed.id}", feed.id, list(feed.leg_ids()), feed.survives) for feed in show.feeds]
+    rows = [(f"lists.{item.id}", item.id, _wanted(show, item.wants), item.survives) for item in show.lists if item.survives]
+    rows += [(f"feeds.{feed.id}", feed.id, list(feed.leg_ids()), feed.survives) for feed in show.feeds if feed.survives]
     found = []
     for path, key, legs, losses in rows:
         for number, row in enumerate(losses):

@@ -67,7 +67,7 @@ class Source:
 
     def leg_ids(self) -> tuple[str, ...]:
         """Return the ids of its legs in order: the id itself when there is one leg."""
-        return tuple(f"{self.id}.{leg}" for leg in self.legs) or (self.id,)
+        return tuple([f"{self.id}.{leg}" for leg in self.legs]) if self.legs else (self.id,)
 
 
 @attrs.frozen
@@ -156,7 +156,7 @@ class Feed:
 
     def leg_ids(self) -> tuple[str, ...]:
         """Return the ids of its legs in order: the id itself when there is one leg."""
-        return tuple(f"{self.id}.{leg}" for leg in self.legs) or (self.id,)
+        return tuple([f"{self.id}.{leg}" for leg in self.legs]) if self.legs else (self.id,)
 
 
 @attrs.frozen
