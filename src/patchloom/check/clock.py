@@ -7,6 +7,7 @@ clock is common practice; AES11 describes distributing one.
 from __future__ import annotations
 
 from patchloom.check.scene import Scene
+from patchloom.check.side import Side
 from patchloom.check.signals import Node
 from patchloom.model.patch import ClockDomain, Follower
 from patchloom.model.rig import Domain
@@ -57,12 +58,17 @@ def _in_use(scene: Scene) -> list[_Part]:
         places.add((choice.into.device, choice.into.bank or ""))
     # There is one node a slot, so that where one was met before, all before it were.
     seen: set[int] = set()
+    passed: set[Side] = set()
     for _, _, end in scene.delivered:
+        if end.way is not None:
+            passed.update(end.way)
+            continue
         node: Node | None = end
         while node is not None and id(node) not in seen:
             seen.add(id(node))
             places.add(node.slot[:2])
             node = node.up
+    places.update((side.device, side.bank) for side in passed)
     # A device that shares no digital line with another keeps its own clock, and nobody hears the difference.
     sharing = {
         end.split(".")[0]

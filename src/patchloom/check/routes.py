@@ -10,22 +10,46 @@ from patchloom.check.scene import Scene
 from patchloom.model.patch import Route
 from patchloom.model.show import Feed, List
 
-__all__ = ["check_routes"]
+__all__ = ["check_routes", "follow_routes"]
+
+
+def follow_routes(scene: Scene) -> None:
+    """Follow every route that speaks of something there is: what it leads to need not be walked again."""
+    lists = {item.id: item for item in scene.show.lists}
+    feeds = {feed.id: feed for feed in scene.show.feeds}
+    follow = scene.signals.follow
+    for number, route in enumerate(scene.setting.routes):
+        words = _stray(scene, route, lists, feeds)
+        if words:
+            scene.stray[number] = words
+        else:
+            node = follow(route)
+            if node is not None:
+                scene.followed[number] = node
+            elif route.hops and scene.ground.known(route.hops[-1].device, route.hops[-1].bank):
+                scene.signals.at(route.hops[-1], route.alternate)
 
 
 def check_routes(scene: Scene) -> None:
     """Check every route hop by hop, and that every right delivery has one."""
-    lists = {item.id: item for item in scene.show.lists}
-    feeds = {feed.id: feed for feed in scene.show.feeds}
-    for route in scene.setting.routes:
+    for number, route in enumerate(scene.setting.routes):
+        if number in scene.followed:
+            continue
         agrees = _agrees(scene, route)
-        if _known(scene, route, lists, feeds, agrees) and not agrees:
-            number = diverges(scene, route)
-            if number is not None and not _told(scene, route):
-                item = disagreement(scene, route, number)
+        words = ("" if agrees else _nowhere(scene, route)) or scene.stray.get(number)
+        if words:
+            key = (route.to, route.entry, route.leg, route.alternate)
+            scene.report.add("route-unknown", words, route.to, route.leg, key=key)
+        elif not agrees:
+            hop = diverges(scene, route)
+            if hop is not None and not _told(scene, route):
+                item = disagreement(scene, route, hop)
                 item.behind.setdefault(f"{route.to}: {route.leg}")
-    ends = {(route.leg, route.hops[-1]) for route in scene.setting.routes if route.hops}
-    bare = [(leg, node.slot) for leg, _, node in scene.delivered if (leg, node.slot) not in ends]
+    followed = set(map(id, scene.followed.values()))
+    bare = [(leg, node.slot) for leg, _, node in scene.delivered if id(node) not in followed]
+    if bare:
+        ends = {(route.leg, route.hops[-1]) for route in scene.setting.routes if route.hops}
+        bare = [row for row in bare if row not in ends]
     if bare:
         leg, place = bare[0]
         more = f", nor for {len(bare) - 1} more" if len(bare) > 1 else ""
@@ -42,21 +66,13 @@ def _agrees(scene: Scene, route: Route) -> bool:
     hops = route.hops
     if not hops or not scene.ground.known(hops[-1].device, hops[-1].bank):
         return False
-    start = scene.signals.at(hops[-1], route.alternate)
+    start = scene.signals.full(scene.signals.at(hops[-1], route.alternate))
     for place in hops[-2::-1]:
         up = start.up
         if up is None or up.slot != place:
             return False
         start = up
     return start.up is None and start.feeder is not None and start.feeder.leg == route.leg
-
-
-def _known(scene: Scene, route: Route, lists: dict[str, List], feeds: dict[str, Feed], agrees: bool) -> bool:
-    """Return whether a route speaks of something there is; note it where it does not."""
-    words = ("" if agrees else _nowhere(scene, route)) or _stray(scene, route, lists, feeds)
-    if words:
-        scene.report.add("route-unknown", words, route.to, route.leg, key=(route.to, route.entry, route.leg, route.alternate))
-    return not words
 
 
 def _nowhere(scene: Scene, route: Route) -> str:

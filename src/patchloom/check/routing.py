@@ -296,7 +296,7 @@ def _delivery(
         return None
     node = _said(scene, leg, node, ends.get((leg, to), []))
     chain: list[Node] = []
-    at: Node | None = node
+    at: Node | None = scene.signals.full(node)
     while at is not None:
         chain.append(at)
         at = at.up

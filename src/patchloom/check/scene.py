@@ -41,6 +41,10 @@ class Scene:
         """Source or leg to the addresses the show lets it plug into."""
         for row in show.plug:
             self.plug_rows.setdefault(row.source, []).extend(row.into)
+        self.followed: dict[int, Node] = {}
+        """Routes, by number, that say what the selections do, with the node they end at."""
+        self.stray: dict[int, str] = {}
+        """Routes, by number, that speak of nothing there is, and why."""
         self.delivered: list[tuple[str, str, Node]] = []
         """(leg, position that hears it or empty, node) of every delivery that is right."""
         self.told: dict[Slot, Item] = {}

@@ -18,6 +18,7 @@ from patchloom.check.feeders import Feeders
 from patchloom.check.ground import Row
 from patchloom.check.report import Item
 from patchloom.check.side import Feed, Move, Side
+from patchloom.model.patch import Route
 from patchloom.model.rig import Link
 
 __all__ = ["CHAIN", "Node", "Signals"]
@@ -42,6 +43,8 @@ class Node(NamedTuple):
     """The item that explains a fault on the way here, the nearest to the source."""
     amp: Slot | None = None
     """The first preamp's socket on the way."""
+    way: list[Side] | None = None
+    """The banks on the way, this one first, where a route was followed; then `up` is left out, see `Signals.full`."""
 
 
 _Step = tuple[Side, int, Feed | None]
@@ -82,11 +85,62 @@ class Signals:
                 break
             move = feed.move
             number += feed.shift
-            if move.side is None:
-                move.side = self.feeders.side(move.device, move.bank)
-            side = move.side
+            side = move.side or self._begin(move)
             found = side.nodes.get(number)
+            if found is not None and found.way is not None:
+                found = None
         return self._nodes(steps, found)
+
+    def full(self, node: Node) -> Node:
+        """Return a node with all nodes before it, which one found by following a route goes without."""
+        if node.way is None:
+            return node
+        del node.way[0].nodes[node.slot.number]
+        return self.at(node.slot, node.way[0].turned)
+
+    def follow(self, route: Route) -> Node | None:
+        """Return the node a route ends at, when the signal goes there hop by hop as the route says and nothing is odd.
+
+        None says only that it must be looked into.  Ways nobody has looked at yet are odd.
+        """
+        if not route.hops or self.feeders.blame:
+            return None
+        device, bank, number = route.hops[-1]
+        last = side = self.feeders.side(device, bank, route.alternate)
+        way: list[Side] = []
+        after: tuple[str, ...] = ()
+        end = feed = tapped = amp = None
+        for place in reversed(route.hops):
+            if place[2] != number or place[1] != side.bank or place[0] != side.device:
+                return None
+            feed = side.feed(number)
+            if feed is None:
+                return None
+            way.append(side)
+            end = end or feed
+            if side.preamp:
+                amp = place
+            move = feed.move
+            if move is None:
+                break
+            new = move.after
+            if new is None:
+                return None
+            if new:
+                after, tapped = (*new, *after), place
+            side = move.side or self._begin(move)
+            number += feed.shift
+        if feed is None or feed.move is not None or feed.leg != route.leg or len(way) != len(route.hops):
+            return None
+        place = route.hops[-1]
+        known: Node | None = last.nodes.get(place[2])
+        if known is None:
+            known = last.nodes[place[2]] = _new(Node, (place, None, feed.leg, after, tapped, end, None, amp, way))
+        return known
+
+    def _begin(self, move: Move) -> Side:
+        move.side = self.feeders.side(move.device, move.bank)
+        return move.side
 
     def _again(self, steps: list[_Step], side: Side, number: int) -> list[_Step] | None:
         """Return the steps up to the first slot met twice, the circle noted; None where there is none."""
@@ -118,7 +172,7 @@ class Signals:
         if up is None:
             side, number, feed = steps.pop()
             up = side.nodes[number] = self._first(Slot(side.device, side.bank, number), side.turned, feed)
-        before, _, leg, after, tapped, _, cause, amp = up
+        before, _, leg, after, tapped, _, cause, amp, _ = up
         for side, number, feed in reversed(steps):
             assert feed is not None
             move = feed.move
@@ -138,7 +192,7 @@ class Signals:
                     tapped, after = tapped or slot, (*after, *new)
                 if amp is None and side.preamp:
                     amp = slot
-                up = _new(Node, (slot, up, leg, after, tapped, feed, cause, amp))
+                up = _new(Node, (slot, up, leg, after, tapped, feed, cause, amp, None))
             side.nodes[number] = up
             before = slot
         return up

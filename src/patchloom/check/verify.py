@@ -22,7 +22,7 @@ from patchloom.check.musts import check_entries, check_fixed, check_limits, chec
 from patchloom.check.phantom import check_phantom
 from patchloom.check.places import check_mixes, check_plugs
 from patchloom.check.report import Report
-from patchloom.check.routes import check_routes
+from patchloom.check.routes import check_routes, follow_routes
 from patchloom.check.routing import check_routing
 from patchloom.check.scene import Scene
 from patchloom.check.spares import check_spares
@@ -115,6 +115,7 @@ def _check_period(
     check_entries(scene)
     check_static(scene)
     check_fixed(scene)
+    follow_routes(scene)
     check_lists(scene)
     check_destinations(scene)
     check_unmet(scene)
