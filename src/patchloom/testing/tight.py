@@ -222,6 +222,8 @@ def _rig(drawing: _Drawing) -> dict[str, Any]:
         kind = _box_type(drawing, device, names) if device in drawing.sizes else _desk_type(drawing, device, names)
         types[f"kind-{device.lower()}"] = {**kind, "ports": speaks}
     devices = {device: {"type": f"kind-{device.lower()}"} for device in (*drawing.sizes, *drawing.desks) if device in ports}
+    if drawing.kind == "mirror":
+        _one_clock([desk for desk in drawing.desks if desk in ports], types, formats, links)
     return {
         "format": "rig/1",
         "name": "tight",
@@ -231,6 +233,15 @@ def _rig(drawing: _Drawing) -> dict[str, Any]:
         "devices": devices,
         "links": links,
     }
+
+
+def _one_clock(desks: list[str], types: dict[str, Any], formats: dict[str, Any], links: list[dict[str, Any]]) -> None:
+    """Hand clock on from desk to desk by cables of its own: boxes with two cables each need not join all desks."""
+    formats["word"] = {"channels": {"48000": 0}, "pass": ["clock"], "medium": ["coax-75"]}
+    for here, there in zip(desks, desks[1:], strict=False):
+        for desk, port in ((here, "wo"), (there, "wi")):
+            types[f"kind-{desk.lower()}"]["ports"][port] = {"speaks": ["word"], "slots": 0, "pass": ["clock"]}
+        links.append({"id": f"C-{there}", "join": [f"{here}.wo", f"{there}.wi"], "format": "word"})
 
 
 def _wide(drawing: _Drawing, way: Way) -> int:
