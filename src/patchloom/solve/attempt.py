@@ -310,16 +310,26 @@ class Attempt:
         legs = self._enter(unit, places)
         arrived: dict[int, tuple[int, int, int]] = {}
         for leg in legs:
-            for aim in unit.aims:
-                if aim.leg == leg.name and aim.must:
-                    found = self.carry(leg, aim)
-                    if found is None:
-                        for other in legs:
-                            self.net.release(other)
-                        return False
-                    if aim.number >= 0:
-                        arrived[aim.number] = found
+            if not self._carry_all(leg, [aim for aim in unit.aims if aim.leg == leg.name and aim.must], arrived):
+                for other in legs:
+                    self.net.release(other)
+                return False
         self._note(unit, places, arrived)
+        return True
+
+    def _carry_all(self, leg: Leg, aims: list[Aim], arrived: dict[int, tuple[int, int, int]]) -> bool:
+        """Carry a leg to every aim; one that finds no way is tried again once others stand, as their slots lead on to more."""
+        while aims:
+            waiting: list[Aim] = []
+            for aim in aims:
+                found = self.carry(leg, aim)
+                if found is None:
+                    waiting.append(aim)
+                elif aim.number >= 0:
+                    arrived[aim.number] = found
+            if len(waiting) == len(aims):
+                return False
+            aims = waiting
         return True
 
     def _enter(self, unit: Unit, places: list[tuple[int, int]]) -> list[Leg]:

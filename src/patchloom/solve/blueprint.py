@@ -14,7 +14,7 @@ from typing import NamedTuple
 from patchloom.solve.crowd import Place
 from patchloom.solve.programme import Cell, Draft
 
-__all__ = ["Blueprint", "read"]
+__all__ = ["Blueprint", "read", "ways"]
 
 
 class Blueprint(NamedTuple):
@@ -27,6 +27,36 @@ class Blueprint(NamedTuple):
 def read(draft: Draft, values: list[int], hint_run: dict[int, int]) -> Blueprint:
     """Return the blueprint of an answer."""
     return Blueprint(_deal(draft, values), _runs(draft, values, hint_run))
+
+
+def ways(draft: Draft, values: list[int], hint_run: dict[int, int]) -> dict[str, dict[int, int]]:
+    """Return for each leg, counted by itself, the segments of its ways, each with a bit for every slot that is on them."""
+    run_of: dict[int, int] = {}
+    _runs(draft, values, hint_run, run_of)
+    found: dict[str, dict[int, int]] = {}
+    for (number, cell), column in draft.enters.items():
+        if values[column]:
+            for leg in draft.crowds[number].legs[0]:
+                _mark(draft, found.setdefault(leg, {}), draft.cells[cell].node, run_of)
+    for (number, _, (_, there, _)), column in draft.flows.items():
+        if values[column]:
+            for leg in draft.crowds[number].legs[0]:
+                _mark(draft, found.setdefault(leg, {}), there, run_of)
+    return found
+
+
+def _mark(draft: Draft, marks: dict[int, int], number: int, run_of: dict[int, int]) -> None:
+    """Set the bits of a node, where the run it came by has come to."""
+    node = draft.lattice.nodes[number]
+    run = run_of.get(node.copy) if node.copy >= 0 else None
+    moved: dict[int, int] = {}
+    if run is not None:
+        first = draft.grain.kinds[draft.lattice.copies[node.copy].kind].runs[0]
+        for mine, other in zip(draft.fabric.runs[first].segments, draft.fabric.runs[run].segments, strict=True):
+            moved.update(zip(draft.grain.tree(mine), draft.grain.tree(other), strict=True))
+    for segment, offset in node.images:
+        at = moved.get(segment, segment)
+        marks[at] = marks.get(at, 0) | ((1 << node.length) - 1) << offset
 
 
 def _deal(draft: Draft, values: list[int]) -> dict[str, Place]:
@@ -68,10 +98,10 @@ def _spot(draft: Draft, free: list[Place], size: int, wished: list[Place | None]
     return free[:size]
 
 
-def _runs(draft: Draft, values: list[int], hint_run: dict[int, int]) -> dict[int, int]:
+def _runs(draft: Draft, values: list[int], hint_run: dict[int, int], run_of: dict[int, int] | None = None) -> dict[int, int]:
     grain, copies = draft.grain, draft.lattice.copies
     runs: dict[int, int] = {}
-    run_of: dict[int, int] = {}
+    run_of = {} if run_of is None else run_of
     free = [list(kind.runs) for kind in grain.kinds]
     for copy in copies:
         if not values[draft.brought[copy.number]]:

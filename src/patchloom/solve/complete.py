@@ -16,9 +16,10 @@ from typing import NamedTuple
 
 from patchloom.finding import Fact
 from patchloom.solve.attempt import Plan
-from patchloom.solve.blueprint import Blueprint, read
+from patchloom.solve.blueprint import Blueprint, read, ways
 from patchloom.solve.crowd import Place, asked_exactly, crowds
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.highs import TooMany
 from patchloom.solve.lattice import TooWide
 from patchloom.solve.programme import Draft
 from patchloom.solve.reach import names, short
@@ -33,6 +34,9 @@ ROUNDS = 3
 LENIENT = 8_000
 """Columns up to which it is asked what is short."""
 NODES = 300
+MOST = 20_000
+"""Columns up to which every leg is counted by itself."""
+BRANCHES = 2_000
 
 
 class Outcome(NamedTuple):
@@ -104,12 +108,31 @@ class _Rung:
             if failed is None:
                 return Outcome(attempt)
             if failed.name in self.loners:
-                return None
+                break
             self.loners |= {failed.name}
-        return None
+        return self._guided() if last else None
 
-    def carry_out(self, blueprint: Blueprint) -> RipUp:
-        """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works."""
+    def _guided(self) -> Outcome | None:
+        """Return what becomes of it when no two legs are counted as alike, and each takes the very way it is counted on."""
+        every = frozenset(unit.name for unit in self.plan.units)
+        try:
+            found = crowds(self.fabric, self.plan, self.reserved, False, every)
+            draft = Draft(self.fabric, self.plan, found, self.reserved, self.ground.fixed_run, MOST)
+        except TooMany:
+            return None
+        verdict = draft.programme.solve(nodes=BRANCHES, seconds=self.left())
+        if verdict.values is None:
+            return Outcome(facts=self._facts(draft)) if verdict.proven else None
+        attempt = self.carry_out(
+            read(draft, verdict.values, self.ground.hint_run), ways(draft, verdict.values, self.ground.hint_run)
+        )
+        return Outcome(attempt) if attempt.out.failed is None else None
+
+    def carry_out(self, blueprint: Blueprint, guide: dict[str, dict[int, int]] | None = None) -> RipUp:
+        """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works.
+
+        With a `guide`, every leg keeps to the slots it names.
+        """
         plan = copy(self.plan)
         plan.hints = dict(blueprint.places)
         net = Net(self.fabric, {})
@@ -120,6 +143,7 @@ class _Rung:
         net.quick = False
         taken = {run for row in self.fabric.rows for run in row.into_runs}
         net.fixed_run = {run: blueprint.runs.get(run, NOBODY) for run in sorted(taken)}
+        net.guide = guide
         attempt = RipUp(self.fabric, plan, net)
         if self.settle(attempt, plan):
             attempt.out.failed = None

@@ -52,12 +52,9 @@ class RipUp(Attempt):
             give_way([self.net.held[place] for place in places if place in self.net.held])
             legs = self._enter(unit, places)
             arrived: dict[int, tuple[int, int, int]] = {}
-            if all(
-                self._carry_forced(leg, aim, give_way, arrived)
-                for leg in legs
-                for aim in unit.aims
-                if aim.leg == leg.name and aim.must
-            ):
+            musts = [(leg, aim) for leg in legs for aim in unit.aims if aim.leg == leg.name and aim.must]
+            waiting = [(leg, aim) for leg, aim in musts if not self._note_arrival(aim, self.carry(leg, aim), arrived)]
+            if all(self._carry_forced(leg, aim, give_way, arrived) for leg, aim in waiting):
                 self._note(unit, places, arrived)
                 return list(victims.values())
             for leg in legs:
@@ -83,11 +80,13 @@ class RipUp(Attempt):
             return None
 
         found = self.carry(leg, aim) or self.by_rules(leg, aim, by_force, liked=False)
-        if found is None:
-            return False
-        if aim.number >= 0:
+        return self._note_arrival(aim, found, arrived)
+
+    def _note_arrival(self, aim: Aim, found: tuple[int, int, int] | None, arrived: dict[int, tuple[int, int, int]]) -> bool:
+        """Note where an aim was met, and return whether it was."""
+        if found is not None and aim.number >= 0:
             arrived[aim.number] = found
-        return True
+        return found is not None
 
     def _forced_places(self, unit: Unit) -> list[list[tuple[int, int]]]:
         """Return where a unit could enter if others gave way, the likeliest first; free places before held ones."""

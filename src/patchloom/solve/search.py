@@ -63,6 +63,9 @@ class Search:
         self.goals = goals
         useful = [net.reach(goal, leg.feed) for goal in goals]
         self.allowed = useful[0] if len(useful) == 1 else least(useful)
+        guide = net.guide.get(leg.name, {}) if net.guide is not None else None
+        if guide is not None:
+            self.allowed = {segment: cost for segment, cost in self.allowed.items() if segment in guide}
         self.best: dict[int, float] = {}
         self.back: dict[int, tuple[int, Step]] = {}
         self.heap: list[tuple[float, int, int]] = []
@@ -76,7 +79,7 @@ class Search:
         """Segment of a bound goal to the one place of it that will do."""
         for number, goal in enumerate(goals):
             if goal.offset is None or goal.tail == BOUND:
-                for segment in goal.segments:
+                for segment in goal.segments if guide is None else filter(guide.__contains__, goal.segments):
                     self.loose.setdefault(segment, []).append(number)
                 if goal.offset is not None:
                     self.wished[goal.segments[0]] = goal.offset

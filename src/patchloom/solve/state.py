@@ -89,6 +89,8 @@ class State:
         """Deliveries routing rules speak of, as last carried."""
         self.shunned: dict[tuple[str, int], float] = {}
         """(leg, segment) to the price of it, where the leg stood in the way of a signal it has to keep away from."""
+        self.guide: dict[str, dict[int, int]] | None = None
+        """Leg to the segments it keeps to, each with a bit for every slot it may take there; None where it is free to go."""
         self.along: int | None = None
         """Place in its block a bound goal needs; slots chosen on the way take it where they can."""
 
@@ -103,6 +105,8 @@ class State:
         if self.block_at[segment] >= 0 or self.fabric.fed_by[segment] is not None:
             return None
         mask = self.open[segment]
+        if self.guide is not None:
+            mask &= self.guide.get(leg.name, {}).get(segment, 0)
         if not mask:
             return None
         if self.along is not None:
