@@ -101,6 +101,7 @@ class Ground:
         self._domain: dict[tuple[str, str], Any] = {}
         self._rate: dict[tuple[str, str], Fraction] = {}
         self._carry: dict[tuple[str, int], Carry] = {}
+        self._each: dict[tuple[str, Fraction], tuple[int, int] | None] = {}
         self._kind: dict[tuple[str, str], Bank | None] = {}
         self._known: dict[tuple[str, str], bool] = {}
         self._preamp: dict[tuple[str, str], Preamp | None] = {}
@@ -197,7 +198,7 @@ class Ground:
         carry = self.carry_at(device, bank)
         if carry is not None:
             return carry.most
-        sizes = [self.rig.formats[name].each_way(rate) for name in port.speaks if name in self.rig.formats]
+        sizes = [self._each_way(self.rig.formats[name], rate) for name in port.speaks if name in self.rig.formats]
         return max((max(size) for size in sizes if size), default=0)
 
     # links
@@ -227,7 +228,7 @@ class Ground:
         if link.format not in here.port.speaks or link.format not in there.port.speaks:
             return Carry(0, f"not both ends of {link.id} speak {link.format}", "link-direction")
         rate = self.rate(here.device, f"{here.name}.out")
-        each = spoken.each_way(rate)
+        each = self._each_way(spoken, rate)
         if each is None:
             return Carry(0, f"{link.format} does not work at {rate} Hz", "rate-unsupported")
         most = each[sender if first_end(ends) == 0 else 1 - sender]
@@ -240,6 +241,12 @@ class Ground:
             if own is not None and own < most:
                 most, why = own, f"{end.device}.{end.name} has {own} {side} at {rate} Hz"
         return Carry(most, why, "link-capacity" if most else "link-direction")
+
+    def _each_way(self, spoken: Format, rate: Fraction) -> tuple[int, int] | None:
+        key = (spoken.id, rate)
+        if key not in self._each:
+            self._each[key] = spoken.each_way(rate)
+        return self._each[key]
 
     def shut(self, link: Link, sender: int, what: str) -> str:
         """Return in words why `what` does not pass a link from its end `sender`; empty where it passes."""

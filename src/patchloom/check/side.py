@@ -46,7 +46,7 @@ class Feed(NamedTuple):
 class Move:
     """One way from one bank into another, shared by all that moves along it."""
 
-    __slots__ = ("after", "bank", "device", "looked", "side")
+    __slots__ = ("after", "bank", "device", "looked", "plain", "side")
 
     def __init__(self, device: str, bank: str) -> None:
         self.device = device
@@ -55,6 +55,8 @@ class Move:
         """The bank it begins at, once somebody has asked."""
         self.looked = False
         """Whether `signals` has looked at it."""
+        self.plain = False
+        """Whether what comes along it stays as it is, and meets no preamp where it arrives; then `side` is known."""
         self.after: tuple[str, ...] | None = None
         """What a copy has come after here, where that is the same for every slot; `signals` fills it."""
 
@@ -62,7 +64,7 @@ class Move:
 class Side:
     """The main (or alternate) inputs of one bank: who feeds each slot by choice, plug or mix, and what always does."""
 
-    __slots__ = ("bank", "device", "feeds", "nodes", "preamp", "starts", "table", "turned", "ways")
+    __slots__ = ("bank", "device", "feeds", "nodes", "preamp", "reach", "starts", "table", "turned", "ways", "whole")
 
     def __init__(self, device: str, bank: str, turned: bool, ways: list[Way], preamp: bool) -> None:
         self.device = device
@@ -75,6 +77,9 @@ class Side:
             Feed("link" if way.link else "wired", "", way.row, way.link, None, Move(way.device, way.bank), way.start - way.first)
             for way in ways
         ]
+        self.whole = self.feeds[0] if len(ways) == 1 and ways[0].first == 1 else None
+        """What feeds every slot up to `reach`, where one way does."""
+        self.reach = ways[0].last if self.whole is not None else 0
         self.table: dict[int, Feed] = {}
         self.nodes: dict[int, Any] = {}
         """What `signals` knows of each slot."""

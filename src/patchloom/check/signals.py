@@ -101,7 +101,7 @@ class Signals:
     def follow(self, route: Route) -> Node | None:
         """Return the node a route ends at, when the signal goes there hop by hop as the route says and nothing is odd.
 
-        None says only that it must be looked into.  Ways nobody has looked at yet are odd.
+        None says only that it must be looked into.
         """
         if not route.hops or self.feeders.blame:
             return None
@@ -109,38 +109,48 @@ class Signals:
         last = side = self.feeders.side(device, bank, route.alternate)
         way: list[Side] = []
         after: tuple[str, ...] = ()
-        end = feed = tapped = amp = None
+        tapped = amp = feed = None
         for place in reversed(route.hops):
-            if place[2] != number or place[1] != side.bank or place[0] != side.device:
+            if place != (side.device, side.bank, number):
                 return None
-            feed = side.feed(number)
+            feed = side.table.get(number)
             if feed is None:
-                return None
+                feed = side.whole if number <= side.reach else side.feed(number)
+                if feed is None:
+                    return None
             way.append(side)
-            end = end or feed
-            if side.preamp:
-                amp = place
-            move = feed.move
+            move = feed[5]
             if move is None:
                 break
+            number += feed[6]
+            if move.plain:
+                side = move.side  # type: ignore[assignment]
+                continue
+            if not move.looked:
+                self._look(feed, move, Slot(move.device, move.bank, number), place)
+            if side.preamp:
+                amp = place
+            side = move.side or self._begin(move)
             new = move.after
+            if new is None:
+                new = self._after(feed, move, side.feed(number))
             if new is None:
                 return None
             if new:
                 after, tapped = (*new, *after), place
-            side = move.side or self._begin(move)
-            number += feed.shift
-        if feed is None or feed.move is not None or feed.leg != route.leg or len(way) != len(route.hops):
+        if feed is None or feed.move is not None or feed.kind == "void" or feed.leg != route.leg or len(way) != len(route.hops):
             return None
         place = route.hops[-1]
         known: Node | None = last.nodes.get(place[2])
         if known is None:
+            amp = route.hops[0] if side.preamp else amp
+            end = last.feed(place[2])
             known = last.nodes[place[2]] = _new(Node, (place, None, feed.leg, after, tapped, end, None, amp, way))
         return known
 
     def _begin(self, move: Move) -> Side:
-        move.side = self.feeders.side(move.device, move.bank)
-        return move.side
+        side = move.side = self.feeders.side(move.device, move.bank)
+        return side
 
     def _again(self, steps: list[_Step], side: Side, number: int) -> list[_Step] | None:
         """Return the steps up to the first slot met twice, the circle noted; None where there is none."""
@@ -207,6 +217,11 @@ class Signals:
     def _look(self, feed: Feed, move: Move, here: Slot, there: Slot) -> None:
         """Look at a way the first time something comes along it."""
         move.looked = True
+        self._begin(move)
+        self._look_into(feed, move, here, there)
+        move.plain = move.after == () and self.ground.preamp(there.device, there.bank) is None
+
+    def _look_into(self, feed: Feed, move: Move, here: Slot, there: Slot) -> None:
         if feed.link is not None:
             move.after = ()
             self._crossing(feed.link, here, there)
