@@ -13,13 +13,13 @@ from patchloom.check.scene import Scene, may_come_after
 from patchloom.check.signals import Node
 from patchloom.model.patch import Route
 
-__all__ = ["Wanted", "blame_route", "disagreement", "diverges", "swapped", "take"]
+__all__ = ["Wanted", "blame_route", "disagreement", "diverges", "swapped", "take", "take_from"]
 
 
 class Wanted:
     """One leg wanted at one slot."""
 
-    __slots__ = ("allow", "alternate", "entry", "feed", "leg", "must", "name", "place", "position", "to")
+    __slots__ = ("allow", "alternate", "entry", "feed", "leg", "must", "place", "position", "to")
 
     def __init__(
         self,
@@ -42,19 +42,29 @@ class Wanted:
         self.feed = feed
         self.must = must
         self.alternate = alternate
-        self.name = f"{to}: {leg}"
+
+    @property
+    def name(self) -> str:
+        """Return how patches and findings call it."""
+        return f"{self.to}: {self.leg}"
 
 
 def take(scene: Scene, wanted: Wanted) -> Node | None:
     """Return the node when the leg is at its slot and may be taken there, and remember it as delivered."""
     node = scene.signals.at(wanted.place, wanted.alternate)
+    return node if take_from(scene, wanted, node) else None
+
+
+def take_from(scene: Scene, wanted: Wanted, node: Node) -> bool:
+    """Return whether the leg is at the node of its slot, and remember it as delivered; note a tap it may not come by."""
     if node.leg != wanted.leg:
-        return None
-    feed_limit = scene.feeds[wanted.leg].tap if wanted.feed else ""
-    if not may_come_after(node.after, wanted.allow, wanted.feed) or not may_come_after(node.after, feed_limit, True):
-        _tap(scene, wanted, node)
+        return False
+    if node.after:
+        feed_limit = scene.feeds[wanted.leg].tap if wanted.feed else ""
+        if not may_come_after(node.after, wanted.allow, wanted.feed) or not may_come_after(node.after, feed_limit, True):
+            _tap(scene, wanted, node)
     scene.delivered.append((wanted.leg, wanted.position, node))
-    return node
+    return True
 
 
 def _tap(scene: Scene, wanted: Wanted, node: Node) -> None:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from patchloom.address import Slot, parse
-from patchloom.check.deliver import Wanted, blame_route, swapped, take
+from patchloom.check.deliver import Wanted, blame_route, swapped, take, take_from
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.model.show import List, Want
@@ -81,7 +81,7 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
         return  # where nothing fits, no entry has a right place
     wanted = _wanted(scene, item, rows, starts, span.device, bank)
     beyond = [row for row in wanted if row.place.number > last]
-    free = all(_chosen_singly(scene, row.place) for row in wanted if not row.alternate and row.place.number <= last)
+    free = _all_singly(scene, [row.place for row in wanted if not row.alternate and row.place.number <= last])
     if free or any(row.alternate for row in beyond):
         for row in beyond:  # wishes, as musts fit
             _unmet(scene, row)
@@ -123,6 +123,12 @@ def _line_up(rows: list[_Entry | None], first: int, last: int, odd: bool) -> lis
         elif row.want.channel is not None:
             starts.append(row.want.channel)
             here = max(here, row.want.channel + row.width)
+        elif row.width == 1 and not row.want.within:
+            while here in held:
+                here += 1
+            held.add(here)
+            starts.append(here)
+            here += 1
         else:
             start = _next_room(row, here, first, last, held, odd)
             held.update(range(start, start + row.width))
@@ -161,6 +167,20 @@ def _wanted(scene: Scene, item: List, rows: list[_Entry | None], starts: list[in
     return found
 
 
+def _all_singly(scene: Scene, places: list[Slot]) -> bool:
+    """Return whether somebody can choose what each of a list's slots takes."""
+    if not places:
+        return True
+    device, bank, _ = places[0]
+    if not scene.feeders.side(device, bank).ways:
+        low, high = min(places).number, max(places).number
+        for row in scene.ground.rows_into(device, bank):
+            first, last = scene.ground.bounds(device, row.into)
+            if not row.wired and row.by == 1 and not row.select.alternate and first <= low and high <= last:
+                return True
+    return all(_chosen_singly(scene, place) for place in places)
+
+
 def _chosen_singly(scene: Scene, place: Slot) -> bool:
     """Return whether somebody can choose what a slot takes, there or where it is wired on from."""
     ground = scene.ground
@@ -181,13 +201,16 @@ def _chosen_singly(scene: Scene, place: Slot) -> bool:
 
 def _strict(scene: Scene, item: List, wanted: list[Wanted]) -> None:
     lost: list[tuple[Wanted, Node]] = []
+    confined = any(want is not None and want.within for want in item.wants)
+    at = scene.signals.at
     for row in wanted:
-        if take(scene, row) is None:
-            lost.append((row, scene.signals.at(row.place, row.alternate)))
-        elif not row.must and row.name in scene.setting.unmet:
-            scene.report.add("unmet-but-met", f"The patch calls {row.name} unmet, and it arrives.", row.to, row.leg)
+        node = at(row.place, row.alternate)
         unmet = not row.must and row.name in scene.setting.unmet
-        if row.leg and not unmet and _outside(scene, item, row):
+        if not take_from(scene, row, node):
+            lost.append((row, node))
+        elif unmet:
+            scene.report.add("unmet-but-met", f"The patch calls {row.name} unmet, and it arrives.", row.to, row.leg)
+        if confined and row.leg and not unmet and _outside(scene, item, row):
             scene.report.add(
                 "outside-within", f"{row.name} must land at {row.place}, outside the run it must land in.", item.id, row.leg
             )
