@@ -118,6 +118,9 @@ def _runs(draft: Draft, values: list[int], hint_run: dict[int, int], run_of: dic
         mine.remove(run)
         runs[run] = source
         run_of[copy.number] = run
+        for other in mine[: values[draft.brought[copy.number]] - 1] if copy.before < 0 else ():
+            mine.remove(other)
+            runs[other] = source
     return runs
 
 

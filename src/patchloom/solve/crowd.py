@@ -122,13 +122,14 @@ def _part(
 
 
 def _targets_of(fabric: Fabric, plan: Plan, unit: Unit, leg: str) -> tuple[Target, ...]:
-    """Return the targets of a leg, equal ones once, in order."""
-    found: dict[Target, None] = {}
+    """Return the targets of a leg in order: equal ones once, but for destinations that each take a slot of their own."""
+    found: dict[Target, int] = {}
     for aim in unit.aims:
         if aim.leg == leg and aim.must and aim.goals:
             without = tuple(sorted(plan.rules.standing(leg, aim.to))) if plan.rules is not None else ()
-            found[_target(fabric, unit, aim, without)] = None
-    return tuple(sorted(found))
+            target = _target(fabric, unit, aim, without)
+            found[target] = found.get(target, 0) + 1 if aim.place is None else 1
+    return tuple(target for target in sorted(found) for _ in range(found[target]))
 
 
 def _target(fabric: Fabric, unit: Unit, aim: Aim, without: tuple[int, ...]) -> Target:

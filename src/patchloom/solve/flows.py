@@ -16,7 +16,7 @@ from patchloom.solve.grain import Grain
 from patchloom.solve.highs import Programme
 from patchloom.solve.lattice import Lattice, TooWide
 
-__all__ = ["SLOTWISE", "TO_HUB", "Cell", "Flows", "pairs_of"]
+__all__ = ["SLOTWISE", "TO_HUB", "Cell", "Flows", "pairs_of", "times"]
 
 Arc = tuple[int, int, int]
 """From node, to node, copy that brings it; or one of the two below."""
@@ -55,8 +55,10 @@ class Flows:
         self.cells: list[Cell] = []
         self.enters: dict[tuple[int, int], int] = {}
         """(crowd, cell) to how many enter there."""
-        self.brought = [self.programme.column(1.0) for _ in self.lattice.copies]
-        """Copy to whether it is brought."""
+        # Who is wanted twice in one place may have to come there by the same block twice; with leaks to look at, one is enough.
+        self._most = 1 if any(crowd.strict for crowd in found) else max(map(times, found), default=1)
+        self.brought = [self.programme.column(float(self._most)) for _ in self.lattice.copies]
+        """Copy to how often it is brought."""
         self.holds: dict[tuple[int, int, int], int] = {}
         """(crowd, hub, node) to how many are carried there slot by slot."""
         self.flows: dict[tuple[int, int, Arc], int] = {}
@@ -66,6 +68,8 @@ class Flows:
         self.extra: dict[tuple[int, int], int] = {}
         self.lost: list[tuple[Crowd, Target | None]] = []
         """Crowds with a target no way leads to, or with no place at all."""
+        self._sunk: dict[tuple[int, Target, int], list[int]] = {}
+        """(crowd, target asked for more than once, node) to how many arrive there, for each time."""
         self._cells_of: dict[frozenset[Place], list[int]] = {}
         self._arcs: dict[tuple[bool, str], list[Arc]] = {}
         self._by_node: dict[int, list[tuple[int, int]]] = {}
@@ -81,6 +85,7 @@ class Flows:
             self._enter(number, crowd)
             for which, target in enumerate(crowd.targets):
                 self._flow(number, crowd, which, target)
+        self._apart()
 
     def _make_cells(self) -> None:
         fabric = self.fabric
@@ -190,6 +195,8 @@ class Flows:
         starts: list[int],
     ) -> None:
         programme, most = self.programme, float(crowd.count)
+        target = crowd.targets[which]
+        again = crowd.targets.count(target) > 1
         balance: dict[int, list[tuple[int, float]]] = {node: [] for node in sorted(reached)}
         several = len(crowd.targets) > 1
         for node in sorted(reached):
@@ -207,7 +214,7 @@ class Flows:
                 else:
                     held = self.holds.get((number, here, there))
                     if held is None:
-                        held = self.holds[number, here, there] = programme.column(most)
+                        held = self.holds[number, here, there] = programme.column(most * times(crowd))
                     flow = programme.column(most, loose=True) if several else held
                     if several:
                         programme.row([(flow, 1.0), (held, -1.0)], high=0.0)
@@ -221,7 +228,42 @@ class Flows:
             else:
                 programme.row([(self.enters[number, cell], 1.0)], high=0.0)
         for node, terms in balance.items():
+            if again and node in sinks:
+                sunk = programme.column(most, loose=True)
+                self._sunk.setdefault((number, target, node), []).append(sunk)
+                programme.row([*terms, (sunk, -1.0)], low=0.0, high=0.0)
+                continue
             programme.row(terms, low=0.0, high=None if node in sinks else 0.0)
+
+    def _apart(self) -> None:
+        """Let no more of a crowd arrive at a node than it has slots there, each seen in so many places, where that is known."""
+        if any(crowd.strict for crowd in self.crowds):
+            return  # there a block is counted as brought once
+        told = {there for copy in self.lattice.copies for _, there in copy.arcs if self.lattice.nodes[there].copy < 0}
+        for (number, target, node), columns in self._sunk.items():
+            root = self.root_of(node)
+            if root in told:
+                continue
+            wanted = {segment for segment, _ in target.where}
+            images = float(sum(1 for segment, _ in self.lattice.nodes[node].images if segment in wanted))
+            copy = self.lattice.nodes[node].copy
+            length = float(self.lattice.nodes[node].length)
+            if copy >= 0:
+                if all(who != number or there != root for who, _, there in self.holds):
+                    length = min(length, float(self.crowds[number].count))
+                terms = [(column, 1.0) for column in columns]
+                self.programme.row([*terms, (self.brought[copy], -images * length)], high=0.0)
+                images *= self._most
+            slots = [column for who, column in self._by_node.get(root, ()) if who == number]
+            slots += [column for (who, _, there), column in self.holds.items() if who == number and there == root]
+            self.programme.row([*((column, 1.0) for column in columns), *((column, -images) for column in slots)], high=0.0)
+
+    def root_of(self, node: int) -> int:
+        """Return the node of the rig itself whose content a copy holds."""
+        while self.lattice.nodes[node].copy >= 0:
+            copy = self.lattice.copies[self.lattice.nodes[node].copy]
+            node = next(here for here, there in copy.arcs if there == node)
+        return node
 
     def _sums(self, node: int) -> bool:
         """Return whether what comes to a node is mixed there, and so goes no further."""
@@ -255,6 +297,11 @@ class Flows:
                 if wanted is not None and (wanted < 0 or offset == wanted):
                     found.add(node.number)
         return found
+
+
+def times(crowd: Crowd) -> int:
+    """Return how often the target asked for most often is asked for."""
+    return max((crowd.targets.count(target) for target in crowd.targets), default=1)
 
 
 def pairs_of(fabric: Fabric, cell: Cell) -> int:

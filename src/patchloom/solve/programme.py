@@ -15,7 +15,7 @@ from __future__ import annotations
 from patchloom.solve.attempt import Plan
 from patchloom.solve.crowd import ONE, Crowd, Place, Target, asked_exactly, stands_alone
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.flows import Cell, Flows, pairs_of
+from patchloom.solve.flows import Cell, Flows, pairs_of, times
 
 __all__ = ["Cell", "Draft"]
 
@@ -91,7 +91,7 @@ class Draft(Flows):
                 exact = sum(1 for target in crowd.targets if target.how == ONE and self._is_at(target, node.images[0]))
                 exact = 0 if whole else exact
                 wanted = wanted or exact > 0
-                extra = self.extra[number, node.number] = self.programme.column(float(min(room, crowd.count)))
+                extra = self.extra[number, node.number] = self.programme.column(float(min(room, crowd.count * times(crowd))))
                 row = [(column, 1.0) for column in columns]
                 self.programme.row([*row, (extra, -1.0)], high=float(exact * crowd.count))
                 terms.append((extra, float(crowd.size)))
@@ -197,16 +197,9 @@ class Draft(Flows):
                 for here, there in copy.arcs:
                     if self._passes(there, banned):
                         continue
-                    root = self._root(here)
+                    root = self.root_of(here)
                     most = float(crowd.count)
                     terms = [(column, 1.0) for who, column in self._by_node.get(root, ()) if who == number]
                     terms += [(column, 1.0) for (who, _, to), column in self.holds.items() if who == number and to == root]
                     for column, _ in terms:
                         self.programme.row([(column, 1.0), (self.brought[copy.number], most)], high=most)
-
-    def _root(self, node: int) -> int:
-        """Return the node of the rig itself whose content a copy holds."""
-        while self.lattice.nodes[node].copy >= 0:
-            copy = self.lattice.copies[self.lattice.nodes[node].copy]
-            node = next(here for here, there in copy.arcs if there == node)
-        return node

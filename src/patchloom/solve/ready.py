@@ -49,7 +49,9 @@ def fix_slots(fabric: Fabric, show: Show, found: list[Unit]) -> None:
         wanted = Slot(into.device, into.bank, into.first)
         for unit in found:
             for number, leg in enumerate(unit.legs):
-                if place in unit.allowed[number] and any(aim.leg == leg and aim.place == wanted for aim in unit.aims):
+                if place in unit.allowed[number] and any(
+                    aim.must and aim.leg == leg and aim.place == wanted for aim in unit.aims
+                ):
                     unit.allowed[number] = {place}
                     unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
                     unit.fixed = all(len(places) == 1 for places in unit.allowed)

@@ -116,6 +116,10 @@ class Net(Rides):
     def route(self, leg: Leg, goal: Goal) -> tuple[int, int] | None:
         """Carry a leg to a goal and return (segment, offset) it arrived at, or None when there is no way."""
         assert leg.origin is not None
+        if goal.offset is not None and not goal.alternate and not leg.stained:
+            there = (goal.segments[0], goal.offset)
+            if there in leg.parent:
+                return there  # another want of it names the same slot
         bound = goal.offset is not None and goal.tail == BOUND
         alongs = self._places_in_block(goal)
         self.along = alongs[0]

@@ -221,6 +221,8 @@ class Search:
                     seen.add(net.kind_of(run))
                     self._offer(key, segment, offset, cost + SHARED, Step(BLOCK, -1, number, run, source, tap))
             kinds = net.row_kinds(number)
+            if leg.ends:
+                seen.clear()  # the same block may have to come in again, to another place
             if len(seen) == len(kinds) or not (net.force or net.pool_room(into_bank, 1, 0)):
                 continue
             price = cost + FRESH * (1.0 + net.bank_blocks[into_bank] / len(row.into_runs))
