@@ -42,13 +42,14 @@ class _Pair(NamedTuple):
 class _Plan(NamedTuple):
     """What all choices between two banks at one tap have in common, where the rig has both."""
 
-    side: Side
-    pairs: list[tuple[_Pair, int, Move]]
-    """Pairs that have the tap, with their block and the way taken."""
+    table: dict[int, Feed]
+    pairs: list[tuple[Row, int, int, int, int, int, Move]]
+    """Each `_Pair`, with its block and the way taken."""
     most: int
     from_most: int
 
 
+_new = tuple.__new__
 _PLENTY = 1 << 30
 _ORDER = ("no-select-row", "select-length", "select-misaligned")
 
@@ -98,6 +99,13 @@ class Feeders:
         at = side.always(place.number) if side.starts else -1
         return side.ways[at] if at >= 0 else None
 
+    def forget(self) -> None:
+        """Let go of everything, sides and nodes that lead to each other, so that nobody need look for them; ask no more."""
+        for side in self._sides.values():
+            side.table.clear()
+            side.nodes.clear()
+            side.feeds.clear()
+
     # setting
 
     def enter(self, kind: str, leg: str, place: Slot) -> None:
@@ -127,19 +135,21 @@ class Feeders:
         device, bank, first, last = choice.into
         from_device, from_bank, from_first, from_last = choice.from_
         key = (device, bank, from_device, from_bank, choice.alternate, choice.tap)
-        if key not in self._plans:
-            self._plans[key] = self._plan(choice)
-        plan = self._plans[key]
+        try:
+            plan = self._plans[key]
+        except KeyError:
+            plan = self._plans[key] = self._plan(choice)
         if plan is None or first is None or last is None or from_first is None or from_last is None:
             return False
+        table, pairs, most, from_most = plan
         shift = from_first - first
-        if last > plan.most or from_last > plan.from_most or from_last - last != shift:
+        if last > most or from_last > from_most or from_last - last != shift:
             return False
-        for (row, low, high, from_low, from_high), by, move in plan.pairs:
+        for row, low, high, from_low, from_high, by, move in pairs:
             if low <= first and last <= high and from_low <= from_first and from_last <= from_high:
                 if by > 1 and ((first - low) % by or (from_first - from_low) % by or last != min(first + by - 1, high)):
                     return False
-                table, feed = plan.side.table, Feed("select", "", row, None, choice, move, shift)
+                feed: Feed = _new(Feed, ("select", "", row, None, choice, move, shift))
                 if first == last:
                     return table.setdefault(first, feed) is feed
                 run = range(first, last + 1)
@@ -161,7 +171,7 @@ class Feeders:
         pairs = self._pairs_of(into.device, into.bank, source.bank, choice.alternate)
         if any(self._tap_words(choice, pair.row) for pair in pairs):
             return None
-        return _Plan(side, [(pair, pair.row.by, self._move(choice, pair.row)) for pair in pairs], most, from_most)
+        return _Plan(side.table, [(*pair, pair.row.by, self._move(choice, pair.row)) for pair in pairs], most, from_most)
 
     def _room(self, device: str, bank: str) -> int:
         """Return how many slots of a bank can be used at its rate and with its link; 0 for what is not there."""

@@ -101,7 +101,8 @@ class Ground:
         self._domain: dict[tuple[str, str], Any] = {}
         self._rate: dict[tuple[str, str], Fraction] = {}
         self._carry: dict[tuple[str, int], Carry] = {}
-        self._each: dict[tuple[str, Fraction], tuple[int, int] | None] = {}
+        self._hertz: dict[str, Fraction] = {}
+        self._each: dict[tuple[str, int, int], tuple[int, int] | None] = {}
         self._kind: dict[tuple[str, str], Bank | None] = {}
         self._known: dict[tuple[str, str], bool] = {}
         self._preamp: dict[tuple[str, str], Preamp | None] = {}
@@ -170,7 +171,10 @@ class Ground:
         """Return the sample rate in Hz a bank or port side works at."""
         key = (device, bank)
         if key not in self._rate:
-            self._rate[key] = self.domain(device, bank).hertz
+            domain = self.domain(device, bank)
+            if domain.id not in self._hertz:
+                self._hertz[domain.id] = domain.hertz
+            self._rate[key] = self._hertz[domain.id]
         return self._rate[key]
 
     def size(self, device: str, bank: str) -> int | None:
@@ -243,7 +247,7 @@ class Ground:
         return Carry(most, why, "link-capacity" if most else "link-direction")
 
     def _each_way(self, spoken: Format, rate: Fraction) -> tuple[int, int] | None:
-        key = (spoken.id, rate)
+        key = (spoken.id, rate.numerator, rate.denominator)
         if key not in self._each:
             self._each[key] = spoken.each_way(rate)
         return self._each[key]

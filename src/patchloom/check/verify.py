@@ -127,6 +127,7 @@ def _check_period(
     check_gain(scene)
     check_phantom(scene)
     check_spares(scene)
+    scene.feeders.forget()
     return report.findings()
 
 
