@@ -110,7 +110,9 @@ class Case:
         if exhaust(self.fabric, held, net) is False:
             return False
         try:
-            placed = place_all(self.fabric, held, self.ground.make_ready, [], None, lambda: self._disprove(held), tries=tries)
+            placed = place_all(
+                self.fabric, held, self.ground.make_ready, [], None, lambda: self._disprove(held), tries=tries, lenient=False
+            )
         except Impossible:
             return False
         return placed if placed.failed is None else True

@@ -47,11 +47,13 @@ def place_all(
     disprove: Callable[[], None],
     tries: int = TRIES,
     end: float | None = None,
+    lenient: bool = True,
 ) -> Placed:
     """Return the first try that carries every must (and then what wishes it can), or the one that came furthest.
 
     `disprove` is asked once, after the first try has failed: it raises when it can prove that none will do.  After `FEW`
-    tries the exact programme is asked; raises Impossible when it proves that there is no patch.  `end` (of
+    tries the exact programme is asked; raises Impossible when it proves that there is no patch.  With `lenient`, a source
+    that no must wants and that was plugged, or is said to plug somewhere, may stay out from then on.  `end` (of
     `time.monotonic`) is looked at between tries.
     """
     reach: dict[tuple[int, ...], dict[int, float]] = {}
@@ -76,7 +78,7 @@ def place_all(
         if progress and number:
             progress(f"try {number + 1} of {tries}")
         order = _order(plan, keep, weight, number)
-        if _settle(run, order, HASTE if number < FEW < tries else PATIENCE):
+        if _settle(run, order, HASTE if number < FEW < tries else PATIENCE, lenient and number >= FEW):
             return _with_wishes(run, plan, [] if keep else spares)
         failed = run.out.failed
         assert failed is not None
@@ -105,7 +107,7 @@ def _exactly(
         progress("looking at everything at once")
 
     def settle(run: RipUp, mine: Plan) -> bool:
-        return _settle(run, _order(mine, [], {}, 0), 1.0)
+        return _settle(run, _order(mine, [], {}, 0), 1.0, True)
 
     def left() -> float | None:
         return max(0.1, end - monotonic()) if end is not None else None
@@ -126,13 +128,13 @@ def _with_wishes(run: RipUp, plan: Plan, spares: list[Unit]) -> Placed:
     return run.out
 
 
-def _settle(run: RipUp, order: list[Unit], patience_each: float) -> bool:
+def _settle(run: RipUp, order: list[Unit], patience_each: float, lenient: bool) -> bool:
     """Place units one by one; whoever finds no way takes it from others, who are placed again.  Return whether all stand."""
     queue = deque(order)
     patience = patience_each * len(order)
     while queue:
         unit = queue.popleft()
-        if run.put(unit) or unit.optional:
+        if run.put(unit) or (unit.optional and (lenient or not unit.kept)):
             continue
         run.net.quick = False
         patience -= 1
@@ -173,7 +175,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
             unit.number,
         )
 
-    ordered = sorted(plan.units, key=lambda unit: (unit.optional, *key(unit)))
+    ordered = sorted(plan.units, key=lambda unit: (unit.optional and not unit.kept, *key(unit)))
     if not spares:
         return ordered
     last_wide = max(

@@ -30,6 +30,7 @@ def hint(fabric: Fabric, plan: Plan, before: Setting | None, found: list[Unit], 
             if place is None or place not in unit.allowed[number]:
                 continue
             plan.hints[leg] = place
+            unit.kept = True
             if keep and not unit.feed:
                 unit.allowed[number] = {place}
         if keep and not unit.feed:

@@ -28,6 +28,7 @@ class Unit:
         "fixed",
         "folded",
         "group_key",
+        "kept",
         "legs",
         "name",
         "number",
@@ -61,6 +62,8 @@ class Unit:
         """Segments each must of the first leg has to land in; units with the same ends are carried alike."""
         self.group_key = ""
         self.spare = False
+        self.kept = False
+        """Whether it stays plugged while there is a way, wanted or not: it was, or the show says where it plugs."""
         self.folded = False
         """Whether a must folds it: all its legs are plugged, whichever of them is carried."""
         self.bound = False
@@ -135,6 +138,7 @@ def _parts(unit: Unit, folded: set[str]) -> list[Unit]:
 
 
 def _finish(fabric: Fabric, unit: Unit, order: dict[str, tuple[int, int]]) -> None:
+    unit.kept = not unit.aims
     unit.fixed = all(len(places) == 1 for places in unit.allowed)
     unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
     unit.signature = tuple(sorted({aim.to for aim in unit.aims}))
