@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
-from typing import Any, NoReturn
+from itertools import compress
+from operator import attrgetter, is_not
+from typing import Any, NamedTuple, NoReturn
 
 import attrs
 
@@ -124,13 +126,46 @@ def table(cls: type, doc: str) -> Any:
 
 def dump(item: Any, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
     """Return plain data for a model object, in field order, absent values left out."""
+    kind = type(item)
+    plan = _plans.get(kind) or _plan(kind)
+    values = plan.values(item)
     data: dict[str, Any] = {}
-    for field in attrs.fields(type(item)):
-        value = getattr(item, field.name)
-        if field.name in without or (_absent(value, field.default) and not (field.name == "format" and value)):
+    # Most fields of most objects are absent, and hold the default itself.
+    for number in compress(plan.numbers, map(is_not, values, plan.defaults)):
+        name, key, default, way = plan.fields[number]
+        value = values[number]
+        if name in without or (_absent(value, default) and not (name == "format" and value)):
             continue
-        data[field.name.rstrip("_")] = _plain(value, field.metadata.get("kind"))
+        data[key] = value if type(value) is str else _plain(value, way)
     return data
+
+
+class _Plan(NamedTuple):
+    """How objects of a class become plain data: each field's name, key, default and kind, and what fetches all values."""
+
+    fields: tuple[tuple[str, str, Any, str | None], ...]
+    numbers: tuple[int, ...]
+    values: Callable[[Any], tuple[Any, ...]]
+    defaults: tuple[Any, ...]
+    """The default of each field; of `format`, which is never absent, something no field holds."""
+
+
+_plans: dict[type, _Plan] = {}
+
+
+def _plan(kind: type) -> _Plan:
+    fields = tuple((row.name, row.name.rstrip("_"), row.default, row.metadata.get("kind")) for row in attrs.fields(kind))
+    names = [name for name, _, _, _ in fields]
+    if len(names) > 1:
+        values: Callable[[Any], tuple[Any, ...]] = attrgetter(*names)
+    else:
+
+        def values(item: Any) -> tuple[Any, ...]:
+            return tuple(getattr(item, name) for name in names)
+
+    defaults = tuple(_plans if name == "format" else default for name, _, default, _ in fields)
+    _plans[kind] = _Plan(fields, tuple(range(len(fields))), values, defaults)
+    return _plans[kind]
 
 
 def _absent(value: Any, default: Any) -> bool:
@@ -140,16 +175,23 @@ def _absent(value: Any, default: Any) -> bool:
     return type(value) is type(default) or {type(value), type(default)} == {int, float}
 
 
+_BARE = frozenset((str, int, float, bool, type(None)))
+
+
 def _plain(value: Any, kind: str | None = None) -> Any:
-    if attrs.has(type(value)):
+    if type(value) in _BARE:
+        return value
+    if type(value) in _plans:
         return dump(value)
+    if isinstance(value, tuple):
+        if hasattr(value, "_fields"):
+            return str(value)
+        return [row if type(row) is str else _plain(row) for row in value]
     if isinstance(value, Table):
         if kind == "table":
             return {key: dump(row, without=("id",)) for key, row in value.items()}
         return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, tuple):
-        return str(value) if hasattr(value, "_fields") else [_plain(item) for item in value]
-    return value
+    return dump(value) if attrs.has(type(value)) else value
 
 
 def exact(value: Any) -> Any:
