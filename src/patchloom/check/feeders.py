@@ -65,6 +65,7 @@ class Feeders:
         self._pairs: dict[tuple[str, str, str, bool], list[_Pair]] = {}
         self._plans: dict[tuple[str, str | None, str, str | None, bool, str], _Plan | None] = {}
         self._moves: dict[tuple[str, str, str, int, str], Move] = {}
+        self._rooms: dict[tuple[str, str], int] = {}
         self._most: dict[tuple[str, str], int] = {}
         for choice in setting.selections:
             if not self._plain(choice):
@@ -175,8 +176,12 @@ class Feeders:
 
     def _room(self, device: str, bank: str) -> int:
         """Return how many slots of a bank can be used at its rate and with its link; 0 for what is not there."""
-        size = self.ground.size(device, bank) if self.ground.known(device, bank) else None
-        return min(size or 0, self._carried(device, bank)) if size else 0
+        key = (device, bank)
+        found = self._rooms.get(key)
+        if found is None:
+            size = self.ground.size(device, bank) if self.ground.known(device, bank) else None
+            found = self._rooms[key] = min(size, self._carried(device, bank)) if size else 0
+        return found
 
     def _move(self, choice: Selection, row: Row) -> Move:
         device, bank = choice.from_.device, choice.from_.bank or ""
