@@ -20,17 +20,7 @@ COUNT = 150
 SMALL = HERE.parent / "small"
 OTHER = {"48-owner-over-the-mirror", "50-gain-interval", "55-no-clock-path"}
 """Small rigs that fail by a question the exhaustive search leaves out: owner, gain, clock."""
-OPEN: dict[str, str] = {
-    # a run to land in that leaves a pair or a list no room; nothing rules it out, and the judge objects to the answer
-    "tiny-38": "the judge objects, impossible",
-    "tiny-74": "the judge objects, impossible",
-    "tiny-86": "the judge objects, impossible",
-    "tiny-116": "the judge objects, impossible",
-    # the judge speaks of the legs of a feed that is an unmet wish
-    "tiny-69": "the judge objects, solved",
-    # single slots and runs into one bank
-    "tiny-111": "undecided, solved",
-}
+OPEN: dict[str, str] = {}
 """Rigs on which the search is known to be at fault, and how; to be emptied, never to be filled without a reason."""
 
 

@@ -112,8 +112,9 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
         texts = [feed.from_] if feed.from_ else _sums(fabric, hidden.get(feed.id, ""))
         unit.allowed = [_places(fabric, texts, len(unit.legs)) for _ in unit.legs]
         found.append(unit)
-    musts = [want for item in show.lists for want in item.wants if want is not None and want.priority is None]
-    folded = {want.signal for want in musts if want.fold}
+    asked = {(aim.to, aim.entry) for aim in aims if aim.must}
+    wants = [(item.id, entry, want) for item in show.lists for entry, want in enumerate(item.wants, 1)]
+    folded = {want.signal for to, entry, want in wants if want is not None and want.fold and (to, entry) in asked}
     found = [part for unit in found for part in _parts(unit, folded)]
     for unit in found:
         _finish(fabric, unit, order)
