@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 from pathlib import Path
 
@@ -186,7 +187,8 @@ def test_an_answer_the_judge_objects_to_is_never_returned(club: Path, monkeypatc
     """solve raises Undecided with the objections when verify finds a stop in the solver's answer."""
     rig = patchloom.read_rig(club / "rig.json")
     show = patchloom.read_show(club / "show.json", rig)
-    monkeypatch.setattr(pipeline, "verify", lambda *_: (Finding("one-feeder", "stop", "Two feed one."),))
+    objection = (Finding("one-feeder", "stop", "Two feed one."),)
+    monkeypatch.setattr(importlib.import_module("patchloom.check.verify"), "verify", lambda *_, **__: objection)
     with pytest.raises(Undecided) as refused:
         patchloom.solve(rig, show)
     assert "Two feed one." in str(refused.value)

@@ -28,11 +28,11 @@ class Why(NamedTuple):
 
 STATED = {
     "small-church-tracks-on-stage": Why(
-        (18, 16, 2), ("BOX.mic has 16 sockets",), ("Let tracks plug into DESK.mic", "Let choir plug into TIE.in")
+        (18, 16, 2), ("BOX.mic has 16 sockets",), ("Let tracks plug into DESK.mic", "Let choir plug into")
     ),
     "small-church-one-phantom-switch": Why((2, 1, 1), ("hand1 must never have it", "switches 16 together"), ("Let hand1 plug",)),
     "small-church-personal-17": Why((17, 16, 1), ("PM.input has 16 slots",), ("Let band do without hand1",)),
-    "panel-automix-8": Why((14, 8, 6), ("within DESK.ch[1-8]",), ("Let hand4",)),
+    "panel-automix-8": Why((14, 8, 6), ("within DESK.ch[1-8]",), ("land outside the run",)),
     "panel-channels-24": Why((25, 24, 1), ("DESK.ch has 24 channels",), ("Let room do without booth2",)),
     "shared-stage-trim-3": Why(
         (16, 15, 1),

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from typing import Any
 
 from patchloom.pages import Artifact, Book, Page
@@ -32,12 +33,8 @@ _MEDIA = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _PAPERS = {"a4": 9, "letter": 1}
 
 
-class _NoTime:
-    """The time a workbook says it was made at, where the format asks for one: the earliest its zip can say."""
-
-    def strftime(self, _: str) -> str:
-        """Return it as the library asks for it."""
-        return "1980-01-01T00:00:00Z"
+_NO_TIME = datetime(1980, 1, 1)
+"""The time a workbook says it was made at, where the format asks for one: the earliest its zip can say."""
 
 
 def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
@@ -69,7 +66,7 @@ def _workbook(library: Any, stem: str, book: Book, pages: Sequence[Page], paper:
         {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False},
     )
     show = clean(book.stamp.show) if book.stamp is not None else ""
-    made.set_properties({"title": f"{show} papers".strip()[:255], "created": _NoTime()})
+    made.set_properties({"title": f"{show} papers".strip()[:255], "created": _NO_TIME})
     looks, names = Looks(made), Names()
     for page in pages:
         write(made, looks, names, book, page, paper)
