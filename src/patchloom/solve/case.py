@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from copy import copy
+from typing import Any
 
 from patchloom.errors import Impossible
 from patchloom.finding import Fact
@@ -88,7 +89,7 @@ class Case:
         hints: dict[str, tuple[int, int]] | None = None,
     ) -> Placed:
         """Return the first try that carries every must, or the one that came furthest; raise Impossible with a proof."""
-        more = {} if tries is None else {"tries": tries}
+        more: dict[str, Any] = {} if tries is None else {"tries": tries}
         plan = copy(self.plan)
         plan.hints = self.plan.hints if hints is None else hints
         return place_all(

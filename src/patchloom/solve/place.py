@@ -77,8 +77,9 @@ def place_all(
         keep = spares if number % 2 == 0 else []
         if progress and number:
             progress(f"try {number + 1} of {tries}")
-        order = _order(plan, keep, weight, number)
-        if _settle(run, order, HASTE if number < FEW < tries else PATIENCE, lenient and number >= FEW):
+        loose = lenient and number >= FEW
+        order = _order(plan, keep, weight, number, loose)
+        if _settle(run, order, HASTE if number < FEW < tries else PATIENCE, loose):
             return _with_wishes(run, plan, [] if keep else spares)
         failed = run.out.failed
         assert failed is not None
@@ -107,7 +108,7 @@ def _exactly(
         progress("looking at everything at once")
 
     def settle(run: RipUp, mine: Plan) -> bool:
-        return _settle(run, _order(mine, [], {}, 0), 1.0, True)
+        return _settle(run, _order(mine, [], {}, 0, True), 1.0, True)
 
     def left() -> float | None:
         return max(0.1, end - monotonic()) if end is not None else None
@@ -128,7 +129,7 @@ def _with_wishes(run: RipUp, plan: Plan, spares: list[Unit]) -> Placed:
     return run.out
 
 
-def _settle(run: RipUp, order: list[Unit], patience_each: float, lenient: bool) -> bool:
+def _settle(run: RipUp, order: list[Unit], patience_each: float, lenient: bool = False) -> bool:
     """Place units one by one; whoever finds no way takes it from others, who are placed again.  Return whether all stand."""
     queue = deque(order)
     patience = patience_each * len(order)
@@ -145,8 +146,8 @@ def _settle(run: RipUp, order: list[Unit], patience_each: float, lenient: bool) 
     return True
 
 
-def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) -> list[Unit]:
-    """Return the units in the order to place them."""
+def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int, lenient: bool = False) -> list[Unit]:
+    """Return the units in the order to place them; with `lenient`, those that may stay out come last."""
     blocks = any(row.by > 1 for row in plan.fabric.rows)
     in_order = number == 0 and any(not aim.free for aim in plan.aims)
     spread = random.Random(number)
@@ -175,7 +176,7 @@ def _order(plan: Plan, spares: list[Unit], weight: dict[str, int], number: int) 
             unit.number,
         )
 
-    ordered = sorted(plan.units, key=lambda unit: (unit.optional and not unit.kept, *key(unit)))
+    ordered = sorted(plan.units, key=lambda unit: (unit.optional and (lenient or not unit.kept), *key(unit)))
     if not spares:
         return ordered
     last_wide = max(
