@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from patchloom.address import Slot
-from patchloom.check.ground import Ground, Row, Run, Way
+from patchloom.check.fitting import Fitting, run_end
+from patchloom.check.ground import Ground, Row, Way
 from patchloom.check.report import Item, Report
 from patchloom.check.side import Feed, Feeder, Move, Side, feeder
 from patchloom.model.patch import Selection, Setting
@@ -21,37 +22,18 @@ from patchloom.model.patch import Selection, Setting
 __all__ = ["Feeder", "Feeders"]
 
 
-class _Fit(NamedTuple):
-    """How a choice fits a row: the row when it does, else the rule it breaks, gravest reason last to be told."""
-
-    row: Row | None
-    rule: str
-    why: str
-
-
-class _Pair(NamedTuple):
-    """A row with a choice, the bounds of what it feeds, and of one run it can take."""
-
-    row: Row
-    low: int
-    high: int
-    from_low: int
-    from_high: int
-
-
 class _Plan(NamedTuple):
     """What all choices between two banks at one tap have in common, where the rig has both."""
 
     table: dict[int, Feed]
     pairs: list[tuple[Row, int, int, int, int, int, Move]]
-    """Each `_Pair`, with its block and the way taken."""
+    """Each `Pair`, with its block and the way taken."""
     most: int
     from_most: int
 
 
 _new = tuple.__new__
 _PLENTY = 1 << 30
-_ORDER = ("no-select-row", "select-length", "select-misaligned")
 
 
 class Feeders:
@@ -62,7 +44,7 @@ class Feeders:
         self.report = report
         self.blame: dict[tuple[Slot, bool], Item] = {}
         self._sides: dict[tuple[str, str, bool], Side] = {}
-        self._pairs: dict[tuple[str, str, str, bool], list[_Pair]] = {}
+        self.fitting = Fitting(ground)
         self._plans: dict[tuple[str, str | None, str, str | None, bool, str], _Plan | None] = {}
         self._moves: dict[tuple[str, str, str, int, str], Move] = {}
         self._rooms: dict[tuple[str, str], int] = {}
@@ -169,8 +151,8 @@ class Feeders:
         side = self.side(into.device, into.bank, choice.alternate)
         if not most or not from_most or side.starts:
             return None
-        pairs = self._pairs_of(into.device, into.bank, source.bank, choice.alternate)
-        if any(self._tap_words(choice, pair.row) for pair in pairs):
+        pairs = self.fitting.pairs_of(into.device, into.bank, source.bank, choice.alternate)
+        if any(self.fitting.tap_words(choice, pair.row) for pair in pairs):
             return None
         return _Plan(side.table, [(*pair, pair.row.by, self._move(choice, pair.row)) for pair in pairs], most, from_most)
 
@@ -195,11 +177,11 @@ class Feeders:
         into, source = choice.into, choice.from_
         item = self._absent(choice) or self._bounds(choice)
         if item is None:
-            fit = self._fit(choice)
+            fit = self.fitting.fit(choice)
             item = None if fit.row else self.report.add(fit.rule, fit.why, into, source)
             if fit.row is not None:
                 self._check_way(choice, fit.row)
-                words = self._tap_words(choice, fit.row)
+                words = self.fitting.tap_words(choice, fit.row)
                 tap_item = self.report.add("tap-unknown", words, into, source) if words else None
                 self._set(choice, fit.row, tap_item)
                 return
@@ -242,7 +224,7 @@ class Feeders:
             lost = row.by > 1 and step and source.first + step > self._carried(source.device, source.bank)
             self._feed(place, choice.alternate, void if lost else taken)
         if row.by > 1:
-            for number in range(into.last + 1, _run_end(self.ground, into.device, row, into.first) + 1):
+            for number in range(into.last + 1, run_end(self.ground, into.device, row, into.first) + 1):
                 self._feed(Slot(into.device, into.bank, number), choice.alternate, void)
 
     # judging one choice
@@ -350,78 +332,6 @@ class Feeders:
         )
         return item
 
-    def _fit(self, choice: Selection) -> _Fit:
-        into, source = choice.into, choice.from_
-        worst = _Fit(None, "no-select-row", "")
-        for pair in self._pairs_of(into.device, into.bank or "", source.bank or "", choice.alternate):
-            fit = _fits(choice, pair)
-            if fit.row is not None:
-                return fit
-            if _ORDER.index(fit.rule) > _ORDER.index(worst.rule):
-                worst = fit
-        if worst.rule != "no-select-row":
-            return worst
-        turned = " as its alternate input" if choice.alternate else ""
-        why = f"No select row of {into.device} lets {into} take {source}{turned}."
-        return self._by_slot(choice) or worst._replace(why=why)
-
-    def _pairs_of(self, device: str, into: str, source: str, alternate: bool) -> list[_Pair]:
-        """Return the rows that let one bank of a device take from another, with their bounds."""
-        key = (device, into, source, alternate)
-        if key not in self._pairs:
-            bounds = self.ground.bounds
-            self._pairs[key] = [
-                _Pair(row, *bounds(device, row.into), *bounds(device, run))
-                for row in self.ground.rows_into(device, into)
-                if not row.wired and row.select.alternate == alternate
-                for run in row.sources
-                if run.bank == source
-            ]
-        return self._pairs[key]
-
-    def _by_slot(self, choice: Selection) -> _Fit | None:
-        """Return a fit for a span of single choices that lies across several rows by one slot."""
-        into, source = choice.into, choice.from_
-        assert into.first
-        assert into.last
-        assert source.first
-        assert source.last
-        if into.last - into.first != source.last - source.first or into.last == into.first:
-            return None
-        rows = [
-            row
-            for row in self.ground.rows_into(into.device, into.bank or "")
-            if not row.wired and row.by == 1 and row.select.alternate == choice.alternate
-        ]
-        for step in range(into.last - into.first + 1):
-            if not any(
-                _inside(self.ground, into.device, row.into, into.first + step, into.first + step)
-                and any(
-                    run.bank == source.bank and _inside(self.ground, into.device, run, source.first + step, source.first + step)
-                    for run in row.sources
-                )
-                for row in rows
-            ):
-                return None
-        return _Fit(rows[0], "", "")
-
-    def _tap_words(self, choice: Selection, row: Row) -> str:
-        """Return what is wrong with the tap of a choice; empty when nothing is."""
-        kind = self.ground.bank(choice.from_.device, choice.from_.bank or "")
-        if not choice.tap and (kind is None or kind.does == "carry"):
-            return ""
-        taps = list(kind.taps) if kind else []
-        if row.select.taps:
-            taps = [tap for tap in taps if tap in row.select.taps]
-        if choice.tap and choice.tap not in taps:
-            there = f"it has {', '.join(taps)}" if taps else "there is none"
-            return f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}."
-        if not choice.tap and kind is not None and kind.does == "process" and not taps:
-            return f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no tap and hands nothing on."
-        if not choice.tap and len(taps) > 1 and kind is not None and kind.does != "carry":
-            return f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}."
-        return ""
-
 
 def _words(feed: Feed, number: int) -> str:
     if feed.kind == "plug":
@@ -430,38 +340,3 @@ def _words(feed: Feed, number: int) -> str:
         return f"{feed.leg}, mixed there"
     source = feeder(feed, number).source
     return str(source) if source else f"the block from {feed.choice.from_}" if feed.choice else feed.kind
-
-
-def _inside(ground: Ground, device: str, run: Run, first: int, last: int) -> bool:
-    low, high = ground.bounds(device, run)
-    return low <= first and last <= high
-
-
-def _run_end(ground: Ground, device: str, row: Row, first: int) -> int:
-    """Return the last slot of the run of a row's `into` that starts at `first`."""
-    _, high = ground.bounds(device, row.into)
-    return min(first + row.by - 1, high)
-
-
-def _fits(choice: Selection, pair: _Pair) -> _Fit:
-    into, source, row = choice.into, choice.from_, pair.row
-    first, last, from_, to = into.first or 0, into.last or 0, source.first or 0, source.last or 0
-    if not (pair.low <= first and last <= pair.high and pair.from_low <= from_ and to <= pair.from_high):
-        return _Fit(None, "no-select-row", "")
-    width = last - first + 1
-    if width != to - from_ + 1:
-        return _Fit(None, "select-length", f"{into} has {width} slots and takes {source}, which has {to - from_ + 1}.")
-    if row.by == 1:
-        return _Fit(row, "", "")
-    off = (first - pair.low) % row.by, (from_ - pair.from_low) % row.by
-    if off != (0, 0):
-        return _Fit(
-            None,
-            "select-misaligned",
-            f"{into} takes {source}: runs of {row.by} start at slot {pair.low} and {pair.from_low}, this one starts "
-            f"{off[0]} and {off[1]} off.",
-        )
-    whole = min(row.by, pair.high - first + 1, pair.from_high - from_ + 1)
-    if width != whole:
-        return _Fit(None, "select-length", f"{into} takes {source}: one choice moves {whole} slots here, not {width}.")
-    return _Fit(row, "", "")
