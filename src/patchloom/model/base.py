@@ -18,8 +18,22 @@ from typing import Any, NamedTuple, NoReturn
 
 import attrs
 
-__all__ = ["Table", "at_rate", "build", "dump", "exact", "flag", "many", "numbers", "one", "plain", "rate_of", "table",
-           "text", "words"]
+__all__ = [
+    "Table",
+    "at_rate",
+    "build",
+    "dump",
+    "exact",
+    "flag",
+    "many",
+    "numbers",
+    "one",
+    "plain",
+    "rate_of",
+    "table",
+    "text",
+    "words",
+]
 
 
 class Table(dict):  # type: ignore[type-arg]
