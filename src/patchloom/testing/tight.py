@@ -238,7 +238,7 @@ def _rig(drawing: _Drawing) -> dict[str, Any]:
 def _one_clock(desks: list[str], types: dict[str, Any], formats: dict[str, Any], links: list[dict[str, Any]]) -> None:
     """Hand clock on from desk to desk by cables of its own: boxes with two cables each need not join all desks."""
     formats["word"] = {"channels": {"48000": 0}, "pass": ["clock"], "medium": ["coax-75"]}
-    for here, there in zip(desks, desks[1:], strict=False):
+    for here, there in pairwise(desks):
         for desk, port in ((here, "wo"), (there, "wi")):
             types[f"kind-{desk.lower()}"]["ports"][port] = {"speaks": ["word"], "slots": 0, "pass": ["clock"]}
         links.append({"id": f"C-{there}", "join": [f"{here}.wo", f"{there}.wi"], "format": "word"})
