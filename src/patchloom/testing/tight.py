@@ -11,6 +11,7 @@ channel from there.  The same seed gives the same documents, byte for byte.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from random import Random
 from typing import Any, NamedTuple
 
