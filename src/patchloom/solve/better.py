@@ -36,6 +36,8 @@ MANY = 128
 """Signals above which nothing is packed closer."""
 EXACT = 96
 """Signals above which the exact programme is not asked for fewer blocks."""
+WANTS = 200
+"""Wants above which it is not asked either: it would be too large to be answered at once."""
 SEEDS = (1,)
 """Seeds of the packings tried."""
 
@@ -101,7 +103,7 @@ def _packed(case: Case, seed: int, placed: Placed) -> tuple[int, dict[str, tuple
 
 
 def _exact(asking: Case, placed: Placed) -> tuple[int, dict[str, tuple[int, int]] | None]:
-    found = tight(asking) if len(asking.units) <= EXACT else None
+    found = tight(asking) if len(asking.units) <= EXACT and len(asking.aims) <= WANTS else None
     return (found.bound, found.hints) if found is not None else (0, None)
 
 

@@ -21,7 +21,7 @@ from patchloom.solve.unit import Unit
 
 __all__ = ["pack"]
 
-STEPS = 120
+STEPS = 60
 """Steps for each source."""
 WARM = 250
 """What a step may cost with a fair chance in the beginning, in thousandths of a block."""
