@@ -99,7 +99,8 @@ def test_only_the_command_line_reads_a_clock_or_exits() -> None:
     found = [
         str(path)
         for path in sources()
-        if not {"cli", "testing", "tree.py", "patchloom_xlsx"} & set(path.parts) and pattern.search(path.read_text(encoding="utf-8"))
+        if not {"cli", "testing", "tree.py", "patchloom_xlsx"} & set(path.parts)
+        and pattern.search(path.read_text(encoding="utf-8"))
     ]
     assert not found
 
