@@ -147,11 +147,7 @@ class _Sets:
         """Return a run a segment's slots travel in by wires; the negative of the segment when there is none."""
         known = self._set.get(segment)
         if known is None:
-            runs: list[int] = []
-            todo = [segment]
-            for at in todo:
-                runs.extend(run for _, run in self.fabric.blocks_from[at])
-                todo.extend(way.to for way in self.fabric.fixed[at])
+            runs = self.fabric.runs_from(segment)
             known = self._set[segment] = runs[0] if runs else -1 - segment
             for run in runs[1:]:
                 one, other = self._root(known), self._root(run)

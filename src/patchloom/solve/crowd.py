@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from patchloom.solve.attempt import Plan
-from patchloom.solve.fabric import TAP_ORDER, Fabric
+from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.reach import open_ways
 from patchloom.solve.slot import Aim
@@ -208,11 +208,3 @@ def alone(fabric: Fabric, found: Iterable[Crowd]) -> list[Place]:
             if target.how != FED and offset >= 0
         }
     )
-
-
-def _later(one: str, other: str) -> str:
-    """Return the one of two taps that comes later; the search may go that far."""
-    if not one or not other:
-        return one or other
-    order = {word: number for number, word in enumerate(TAP_ORDER)}
-    return max(one, other, key=lambda word: order.get(word, len(order)))

@@ -131,6 +131,15 @@ class Fabric:
             slot = known[number] = Slot(*self.banks[bank], number)
         return slot
 
+    def runs_from(self, segment: int) -> list[int]:
+        """Return the source runs a segment's slots travel in, here or further along by wires alone."""
+        runs: list[int] = []
+        todo = [segment]
+        for at in todo:
+            runs.extend(run for _, run in self.blocks_from[at])
+            todo.extend(way.to for way in self.fixed[at])
+        return runs
+
     def is_set(self, segment: int) -> bool:
         """Return whether a segment's slots are fed as the show fixes it, one by one."""
         bank, first = self.seg_bank[segment], self.seg_first[segment]

@@ -156,12 +156,7 @@ class _Model:
         segment = place[0]
         known = self._homes.get(segment)
         if known is None:
-            runs: list[int] = []
-            todo = [segment]
-            for at in todo:
-                runs.extend(run for _, run in self.fabric.blocks_from[at])
-                todo.extend(way.to for way in self.fabric.fixed[at])
-            known = self._homes[segment] = tuple(sorted(set(runs)))
+            known = self._homes[segment] = tuple(sorted(set(self.fabric.runs_from(segment))))
         return known
 
     def _group(self, place: _Place) -> tuple[int, int] | None:
