@@ -109,6 +109,9 @@ class Finding:
     """Act or scene the finding is about; empty for the whole show."""
     waived: str = ""
     """Who signed it off and why; empty when nobody has."""
+    kind: str = "found"
+    """`found`; `unchecked`, when the documents do not say what the check needs (`numbers` names the missing fields);
+    or `nothing`, when there is nothing for it to look at. The latter two have severity `note`."""
 
     def sort_key(self) -> tuple[Any, ...]:
         """Return the key that orders findings: gravest first, then by name and place."""
