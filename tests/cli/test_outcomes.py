@@ -79,7 +79,14 @@ def test_it_runs_as_a_module(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Cap
 def test_records_become_plain_data() -> None:
     """Empty values are left out, numbers become a table, what JSON does not know becomes text."""
     row = Finding("a", "warn", "Something.", ("BOX",), (("slots", 3),))
-    assert as_data(row) == {"rule": "a", "severity": "warn", "message": "Something.", "where": ["BOX"], "numbers": {"slots": 3}}
+    assert as_data(row) == {
+        "rule": "a",
+        "severity": "warn",
+        "message": "Something.",
+        "where": ["BOX"],
+        "numbers": {"slots": 3},
+        "kind": "found",
+    }
     assert as_data({"path": Path("x"), "rows": (Remark("C7", "what"),)}) == {
         "path": "x",
         "rows": [{"cell": "C7", "message": "what"}],
