@@ -25,6 +25,7 @@ TYPE_CHECKING = False  # importing typing alone would cost more than all the res
 if TYPE_CHECKING:
     from typing import Any
 
+    from patchloom.check.own import rule
     from patchloom.errors import AddressError, DocumentError, Impossible, PatchloomError, PluginError, Undecided
     from patchloom.finding import Complaint, Fact, Finding
     from patchloom.model.patch import Patch
@@ -68,6 +69,7 @@ __all__ = [
     "read_show",
     "render",
     "routing_rule",
+    "rule",
     "solve",
     "trace",
     "verify",
@@ -75,6 +77,7 @@ __all__ = [
 ]
 
 _HOME = {
+    "patchloom.check.own": ("rule",),
     "patchloom.errors": ("AddressError", "DocumentError", "Impossible", "PatchloomError", "PluginError", "Undecided"),
     "patchloom.finding": ("Complaint", "Fact", "Finding"),
     "patchloom.model.patch": ("Patch",),

@@ -20,13 +20,14 @@ from __future__ import annotations
 
 import difflib
 import os
+import re
 from typing import Any
 
 import attrs
 
 from patchloom.errors import PluginError
 
-__all__ = ["KINDS", "Broken", "Loaded", "Plugin", "found", "load", "load_all", "switched_off"]
+__all__ = ["KINDS", "Broken", "Loaded", "Plugin", "found", "from_file", "load", "load_all", "switched_off"]
 
 KINDS = ("papers", "renderers", "rules", "importers", "types")
 """Kinds of plugins; the entry-point group of one is `patchloom.KIND`."""
@@ -150,3 +151,47 @@ def _load(plugin: Plugin) -> tuple[Any, str]:
     if plugin.kind != "types" and not callable(thing):
         return None, f"is a {type(thing).__name__}, where a function is due"
     return thing, ""
+
+
+def from_file(path: str | os.PathLike[str]) -> tuple[tuple[str, Any], ...]:
+    """Return the rules a Python file defines as (name, rule), in order: what stands under `@rule` or `@routing_rule`.
+
+    The file is executed, from its own folder, so that it may import what lies beside it.  Raises PluginError for a file
+    that is not there, that raises, or that defines no rule.
+    """
+    import sys
+    from pathlib import Path
+    from types import ModuleType
+
+    from patchloom.check.own import Rule
+    from patchloom.model.routing import RoutingRule
+
+    file = Path(path).resolve()
+    name = re.sub(r"[^A-Za-z0-9_]", "_", file.stem)
+    module = ModuleType(name)
+    module.__file__ = str(file)
+    beside = str(file.parent)
+    sys.path.insert(0, beside)
+    sys.modules.setdefault(name, module)  # dataclasses and the like look their module up while they are made
+    try:
+        exec(compile(file.read_bytes(), str(file), "exec"), vars(module))
+    except OSError as problem:
+        raise PluginError(f"rules {path}: {problem.strerror or problem}") from None
+    except (KeyboardInterrupt, MemoryError):
+        raise
+    except BaseException as problem:  # a file may even call sys.exit
+        raise PluginError(f"rules {path}: it raised {type(problem).__name__}: {problem}") from problem
+    finally:
+        sys.path.remove(beside)
+        if sys.modules.get(name) is module:
+            del sys.modules[name]
+    rows: dict[str, Any] = {}
+    for thing in vars(module).values():
+        if isinstance(thing, (Rule, RoutingRule)):
+            if rows.setdefault(thing.name, thing) is not thing:
+                raise PluginError(f"rules {path}: two rules are called {thing.name}")
+    if not rows:
+        raise PluginError(
+            f"rules {path}: it defines no rule; put @patchloom.rule(name=..., severity=..., says=...) over a function"
+        )
+    return tuple(rows.items())

@@ -68,7 +68,7 @@ def shipped_rules() -> tuple[tuple[str, Rule], ...]:
 
 def _named(rules: Iterable[Any] | Mapping[str, Rule]) -> list[tuple[str, Rule]]:
     rows = rules.items() if isinstance(rules, Mapping) else rules
-    return [row if isinstance(row, tuple) else (_name(row), _asked(row)) for row in rows]
+    return [(row[0], _asked(row[1])) if isinstance(row, tuple) else (_name(row), _asked(row)) for row in rows]
 
 
 def _asked(row: Any) -> Rule:
