@@ -1,0 +1,151 @@
+"""What is carried where, slot by slot, and what a mix contains.
+
+Comes in: the feeders and signals of a period.  Goes out: plain dicts by address.  Next: `look`.
+
+Everything counts that arrives, wanted or dragged along with a block: choices first, then whatever wires and links do
+with it.  Linear in the slots that carry something.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from patchloom.address import Slot
+from patchloom.check.feeders import Feeders
+from patchloom.check.ground import Ground, Way
+from patchloom.check.signals import Signals
+from patchloom.model.rig import Rig
+from patchloom.model.show import Feed
+
+if TYPE_CHECKING:
+    from patchloom.check.look.look import Look
+
+__all__ = ["Contents", "Step", "carried", "mixing", "reach", "steps"]
+
+
+class Step(NamedTuple):
+    """One slot that takes from another."""
+
+    to: Slot
+    how: str
+    """`select`, `wired` or `link`."""
+    link: str = ""
+    tap: str = ""
+    """The tap named, where the slot taken is a channel or a mix."""
+    alternate: bool = False
+
+
+class Contents(NamedTuple):
+    """What a feed contains in a period."""
+
+    signals: tuple[str, ...]
+    """Sources and feeds in it, straight: what its `of` says and its desk gets; all the desk gets where `of` is absent."""
+    sources: tuple[str, ...]
+    """Every source in it, straight or inside another feed."""
+    feeds: tuple[str, ...]
+    """Every feed in it, straight or inside another; itself, where it comes back."""
+    assumed: bool
+    """Whether its own `of` is absent, so that all that can reach it is assumed."""
+    missing: tuple[str, ...]
+    """Feeds, itself first, whose `of` is absent: fields to ask for."""
+
+
+def _forward(ground: Ground) -> dict[tuple[str, str], list[tuple[str, str, Way]]]:
+    """Return, for each bank, the banks that always take from it."""
+    found: dict[tuple[str, str], list[tuple[str, str, Way]]] = {}
+    for device in ground.rig.devices:
+        kind = ground.rig.type_of(device)
+        for bank in (*kind.banks, *(f"{port}.{side}" for port in kind.ports for side in ("in", "out"))):
+            for way in ground.ways(device, bank):
+                if way.row is None or not way.row.select.alternate:
+                    found.setdefault((way.device, way.bank), []).append((device, bank, way))
+    return found
+
+
+def carried(feeders: Feeders, signals: Signals) -> dict[Slot, str]:
+    """Return the leg of every slot whose main input carries one, by address."""
+    ahead = _forward(feeders.ground)
+    found: dict[Slot, str] = {}
+    todo: list[Slot] = []
+    for place, feeder in feeders.chosen():
+        if feeder.kind != "void" and (leg := signals.at(place).leg):
+            found[place] = leg
+            todo.append(place)
+    while todo:
+        here = todo.pop()
+        for device, bank, way in ahead.get((here.device, here.bank), ()):
+            number = here.number - way.start + way.first
+            there = Slot(device, bank, number)
+            if way.first <= number <= way.last and there not in found and (leg := signals.at(there).leg):
+                found[there] = leg
+                todo.append(there)
+    return dict(sorted(found.items()))
+
+
+def steps(feeders: Feeders, there: dict[Slot, str]) -> dict[Slot, tuple[Step, ...]]:
+    """Return who takes from each slot that carries something, by address; alternate inputs too."""
+    found: dict[Slot, list[Step]] = {place: [] for place in there}
+    for place in there:
+        feeder = feeders.of(place)
+        if feeder is not None and feeder.source in found:
+            tap = feeder.choice.tap if feeder.choice is not None else ""
+            found[feeder.source].append(Step(place, feeder.kind, feeder.link.id if feeder.link else "", tap))
+    for place, feeder in feeders.chosen(True):
+        if feeder.source in found:
+            tap = feeder.choice.tap if feeder.choice is not None else ""
+            found[feeder.source].append(Step(place, feeder.kind, "", tap, True))
+    return {place: tuple(sorted(rows)) for place, rows in found.items()}
+
+
+def reach(rig: Rig, there: dict[Slot, str]) -> dict[str, tuple[str, ...]]:
+    """Return the signals that arrive in banks a device mixes from, by device; those of its channels where no bank says."""
+    banks: dict[str, list[str]] = {}
+    for device in rig.devices:
+        kind = rig.type_of(device)
+        sums = [bank for bank in kind.banks.values() if bank.does == "sum"]
+        named = [name for bank in sums for name in bank.of]
+        if sums:
+            banks[device] = named or [bank.id for bank in kind.banks.values() if bank.does == "process"]
+    found: dict[str, dict[str, None]] = {device: {} for device in banks}
+    for place, leg in there.items():
+        if place.bank in banks.get(place.device, ()):
+            found[place.device].setdefault(leg.split(".")[0])
+    return {device: tuple(names) for device, names in found.items()}
+
+
+def mixing(look: Look) -> dict[str, Contents]:
+    """Return what each feed in use contains, followed through feeds inside feeds."""
+    straight: dict[str, tuple[str, ...]] = {}
+    absent: dict[str, bool] = {}
+    for feed in look.show.feeds:
+        straight[feed.id], absent[feed.id] = _straight(look, feed), feed.of is None
+    return {key: _through(key, straight, absent) for key in straight}
+
+
+def _straight(look: Look, feed: Feed) -> tuple[str, ...]:
+    desk = look.show.desk_of(feed.mixed_at)
+    arrives = look.reach.get(desk)
+    if feed.of is None:
+        return arrives or ()
+    said = dict.fromkeys(name.split(".")[0] for name in feed.of)
+    if arrives is None:
+        return tuple(name for name in said if name in look.signals)
+    mixed_here = {leg.split(".")[0] for leg, place in look.setting.mixes.items() if place.device == desk}
+    return tuple(name for name in said if name in arrives or name in mixed_here)
+
+
+def _through(key: str, straight: dict[str, tuple[str, ...]], absent: dict[str, bool]) -> Contents:
+    sources: dict[str, None] = {}
+    feeds: dict[str, None] = {}
+    missing = {key: None} if absent[key] else {}
+    todo = list(straight[key])
+    while todo:
+        name = todo.pop(0)
+        if name not in straight:
+            sources.setdefault(name)
+        elif name not in feeds:
+            feeds.setdefault(name)
+            if absent[name]:
+                missing.setdefault(name)
+            todo.extend(straight[name])
+    return Contents(straight[key], tuple(sources), tuple(feeds), absent[key], tuple(missing))
