@@ -34,7 +34,9 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
         ("id", "text", "", ""), ("type", "text", "", ""), ("name", "text", "", ""), ("place", "one", None, "Place"),
         ("domain", "text", "", ""), ("clocks", "plain", {}, ""), ("belongs_to", "text", "", ""),
         ("leaves", "flag", False, ""), ("power", "text", "", ""), ("address", "text", "", ""),
-        ("can_lead", "plain", None, ""), ("manned", "text", "", ""), ("notes", "text", "", ""),
+        ("can_lead", "plain", None, ""), ("manned", "text", "", ""), ("recalls", "words", [], ""),
+        ("space_gb", "plain", None, ""), ("record_h", "plain", None, ""), ("record_bits", "plain", 24, ""),
+        ("notes", "text", "", ""),
     ),
     "Domain": (
         ("id", "text", "", ""), ("rate", "rate", None, ""), ("leader", "text", "", ""), ("fallback", "words", [], ""),
@@ -53,7 +55,8 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
     ),
     "Link": (
         ("id", "text", "", ""), ("join", "words", [], ""), ("format", "text", "", ""), ("framing", "words", [], ""),
-        ("cables", "many", [], "Cable"), ("pass", "plain", None, ""), ("name", "text", "", ""), ("notes", "text", "", ""),
+        ("cables", "many", [], "Cable"), ("pass", "plain", None, ""), ("ended", "text", "", ""), ("name", "text", "", ""),
+        ("notes", "text", "", ""),
     ),
     "Place": (
         ("at", "numbers", None, ""), ("zone", "text", "", ""), ("note", "text", "", ""),
@@ -94,14 +97,15 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
     ),
     "Destination": (
         ("at", "words", [], ""), ("name", "text", "", ""), ("person", "text", "", ""), ("zone", "text", "", ""),
-        ("level", "text", "", ""), ("priority", "plain", None, ""), ("cable", "text", "", ""), ("notes", "text", "", ""),
+        ("level", "text", "", ""), ("priority", "plain", None, ""), ("cable", "text", "", ""),
+        ("latency_ms", "plain", None, ""), ("notes", "text", "", ""),
     ),
     "Feed": (
         ("id", "text", "", ""), ("name", "text", "", ""), ("short", "text", "", ""), ("legs", "words", [], ""),
         ("mixed_at", "text", "", ""), ("from", "text", "", ""), ("of", "plain", None, ""), ("to", "many", [], "Destination"),
         ("kind", "text", "", ""), ("person", "text", "", ""), ("excludes", "text", "", ""), ("tap", "text", "", ""),
-        ("survives", "many", [], "Survives"), ("tags", "words", [], ""), ("priority", "plain", None, ""),
-        ("notes", "text", "", ""),
+        ("most_ms", "plain", None, ""), ("survives", "many", [], "Survives"), ("tags", "words", [], ""),
+        ("priority", "plain", None, ""), ("notes", "text", "", ""),
     ),
     "Fixed": (
         ("into", "text", "", ""), ("from", "text", "", ""), ("tap", "text", "", ""),
@@ -132,7 +136,8 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
         ("id", "text", "", ""), ("name", "text", "", ""), ("scene_of", "text", "", ""), ("uses", "plain", None, ""),
         ("lists", "plain", {}, ""), ("without_lists", "words", [], ""), ("without_devices", "words", [], ""),
         ("without_links", "words", [], ""), ("people", "plain", {}, ""), ("names", "plain", {}, ""),
-        ("owners", "many", [], "Owner"), ("change_min", "plain", None, ""), ("notes", "text", "", ""),
+        ("owners", "many", [], "Owner"), ("change_min", "plain", None, ""), ("mute", "words", [], ""),
+        ("notes", "text", "", ""),
     ),
     "Plug": (
         ("source", "text", "", ""), ("into", "words", [], ""),
@@ -162,9 +167,10 @@ FIELDS: dict[str, tuple[tuple[str, str, Any, str], ...]] = {
         ("phantom", "text", "unknown", ""), ("kind", "text", "", ""), ("mic", "text", "", ""), ("stand", "text", "", ""),
         ("person", "text", "", ""), ("zone", "text", "", ""), ("at", "numbers", None, ""), ("left_is", "text", "", ""),
         ("level", "text", "", ""), ("balanced", "text", "", ""), ("connector", "text", "", ""),
-        ("powered_by", "text", "", ""), ("peak_dbu", "plain", None, ""), ("want_db", "plain", {}, ""),
-        ("gain_db", "plain", None, ""), ("tags", "words", [], ""), ("spare_of", "text", "", ""),
-        ("cable_m", "plain", None, ""), ("colour", "text", "", ""), ("group", "text", "", ""), ("file_name", "text", "", ""),
+        ("powered_by", "text", "", ""), ("phantom_ma", "plain", None, ""), ("peak_dbu", "plain", None, ""),
+        ("want_db", "plain", {}, ""), ("gain_db", "plain", None, ""), ("tags", "words", [], ""),
+        ("spare_of", "text", "", ""), ("cable_m", "plain", None, ""), ("latency_ms", "plain", None, ""),
+        ("front_end", "words", [], ""), ("colour", "text", "", ""), ("group", "text", "", ""), ("file_name", "text", "", ""),
         ("priority", "plain", None, ""), ("notes", "text", "", ""),
     ),
     "Spare": (

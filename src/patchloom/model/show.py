@@ -53,12 +53,17 @@ class Source:
     balanced: str = text("yes or no. Absent: unknown.")
     connector: str = text("Connector it comes on. Absent: unknown.")
     powered_by: str = text("What powers it: phantom, battery, mains, nothing. Absent: unknown.")
+    phantom_ma: float | None = plain("Current it draws from phantom in milliampere. Absent: unknown.")
     peak_dbu: float | None = plain("Loudest level in dBu at the preamp. Absent: unknown.")
     want_db: Table = plain("Total gain each position wants in dB, by position. Absent: unknown.", Table())
     gain_db: float | None = plain("Gain the preamp is fixed at in dB. Absent: chosen.")
     tags: tuple[str, ...] = words("Words that select it, e.g. private, talk. Tags only select.")
     spare_of: str = text("The source it stands in for. Absent: none.")
     cable_m: float | None = plain("Length of its stage cable in metres. Absent: unknown.")
+    latency_ms: float | None = plain("Delay before its socket in milliseconds, e.g. of a digital radio link. Absent: unknown for "
+                                     "radio and digital, else none.")
+    front_end: tuple[str, ...] = words("What is set at its preamp beside gain and phantom, heard by all who share it: pad, "
+                                       "polarity, filter. Absent: none.")
     colour: str = text("Colour of its label or loom, in words.")
     group: str = text("Desk group it belongs to, in words.")
     file_name: str = text("Name of its recorded file. Absent: derived from track and name.")
@@ -130,6 +135,7 @@ class Destination:
     level: str = text("mic, line, speaker or digital. Absent: unknown.")
     priority: int | None = plain("Absent: a must. A number: a wish, 1 the dearest.")
     cable: str = text("Cable, in words.")
+    latency_ms: float | None = plain("Delay behind that place in milliseconds, e.g. of an ear transmitter. Absent: unknown.")
     notes: str = text("Anything to print beside it.")
 
 
@@ -149,6 +155,8 @@ class Feed:
     person: str = text("Who it is for.")
     excludes: str = text("The signal an N-1 feed must not contain. Absent: none declared.")
     tap: str = text("What a copy may come after, e.g. `fader`. Absent: any.")
+    most_ms: float | None = plain("Longest delay from microphone to ear in milliseconds. Absent: 3 for who sings or speaks into a "
+                                  "microphone of their own, else 6; only ears and wedges are held to it.")
     survives: tuple[Survives, ...] = many(Survives, "What it must outlive. Absent: nothing declared.")
     tags: tuple[str, ...] = words("Words that select it.")
     priority: int | None = plain("Order of restoring, 1 first. Absent: last.")
@@ -277,6 +285,7 @@ class Period:
     names: Table = plain("Signal to what it is called.", Table())
     owners: tuple[Owner, ...] = many(Owner, "Owners in this period. Absent: the show's.")
     change_min: float | None = plain("Minutes of changeover before it. Absent: unknown.")
+    mute: tuple[str, ...] = words("Feeds muted before anything is changed for it, and opened after. Absent: not said.")
     notes: str = text("Anything to print beside it.")
 
 
