@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -138,3 +139,13 @@ def test_moves_are_only_told_of_a_change() -> None:
     again = solve({"BOX": "box8", "FOH": "slots"}, show, previous=first)
     assert [found.wish for found in again.wishes][:3] == list(MOVED)
     assert all(found.value == 0 and found.proven for found in again.wishes[:3])
+
+
+def test_blocks_that_may_not_move_are_counted() -> None:
+    """Where nothing on the way may move, the blocks of lines that stand are blocks no patch can do without."""
+    folder = Path(__file__).resolve().parents[2] / "docs" / "examples" / "festival"
+    rig = patchloom.read_rig(folder / "rig.json")
+    wishes = {row.wish: row for row in patchloom.solve(rig, patchloom.read_show(folder / "show.json", rig)).wishes}
+    main, last = wishes["blocks taken in (act5_main)"], wishes["blocks taken in (act5_last)"]
+    assert [wishes[f"link slots moved (act5_{name})"].value for name in ("main", "last")] == [0, 0]
+    assert (main.value, main.bound, last.value, last.bound) == (5, 5, 5, 5)

@@ -11,7 +11,7 @@ their act.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from time import monotonic
 from typing import Any, NamedTuple
 
@@ -25,6 +25,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.routing import rules_of
 from patchloom.model.show import Show
 from patchloom.solve.better import closer, dearest
+from patchloom.solve.blocks import blocks_held
 from patchloom.solve.bounds import too_long
 from patchloom.solve.bundle import bundle
 from patchloom.solve.case import Case, Wish
@@ -126,7 +127,7 @@ def _solve_period(
     setting = _controlled(here, tonight, found.setting, clock, case.units, case.fabric)
     if musts_only:
         return setting, []
-    return setting, measure(case.fabric, tonight, case.plan, setting, found.lost, found.moved, found.blocks)
+    return setting, measure(case.fabric, tonight, case.plan, setting, found.lost, found.moved, found.blocks, found.held)
 
 
 class _Found(NamedTuple):
@@ -139,6 +140,8 @@ class _Found(NamedTuple):
     """Wishes proven impossible."""
     blocks: int | None = None
     """How few blocks there must be; None where nobody asked yet."""
+    held: Mapping[int, int] | None = None
+    """How many blocks of each bank must stay, so that nothing moves."""
 
 
 def _found(case: Case, period: str, progress: Progress | None, musts_only: bool = False) -> _Found:
@@ -162,7 +165,9 @@ def _found(case: Case, period: str, progress: Progress | None, musts_only: bool 
         )
     if case.before is not None:
         setting = case.setting(period, placed)
-        return _Found(setting, move_rows(case.before, setting, changed))
+        moved = move_rows(case.before, setting, changed)
+        still = all(value == 0 for name, value, _, _ in moved if name == "link slots moved")
+        return _Found(setting, moved, held=blocks_held(case.fabric, case.before, setting) if still else None)
     if musts_only:
         return _Found(case.setting(period, placed))
     better, lost = dearest(case, placed)

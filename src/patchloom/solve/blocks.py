@@ -11,7 +11,7 @@ it can come in on (`few`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from patchloom.model.patch import Setting
 from patchloom.solve.attempt import Plan
@@ -21,7 +21,7 @@ from patchloom.solve.path import BOUND, Goal
 from patchloom.solve.slot import Aim
 from patchloom.solve.upstream import Upstream
 
-__all__ = ["blocks_least", "blocks_taken", "intakes"]
+__all__ = ["blocks_held", "blocks_least", "blocks_taken", "intakes"]
 
 WORK = 3_000_000
 """Segments looked at in all; beyond, the bound is left unknown."""
@@ -48,8 +48,36 @@ def blocks_taken(fabric: Fabric, setting: Setting) -> int:
     )
 
 
-def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim]) -> int | None:
-    """Return a number of blocks that no patch can go below; None where counting would take too long."""
+def blocks_held(fabric: Fabric, before: Setting, after: Setting) -> dict[int, int]:
+    """Return how many blocks of each bank carry a line that stands in both settings; to be asked where no link slot moved.
+
+    A slot between the first and the last of such a line is one the line must still pass, or a link slot would have moved.
+    """
+    into = intakes(fabric)
+    stand = {(route.leg, route.to, route.alternate) for route in after.routes}
+    held: dict[int, set[int]] = {}
+    first = {
+        (run.bank, slot): run.first
+        for row in fabric.rows
+        if row.by > 1
+        for run in map(fabric.runs.__getitem__, row.into_runs)
+        if run.bank in into
+        for slot in range(run.first, run.first + run.length)
+    }
+    for route in before.routes:
+        if (route.leg, route.to, route.alternate) in stand:
+            for place in route.hops[1:-1]:
+                bank = fabric.bank_of.get((place.device, place.bank), -1)
+                if (bank, place.number) in first:
+                    held.setdefault(bank, set()).add(first[bank, place.number])
+    return {bank: len(runs) for bank, runs in held.items()}
+
+
+def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim], held: Mapping[int, int] | None = None) -> int | None:
+    """Return a number of blocks that no patch can go below; None where counting would take too long.
+
+    `held` are blocks of each bank that must stay, where a patch before this one stands.
+    """
     banks: dict[int, dict[int, int]] = {}
     into = intakes(fabric)
     for row in fabric.rows:
@@ -61,11 +89,12 @@ def blocks_least(fabric: Fabric, plan: Plan, aims: Sequence[Aim]) -> int | None:
                 known = banks.setdefault(fabric.runs[run].bank, {})
                 for source in row.sources:
                     known[source] = max(known.get(source, 0), min(length, fabric.runs[source].length))
+    held = held or {}
     work = len(fabric.seg_bank) * sum(len(sources) + len(plan.units) // 8 for sources in banks.values())
     if work > WORK:
-        return None
+        return sum(held.values()) or None
     upstream = Upstream(fabric, sorted({"", *(unit.allow for unit in plan.units)}))
-    return sum(_least_into(fabric, plan, aims, bank, banks[bank], upstream) for bank in sorted(banks))
+    return sum(max(held.get(bank, 0), _least_into(fabric, plan, aims, bank, banks[bank], upstream)) for bank in sorted(banks))
 
 
 def _least_into(fabric: Fabric, plan: Plan, aims: Sequence[Aim], bank: int, sources: dict[int, int], upstream: Upstream) -> int:

@@ -19,7 +19,7 @@ A bound looks at one wish alone, so it holds whatever the dearer ones cost; `pro
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from heapq import heappop, heappush
 
 from patchloom.address import Slot, parse
@@ -51,11 +51,12 @@ def measure(
     lost: Iterable[tuple[str, int]] = (),
     moved: Iterable[_Row] = (),
     blocks: int | None = None,
+    held: Mapping[int, int] | None = None,
 ) -> list[WishValue]:
     """Return value and bound of every wish that a show has, dearest first; O(lines x hops) and a search for each list.
 
     `lost` are wishes proven impossible beside the dearer ones, as (list, entry); `moved` the rows of least change; `blocks`
-    how few blocks there must be, where that is known already.
+    how few blocks there must be, where that is known already, `held` how many of each bank must stay.
     """
     rows: list[_Row] = [*_priorities(plan, setting, set(lost)), *_preferred(fabric, show, plan, setting), *moved]
     rows += liked(plan.rules, setting) if plan.rules is not None else []
@@ -66,7 +67,7 @@ def measure(
     given_up = set(setting.unmet)
     aims = [aim for aim in plan.aims if f"{aim.to}: {aim.leg}" not in given_up]
     if intakes(fabric):
-        least = blocks_least(fabric, plan, aims) if blocks is None else blocks
+        least = blocks_least(fabric, plan, aims, held) if blocks is None else blocks
         rows.append(("blocks taken in", blocks_taken(fabric, setting), least, "blocks"))
     rows += _links(fabric, plan, aims, setting)
     rows += _order(fabric, plan, aims, setting)
