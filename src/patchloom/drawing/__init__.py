@@ -23,14 +23,16 @@ from patchloom.pages import Page, Stamp
 __all__ = ["INLINE", "SHEETS", "SMALLEST", "Scene", "Shape", "Text", "scene_svg", "scenes", "svg", "svgs"]
 
 
-def svgs(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None) -> tuple[str, ...]:
+def svgs(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None,
+         marked: bool = False) -> tuple[str, ...]:
     """Return the SVG text of every sheet of a drawn page; empty for a page that is no drawing.
 
     With `room` (width, height in mm; `INLINE` fits below the head of a landscape page) only the drawing, to stand inside a
     renderer's own page, without an XML header; otherwise whole sheets with title and stamp.  Sizes are in mm and must be
-    kept on paper: the smallest type is 9 pt at that size.
+    kept on paper: the smallest type is 9 pt at that size.  `marked` says of each part which node, edge or thing it shows.
     """
-    return tuple(scene_svg(scene, inline=room is not None) for scene in scenes(page, stamp=stamp, number=number, room=room))
+    made = scenes(page, stamp=stamp, number=number, room=room)
+    return tuple(scene_svg(scene, inline=room is not None, marked=marked) for scene in made)
 
 
 def svg(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = INLINE) -> str:

@@ -120,17 +120,21 @@ def _draw(canvas: Canvas, diagram: Diagram, layout: Layout) -> None:
     hops = {edge.id: [hop for hop in layout.hops if hop.edge == f"edge {edge.id}"] for edge in edges}
     lines = route(layout)
     for edge in edges:
-        for hop in hops[edge.id]:
-            canvas.line(*lines[hop], weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
+        with canvas.showing(f"edge {edge.id}"):
+            for hop in hops[edge.id]:
+                canvas.line(*lines[hop], weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
     for item, box in layout.lanes:
         y = (box.y0 + box.y1) / 2
         edge = next(edge for edge in edges if f"edge {edge.id}" == item)
-        canvas.line((box.x0, y), (box.x1, y), weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
+        with canvas.showing(f"edge {edge.id}"):
+            canvas.line((box.x0, y), (box.x1, y), weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
     for edge in edges:
-        _label(canvas, edge, layout.boxes[f"edge {edge.id}"])
-        _ends(canvas, edge, hops[edge.id], lines)
+        with canvas.showing(f"edge {edge.id}"):
+            _label(canvas, edge, layout.boxes[f"edge {edge.id}"])
+            _ends(canvas, edge, hops[edge.id], lines)
     for node in diagram.nodes:
-        _frame(canvas, node, layout.boxes[node.id])
+        with canvas.showing(f"node {node.id}"):
+            _frame(canvas, node, layout.boxes[node.id])
 
 
 def _dash(edge: Edge) -> tuple[float, ...]:

@@ -265,7 +265,8 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
     labels = []
     for things in sorted(spots, key=lambda row: row[0].kind not in AREAS):
         first = things[0]
-        box = _symbol(canvas, first, view)
+        with canvas.showing(*(thing.id for thing in things)):
+            box = _symbol(canvas, first, view)
         boxes.update({thing.id: box for thing in things})
     for things in spots:
         rows = tuple(row for thing in things for row in ((thing.label, True), *((line, False) for line in thing.lines)))
@@ -282,26 +283,29 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
         clear = [*blocked, *(put.box for put in placed), *(label.symbol for label in labels if not label.inside)]
         lines = [*ties, *(put.leader for put in placed if put.leader)]
         numbered, lost = place(marks, field, clear, lines)
-        if lost or not _key(canvas, key, [(numbers[label.key], label.rows) for label in left]):
+        if lost or not _key(canvas, key, [(numbers[label.key], label) for label in left]):
             return False
         placed, left = [*placed, *numbered], []
+    together = {things[0].id: tuple(thing.id for thing in things) for things in spots}
     for put in placed:
-        _write(canvas, put)
+        with canvas.showing(*together[put.label.key]):
+            _write(canvas, put)
     return not left
 
 
-def _key(canvas: Canvas, box: Box, rows: list[tuple[str, tuple[tuple[str, bool], ...]]]) -> bool:
+def _key(canvas: Canvas, box: Box, rows: list[tuple[str, Label]]) -> bool:
     """Write the numbered key in a frame and return whether it fits."""
-    entries = [(number, set_rows(lines, box.wide - 10.0)) for number, lines in rows]
+    entries = [(number, set_rows(label.rows, box.wide - 10.0)) for number, label in rows]
     high = ROW * 1.5 + sum(len(lines) * ROW + 1.0 for _, lines in entries)
     if high > box.high:
         return False
     canvas.rect(Box(box.x0, box.y0, box.x1, box.y0 + high), weight=0.35)
     y = canvas.lines(box.x0 + 1.2, box.y0 + 0.6, ["KEY to the numbers"], bold=True) + 0.6
-    for number, lines in entries:
-        canvas.lines(box.x0 + 1.2, y, [number], bold=True)
-        for words, bold in lines:
-            y = canvas.lines(box.x0 + 8.5, y, [words], bold=bold)
+    for (number, lines), (_, label) in zip(entries, rows, strict=True):
+        with canvas.showing(label.key):
+            canvas.lines(box.x0 + 1.2, y, [number], bold=True)
+            for words, bold in lines:
+                y = canvas.lines(box.x0 + 8.5, y, [words], bold=bold)
         y += 1.0
     return True
 
@@ -332,7 +336,8 @@ def _ties(canvas: Canvas, plan: Plan, boxes: dict[str, Box]) -> list[Segment]:
             continue
         start, end = boxes[tie.from_].centre, boxes[tie.to].centre
         dash = (3.0, 0.8, 0.8, 0.8) if tie.kind == "run" else (0.8, 0.8)
-        canvas.line(start, end, weight=0.5 if tie.kind == "run" else 0.25, dash=dash)
+        with canvas.showing(tie.from_, tie.to):
+            canvas.line(start, end, weight=0.5 if tie.kind == "run" else 0.25, dash=dash)
         drawn.append((start, end))
     return drawn
 

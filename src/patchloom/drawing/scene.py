@@ -4,11 +4,17 @@ Comes in: numbers from the layouts (`plan.py`, `diagram.py`, `sheet.py`).  Goes 
 Next: `svg.py`, or any other renderer; whoever draws a scene measures and moves nothing.
 
 Every text is horizontal, at least `SMALLEST` points and black or white; its box is known without a renderer.
+
+What a shape or a text shows is its `of`, the ids the page gives, the same on every sheet: `node BOX1`, `edge K1`, or the ids
+of things on a plan (several where they share a symbol, both ends of a tie); none for grid, head and legend.  `svg.py` can
+write them, so that whoever shows a drawing finds the line of one link or the words of one device again.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import attrs
 
@@ -75,6 +81,8 @@ class Shape:
     fill: str = "none"
     weight: float = 0.35
     dash: tuple[float, ...] = ()
+    of: tuple[str, ...] = ()
+    """`node ID`, `edge ID` or ids of things it shows, for whoever lights them up; empty for what is nobody's."""
 
     def box(self) -> Box:
         """Return the box around the shape, without its stroke."""
@@ -95,6 +103,8 @@ class Text:
     bold: bool = False
     anchor: str = "start"
     colour: str = "#000"
+    of: tuple[str, ...] = ()
+    """Ids of the nodes, edges or things it speaks of."""
 
     @property
     def wide(self) -> float:
@@ -128,31 +138,40 @@ class Canvas:
         self.wide, self.high = wide, high
         self.shapes: list[Shape] = []
         self.texts: list[Text] = []
+        self._of: tuple[str, ...] = ()
+
+    @contextmanager
+    def showing(self, *of: str) -> Iterator[None]:
+        """Say what is shown by what is drawn inside: `node ID`, `edge ID`, or ids of things."""
+        before, self._of = self._of, of
+        yield
+        self._of = before
 
     def line(self, *points: Point, weight: float = 0.35, dash: tuple[float, ...] = (), stroke: str = "#000") -> None:
         """Draw an open line through the points."""
-        self.shapes.append(Shape("line", points, weight=weight, dash=dash, stroke=stroke))
+        self.shapes.append(Shape("line", points, weight=weight, dash=dash, stroke=stroke, of=self._of))
 
     def polygon(self, *points: Point, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
                 stroke: str = "#000") -> None:
         """Draw a closed polygon."""
-        self.shapes.append(Shape("polygon", points, fill=fill, weight=weight, dash=dash, stroke=stroke))
+        self.shapes.append(Shape("polygon", points, fill=fill, weight=weight, dash=dash, stroke=stroke, of=self._of))
 
     def circle(self, at: Point, radius: float, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
                stroke: str = "#000") -> None:
         """Draw a circle."""
-        self.shapes.append(Shape("circle", (at,), radius=radius, fill=fill, weight=weight, dash=dash, stroke=stroke))
+        self.shapes.append(Shape("circle", (at,), radius=radius, fill=fill, weight=weight, dash=dash, stroke=stroke,
+                                 of=self._of))
 
     def rect(self, box: Box, radius: float = 0.0, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
              stroke: str = "#000") -> None:
         """Draw a rectangle, with rounded corners where `radius` is above zero."""
         self.shapes.append(Shape("rect", ((box.x0, box.y0), (box.x1, box.y1)), radius=radius, fill=fill, weight=weight,
-                                 dash=dash, stroke=stroke))
+                                 dash=dash, stroke=stroke, of=self._of))
 
     def text(self, x: float, y: float, words: str, size: float = SMALLEST, bold: bool = False, anchor: str = "start",
              colour: str = "#000") -> Text:
         """Write one line with its baseline at y and return it."""
-        line = Text(x, y, clean(words), size, bold, anchor, colour)
+        line = Text(x, y, clean(words), size, bold, anchor, colour, self._of)
         if line.text:
             self.texts.append(line)
         return line

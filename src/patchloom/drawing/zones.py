@@ -51,7 +51,8 @@ class Listed:
             y = top
             for index in part:
                 thing, rows, tall = self.entries[index]
-                _entry(canvas, thing, rows, x0 + column * each, y, tall)
+                with canvas.showing(thing.id):
+                    _entry(canvas, thing, rows, x0 + column * each, y, tall)
                 y += tall
         if not self.entries:
             canvas.lines(x0 + _PAD, top, ["–"])
