@@ -2,9 +2,10 @@
 
 Comes in: slots in order.  Goes out: `Late`.  Next: `look`, rules on coherence and monitoring.
 
-What counts: a digital device's sockets (a converter stands behind each) and its channels and mixes, each by its
-bank's `latency_ms`; a digital link, by its format's; a select row that converts, by its own.  Analogue devices and
-cables count as nothing.  What is absent is unknown, and named.
+What counts: a digital device's sockets (a converter stands behind each) and its channels, each by its bank's
+`latency_ms`; a digital link, by its format's; a select row that converts, by its own.  A mix counts with the channels it
+is made of, and a bank that only carries as nothing, unless they say a delay of their own; analogue devices and cables
+count as nothing.  What else is absent is unknown, and named.
 """
 
 from __future__ import annotations
@@ -87,7 +88,7 @@ def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[_Part]:
             yield from _step(look, before, place)
         bank = look.ground.bank(place.device, place.bank)
         kind = look.rig.type_of(place.device)
-        if bank is not None and kind.digital and (bank.socket or bank.does != "carry" or bank.latency_ms is not None):
+        if bank is not None and kind.digital and (bank.socket or bank.does == "process" or bank.latency_ms is not None):
             yield _Part(f"{place.device}.{place.bank}", f"types.{kind.id}.banks.{bank.id}.latency_ms", bank.latency_ms)
         before = place
 
