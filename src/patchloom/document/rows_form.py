@@ -102,6 +102,9 @@ def expand_periods(value: Any, signals: Signals, complaints: Complaints) -> list
             found = signals.names(row.get("uses", act or "all"), (*path, "uses"), everything=True)
             kept = signals.less(found, row.get("not"), (*path, "not"))
             one["uses"] = list(dict.fromkeys(named.signal for named in kept))
+        if "mute" in row:
+            muted = signals.names(row["mute"], (*path, "mute"), everything=True)
+            one["mute"] = list(dict.fromkeys(named.signal for named in muted))
         if isinstance(row.get("lists"), dict):
             one["lists"] = {
                 key: expand_wants(item, (*path, "lists", key), signals, complaints, (*here, "lists", key))

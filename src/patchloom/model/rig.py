@@ -217,6 +217,11 @@ class Device:
     address: str = text("Network address or unit number. Absent: unknown.")
     can_lead: bool | None = plain("Whether it may lead a clock domain. Absent: what its type says.")
     manned: str = text("Who is at it, or `no`. Absent: unknown.")
+    recalls: tuple[str, ...] = words("What a recalled scene of its memory is set to change tonight: patch, preamps, outputs, or "
+                                     "`none`. Absent: unknown.")
+    space_gb: float | None = plain("Free space for recording in gigabytes of 10^9 bytes. Absent: unknown.")
+    record_h: float | None = plain("Hours it has to record. Absent: unknown.")
+    record_bits: int = plain("Bits of each recorded sample. Absent: 24.", 24)
     notes: str = text("Anything to print beside it.")
 
 
@@ -245,6 +250,7 @@ class Link:
     framing: tuple[str, ...] = words("Framing set at both ends, or at [first, second]. Absent: unknown.")
     cables: tuple[Cable, ...] = many(Cable, "Its cables. Absent: unknown.")
     pass_: tuple[str, ...] | None = plain("What it carries as it is set tonight. Absent: all that its ports and format pass.")
+    ended: str = text("Which ends of a clock line have their termination on: first, second, both or none. Absent: unknown.")
     name: str = text("What people call it. Absent: its id.")
     notes: str = text("Anything to print beside it.")
 
