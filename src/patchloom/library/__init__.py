@@ -7,6 +7,11 @@ merges them into a rig.
     types/*.json      one type a file, named like the file: desks, boxes, splits, converters, ...
     formats/*.json    one format a file
     physics.py        levels, cable, sound and phantom by arithmetic; pin and pair tables as data
+    packets.py        samples, bytes and bits of digital links
+    streams.py        declared network streams, and what is doubtful about several; sdp.py writes and reads them
+    timing.py         grades of a reference, slips, who leads by precision time, windows of delay, first nulls
+    sound.py          sound level budgets on paper; hours and doses of published limits
+    switching.py      stages of boxes by counting
     tree.py           a schema as a readable tree
 
 Numbers without a `source` are typical of the trade; set your own over them with `type` + `set`.
