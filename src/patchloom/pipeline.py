@@ -268,13 +268,15 @@ def book(
     replaces: str = "",
     status: str = "DRAFT",
     approver: str = "",
+    options: Mapping[str, Any] | None = None,
 ) -> Book:
     """Return the book of a solved show: every page in order, stamped, in no file format yet.
 
     `findings` None asks verify and every installed rule.  `papers` and `positions` narrow what is made;
-    pages that are everybody's stay.  `date` is printed as it is given: no clock is read.
+    pages that are everybody's stay.  `date` is printed as it is given: no clock is read.  `options` are those of the
+    papers, such as `language`, `units`, `columns`; `PAPER.NAME` is for one paper.
 
-    Raises PluginError for a paper asked for by name that is missing or breaks; papers that were not asked
+    Raises PatchloomError for an option no paper has; PluginError for a paper asked for by name that is missing or breaks; papers that were not asked
     for by name and break are named in the book's `faults`, and all others are made.
     """
     from patchloom import pages, plugins
@@ -284,7 +286,9 @@ def book(
         made = {name: plugins.load("papers", name) for name in papers}
     else:
         loaded = plugins.load_all("papers")
-        made, faults = loaded.objects, tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
+        order = {name: place for place, name in enumerate(pages.ORDER)}
+        made = {name: loaded.objects[name] for name in sorted(loaded.objects, key=lambda name: (order.get(name, len(order)), name))}
+        faults = tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
     return pages.book(
         rig,
         show,
@@ -300,6 +304,7 @@ def book(
         digest=digest(patch),
         faults=faults,
         strict=papers is not None,
+        options=options,
     )
 
 

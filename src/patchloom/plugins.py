@@ -5,7 +5,7 @@ Next: `pipeline.py`, which hands them down; nothing below this module knows that
 
 The contracts are plain functions, no base classes:
 
-- paper `(rig, show, patch, findings) -> iterable of Page`
+- paper `(rig, show, patch, findings) -> iterable of Page`; one that takes `options` by keyword is given what people chose
 - renderer `(book, options) -> iterable of Artifact`; writes no file, reads no clock
 - rule `(rig, show, patch) -> iterable of Finding`
 - importer `bytes -> (document dict, report of every guess)`

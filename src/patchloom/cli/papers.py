@@ -48,6 +48,7 @@ def make(
     formats: tuple[str, ...],
     tell: Callable[[str], None] | None,
     options: Mapping[str, Mapping[str, Any]] | None = None,
+    options_of_papers: Mapping[str, Any] | None = None,
     **choices: Any,
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return the files of the papers in the formats asked for, and what a broken plugin left out.
@@ -56,7 +57,7 @@ def make(
     """
     from patchloom import pipeline
 
-    made = pipeline.book(rig, show, patch, findings=findings, **choices)
+    made = pipeline.book(rig, show, patch, findings=findings, options=options_of_papers, **choices)
     files: dict[str, bytes] = {}
     for name in formats:
         if tell:
@@ -79,9 +80,11 @@ def make(
     "given",
     multiple=True,
     metavar="NAME=VALUE",
-    help="Option of the format, such as paper=a3; of one format among several: pdf.paper=a3.  May be given more than once.",
+    help="Option of the papers, such as language=de, units=feet, columns=name,line, or of the format, such as paper=a3; of one "
+    "paper or format among several: labels.short=6, pdf.paper=a3.  May be given more than once.",
 )
 @click.option("--revision", default="A", metavar="LETTER", help="Revision to print.  [default: A]")
+@click.option("--replaces", default="", metavar="LETTER", help="Revision these papers replace, to print.")
 @click.option("--status", type=click.Choice(["DRAFT", "ISSUED", "AS-BUILT"]), default="DRAFT", help="Status to print.")
 @click.option("--approver", default="", metavar="NAME", help="Who approved the waivers.")
 @date_option
@@ -95,6 +98,7 @@ def papers(
     formats: tuple[str, ...],
     given: tuple[str, ...],
     revision: str,
+    replaces: str,
     status: str,
     approver: str,
     date: str | None,
@@ -108,11 +112,17 @@ def papers(
     _known(show, positions)
     findings = pipeline.judge(rig, show, patch, today=today())
     formats = formats or (("text",) if out == "-" else ("html",))
-    options = _options(given, formats)
+    options, chosen = _options(given, formats)
     choices = {"papers": names or None, "positions": positions or None}
-    stamp = {"date": now() if date is None else date, "revision": revision, "status": status, "approver": approver}
+    stamp = {
+        "date": now() if date is None else date,
+        "revision": revision,
+        "replaces": replaces,
+        "status": status,
+        "approver": approver,
+    }
     with working() as tell:
-        files, problems = make(rig, show, patch, findings, formats, tell, options, **choices, **stamp)
+        files, problems = make(rig, show, patch, findings, formats, tell, options, options_of_papers=chosen, **choices, **stamp)
     if out == "-":
         for name, data in files.items():
             sys.stdout.write(_readable(name, data))
@@ -139,22 +149,32 @@ def papers(
     return findings_status(findings)
 
 
-def _options(given: tuple[str, ...], formats: tuple[str, ...]) -> dict[str, dict[str, Any]]:
-    """Return the options of each format: words, and numbers, yes or no, and lists where they are written as such.
+def _options(given: tuple[str, ...], formats: tuple[str, ...]) -> tuple[dict[str, dict[str, Any]], dict[str, Any]]:
+    """Return the options of each format, and those of the papers: words, and numbers, yes or no, and lists.
 
-    Raises PatchloomError for one that says no value, or names a format that is not asked for.
+    Raises PatchloomError for one that says no value, or names what is neither a format asked for nor a paper.
     """
+    from patchloom import plugins as doors
+    from patchloom.pages.options import known
+
+    papers = {row.name for row in doors.found("papers")} - set(formats)
     made: dict[str, dict[str, Any]] = {name: {} for name in formats}
+    chosen: dict[str, Any] = {}
     for text in given:
         key, sign, value = text.partition("=")
         where, dot, name = key.rpartition(".")
         if not sign or not name:
             raise PatchloomError(f"--option {text!r} is not NAME=VALUE, such as paper=a3")
+        if where in papers or (not dot and name in known()):
+            chosen[key] = _value(value)
+            continue
         if dot and where not in made:
-            raise PatchloomError(f"--option {text!r} is for the format {where!r}, and papers are made as {', '.join(formats)}")
+            raise PatchloomError(
+                f"--option {text!r} is for {where!r}, which is no paper, and papers are made as {', '.join(formats)}"
+            )
         for each in (where,) if dot else formats:
             made[each][name] = _value(value)
-    return made
+    return made, chosen
 
 
 def _value(text: str) -> Any:

@@ -7,12 +7,13 @@ Comes in: rig, show, patch, findings, the papers asked for, and the stamp's word
 - `view`: one period's answer, indexed for papers; `cells`: words several papers share;
 - `caution`: the usual cautions by area;
 - `binding`: pages of many papers, stamped, with the findings that touch each of them;
+- `options`: what people may choose about papers; `words`: fixed words in a language;
 - `files`: names of files, clean text; `extra`: libraries of an extra, options of a renderer.
 """
 
 from __future__ import annotations
 
-from patchloom.pages.binding import STATUSES, book, merged, remarks
+from patchloom.pages.binding import ORDER, STATUSES, book, merged, remarks
 from patchloom.pages.caution import AREAS, CHECKED, cautions
 from patchloom.pages.page import (
     KINDS,
@@ -38,12 +39,16 @@ from patchloom.pages.page import (
     Thing,
     Tie,
 )
+from patchloom.pages.options import Options
 from patchloom.pages.view import View, list_id, views
+from patchloom.pages.words import LANGUAGES, say_in, translated
 
 __all__ = [
     "AREAS",
     "CHECKED",
     "KINDS",
+    "LANGUAGES",
+    "ORDER",
     "STATUSES",
     "Artifact",
     "Book",
@@ -55,6 +60,7 @@ __all__ = [
     "Group",
     "LegendRow",
     "Node",
+    "Options",
     "Page",
     "Plan",
     "PlanZone",
@@ -72,5 +78,7 @@ __all__ = [
     "list_id",
     "merged",
     "remarks",
+    "say_in",
+    "translated",
     "views",
 ]

@@ -10,6 +10,7 @@ by name (`strict`) raises.  No clock is read here.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from inspect import signature
 from typing import Any
 
 import attrs
@@ -21,12 +22,33 @@ from patchloom.model.base import dump
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
+from patchloom.pages.options import check, for_paper
 from patchloom.pages.page import KINDS, Book, Page, Remark, Stamp
 
-__all__ = ["STATUSES", "Paper", "book", "merged", "remarks"]
+__all__ = ["ORDER", "STATUSES", "Paper", "book", "merged", "remarks"]
 
-Paper = Callable[[Rig, Show, Patch, tuple[Finding, ...]], Iterable[Page]]
-"""What a paper plugin is: a plain function."""
+Paper = Callable[..., Iterable[Page]]
+"""What a paper plugin is: a plain function `(rig, show, patch, findings) -> pages`, that may take `options` by keyword."""
+
+ORDER = (
+    "proof-page",
+    "stage-plot",
+    "signal-diagram",
+    "input-list",
+    "output-list",
+    "desk-patch",
+    "patch-sheet",
+    "settings-checklist",
+    "clock-sheet",
+    "phantom-sheet",
+    "gain-sheet",
+    "line-check",
+    "pack-sheet",
+    "guest-map",
+    "labels",
+    "cable-list",
+)
+"""The order of papers in a book: what it is all about, everyone's lists, the desks, the checks, the shop; then all others."""
 
 STATUSES = ("DRAFT", "ISSUED", "AS-BUILT")
 """What the status of a book may be."""
@@ -51,20 +73,23 @@ def book(
     digest: str = "",
     faults: Iterable[Remark] = (),
     strict: bool = False,
+    options: Mapping[str, Any] | None = None,
 ) -> Book:
     """Return the book of a solved show.
 
     `papers` are paper functions by name, in the order their pages are to come.  `positions` keeps the pages
     of these positions and everybody's pages; absent, all.  `date` is when the book is made, with its time
     zone, as it is to be printed.  `digest` is the patch's, computed when absent.  `faults` are papers that
-    could not even be loaded.
+    could not even be loaded.  `options` are those of `pages.options`: `NAME` for every paper, `PAPER.NAME` for one.
 
-    Raises PatchloomError for a status that is not in `STATUSES`, and, where `strict`, PluginError for the
-    first paper that breaks.
+    Raises PatchloomError for a status that is not in `STATUSES` or an option that cannot be, and, where `strict`,
+    PluginError for the first paper that breaks.
     """
     if status not in STATUSES:
         raise PatchloomError(f"status {status!r} is none of {', '.join(STATUSES)}")
-    findings = tuple(findings)
+    findings, given = tuple(findings), dict(options or {})
+    named = tuple(papers.items() if isinstance(papers, Mapping) else papers)
+    check(given, (name for name, _ in named))
     stamp = Stamp(
         show=show.name,
         rig=rig.name,
@@ -79,9 +104,10 @@ def book(
     )
     kept, broken = set(positions), list(faults)
     pages: list[Page] = []
-    for name, paper in papers.items() if isinstance(papers, Mapping) else papers:
+    for name, paper in named:
         try:
-            made = tuple(_checked(name, paper(rig, show, patch, findings)))
+            mine = {"options": for_paper(given, name)} if given and _takes_options(paper) else {}
+            made = tuple(_checked(name, paper(rig, show, patch, findings, **mine)))
         except Exception as problem:
             if strict:
                 raise PluginError(f"paper {name} could not be made: {type(problem).__name__}: {problem}") from problem
@@ -90,6 +116,15 @@ def book(
         pages.extend(page for page in made if not kept or not page.position or page.position in kept)
     said, ids = tuple(remarks(patch, findings)), _Ids.of(rig, show)
     return Book(stamp=stamp, pages=tuple(_finished(page, said, ids) for page in pages), faults=tuple(broken))
+
+
+def _takes_options(paper: Paper) -> bool:
+    """Return whether a paper may be given options: papers written before there were any are called without."""
+    try:
+        parameters = signature(paper).parameters.values()
+    except (TypeError, ValueError):
+        return False
+    return any(row.name == "options" or row.kind is row.VAR_KEYWORD for row in parameters)
 
 
 @attrs.frozen

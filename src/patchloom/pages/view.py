@@ -8,7 +8,8 @@ A view reads the patch's own routes; it never searches and never guesses.  What 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 from unicodedata import bidirectional
 
 from patchloom.address import Slot, Span, braces, parse
@@ -17,6 +18,7 @@ from patchloom.model.patch import GainSet, Ownership, Patch, PhantomSet, Route, 
 from patchloom.model.period import in_period
 from patchloom.model.rig import Bank, Device, Link, Rig, Type
 from patchloom.model.show import Feed, List, Position, Show, Source, Want
+from patchloom.pages.options import Options
 
 __all__ = ["View", "list_id", "views"]
 
@@ -26,16 +28,18 @@ def list_id(row: List) -> str:
     return row.id or row.position
 
 
-def views(rig: Rig, show: Show, patch: Patch) -> Iterator[View]:
-    """Yield one View for each period of a patch, in order."""
+def views(rig: Rig, show: Show, patch: Patch, options: Mapping[str, Any] | Options | None = None) -> Iterator[View]:
+    """Yield one View for each period of a patch, in order; `options` are those a paper was given."""
     for setting in patch.settings:
-        yield View(rig, show, setting)
+        yield View(rig, show, setting, options)
 
 
 class View:
     """Rig and show as they stand in one period, with that period's answer."""
 
-    def __init__(self, rig: Rig, show: Show, setting: Setting) -> None:
+    def __init__(self, rig: Rig, show: Show, setting: Setting, options: Mapping[str, Any] | Options | None = None) -> None:
+        self.options = Options.of(options)
+        self.say = self.options.say
         self.period = setting.period
         self.period_name = next((row.name or row.id for row in show.periods if row.id == setting.period), "")
         self.rig, self.show = in_period(rig, show, setting.period)
