@@ -18,6 +18,8 @@ CHOICES = {
     ("Edge", "arrows"): ["to", "from", "both", "none"],
     ("Diagram", "flow"): ["right", "down"],
     ("Tie", "kind"): ["run", "belongs"],
+    ("PathEnd", "kind"): ["list", "feed"],
+    ("PathHop", "step"): ["plug", "mix", "link", "wired", "select"],
     ("Remark", "kind"): ["stop", "safety", "warn", "advice", "note", "waived", "unhonoured", "unmet"],
 }
 NUMBERS: dict[tuple[str, str], dict[str, Any]] = {
@@ -28,6 +30,8 @@ NUMBERS: dict[tuple[str, str], dict[str, Any]] = {
     ("Plan", "depth_m"): {"type": "number", "exclusiveMinimum": 0},
     ("Thing", "turn_deg"): {"type": "number"},
     ("Node", "layer"): {"type": "integer", "minimum": 0},
+    ("Path", "number"): {"type": "integer", "minimum": 1},
+    ("Path", "hops"): {"type": "array", "items": {"type": "integer", "minimum": 0}},
 }
 DIGEST = "^sha256:[0-9a-f]{64}$"
 
@@ -88,6 +92,6 @@ def _property(cls: type, field: Any) -> dict[str, Any]:
     if kind == "numbers":
         return {**doc, "type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 3 if field.name == "size" else 2}
     made = {**doc, "type": {"text": "string", "flag": "boolean"}[kind]}
-    if (cls.__name__, field.name) in (("Stamp", "patch"), ("Page", "digest")):
+    if (cls.__name__, field.name) in (("Stamp", "patch"), ("Page", "digest"), ("Paths", "show"), ("Paths", "compared")):
         made["pattern"] = DIGEST
     return made

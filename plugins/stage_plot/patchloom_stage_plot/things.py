@@ -75,7 +75,12 @@ def _thing(view: View, thing: StageThing, key: str, mine: list[Source]) -> Thing
         lines.append(thing.text_)
     marks = ["act"] if thing.own == "act" else []
     return Thing(id=key, kind=thing.kind, label=name, lines=tuple(lines), at=thing.at, size=thing.size, turn_deg=thing.turn_deg,
-                 zone=thing.zone, marks=tuple(marks))
+                 zone=thing.zone, marks=tuple(marks), of=_stands_for(thing, mine))
+
+
+def _stands_for(thing: StageThing, mine: list[Source]) -> tuple[str, ...]:
+    """Return what a thing stands for: the sources under it, the feed it plays."""
+    return (*(f"source {source.id}" for source in mine), *([f"feed {thing.feed}"] if thing.feed else []))
 
 
 def _called(source: Source) -> str:
@@ -117,10 +122,11 @@ def _source(view: View, source: Source, belongs: bool) -> Thing:
     """Return a source as a symbol: with its line alone where it is named under a thing, else with name and person."""
     kind = _KINDS.get(source.kind, "mic" if source.mic else "other")
     if belongs:
-        return Thing(id=f"source {source.id}", kind=kind, label=_lines(view, source), at=source.at, zone=source.zone)
+        return Thing(id=f"source {source.id}", kind=kind, label=_lines(view, source), at=source.at, zone=source.zone,
+                     of=(f"source {source.id}",))
     person = [source.person] if source.person and source.person.casefold() != _called(source).casefold() else []
     return Thing(id=f"source {source.id}", kind=kind, label=f"{_lines(view, source)} {_called(source)}", lines=tuple(person),
-                 at=source.at, zone=source.zone)
+                 at=source.at, zone=source.zone, of=(f"source {source.id}",))
 
 
 def _on_stage(view: View, device: Device) -> bool:
@@ -144,4 +150,5 @@ def _device(view: View, device: Device) -> Thing:
     guest = device.belongs_to not in ("", "house")
     place = device.place
     return Thing(id=f"device {device.id}", kind=kind, label=device.name or device.id, lines=tuple(lines),
-                 at=place.at if place else None, zone=place.zone if place else "", marks=("act",) if guest else ())
+                 at=place.at if place else None, zone=place.zone if place else "", marks=("act",) if guest else (),
+                 of=(f"device {device.id}",))

@@ -3,7 +3,7 @@
 Comes in: rig, show, patch, findings, the papers asked for, and the stamp's words.  Goes out: a `Book` of
 `Page`s.  Next: `drawing/` for diagrams and plans, and the renderer plugins.
 
-- `page`: the page types; frozen, `dump`-able to a `page/1` document;
+- `page`: the page types; frozen, `dump`-able to a `page/1` document; `paths`: where every leg goes, hop by hop;
 - `view`: one period's answer, indexed for papers; `cells`: words several papers share;
 - `caution`: the usual cautions by area;
 - `binding`: pages of many papers, stamped, with the findings that touch each of them;
@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from patchloom.pages.binding import ORDER, STATUSES, book, merged, remarks
 from patchloom.pages.caution import AREAS, CHECKED, cautions
+from patchloom.pages.options import Options
 from patchloom.pages.page import (
     KINDS,
     Artifact,
@@ -28,6 +29,14 @@ from patchloom.pages.page import (
     LegendRow,
     Node,
     Page,
+    Path,
+    PathEnd,
+    PathGone,
+    PathHop,
+    PathPeriod,
+    PathPosition,
+    Paths,
+    PathSignal,
     Plan,
     PlanZone,
     Remark,
@@ -39,7 +48,6 @@ from patchloom.pages.page import (
     Thing,
     Tie,
 )
-from patchloom.pages.options import Options
 from patchloom.pages.view import View, list_id, views
 from patchloom.pages.words import LANGUAGES, say_in, translated
 
@@ -62,6 +70,14 @@ __all__ = [
     "Node",
     "Options",
     "Page",
+    "Path",
+    "PathEnd",
+    "PathGone",
+    "PathHop",
+    "PathPeriod",
+    "PathPosition",
+    "PathSignal",
+    "Paths",
     "Plan",
     "PlanZone",
     "Remark",

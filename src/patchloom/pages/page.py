@@ -18,6 +18,7 @@ from typing import Any
 import attrs
 
 from patchloom.model.base import flag, many, numbers, one, plain, text, words
+from patchloom.pages.paths import Path, PathEnd, PathGone, PathHop, PathPeriod, PathPosition, Paths, PathSignal
 
 __all__ = [
     "KINDS",
@@ -32,6 +33,14 @@ __all__ = [
     "LegendRow",
     "Node",
     "Page",
+    "Path",
+    "PathEnd",
+    "PathGone",
+    "PathHop",
+    "PathPeriod",
+    "PathPosition",
+    "PathSignal",
+    "Paths",
     "Plan",
     "PlanZone",
     "Remark",
@@ -200,6 +209,7 @@ class Thing:
     turn_deg: float = plain("Degrees clockwise seen from above, 0 facing the audience. Absent: 0.", 0)
     zone: str = text("Zone it stands in. Absent: unknown.")
     marks: tuple[str, ...] = words("act (the act's own gear), wired, radio, supplied-by-others ... Absent: none.")
+    of: tuple[str, ...] = words("What it stands for: `source ID`, `feed ID` or `device ID`. Absent: nothing of those.")
 
 
 @attrs.frozen
@@ -320,6 +330,7 @@ class Book:
     faults: tuple[Remark, ...] = many(
         Remark, "Papers that could not be made, with the reason; a renderer MUST print them. Absent: none."
     )
+    paths: Paths | None = one(Paths, "Where every leg goes, hop by hop, for renderers that follow lines. Absent: not told.")
 
     def of(self, *, position: str = "", paper: str = "", period: str = "") -> Book:
         """Return the book of one position (everybody's pages aside), one paper or one period only."""
