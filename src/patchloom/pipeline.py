@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from patchloom.model.patch import Patch
     from patchloom.model.rig import Rig
     from patchloom.model.show import Show
-    from patchloom.pages import Artifact, Book
+    from patchloom.pages import Artifact, Book, Paths
     from patchloom.show_day.trace import Trace
 
 __all__ = [
@@ -269,16 +269,20 @@ def book(
     status: str = "DRAFT",
     approver: str = "",
     options: Mapping[str, Any] | None = None,
+    previous: Patch | None = None,
 ) -> Book:
     """Return the book of a solved show: every page in order, stamped, in no file format yet.
 
     `findings` None asks verify and every installed rule.  `papers` and `positions` narrow what is made;
     pages that are everybody's stay.  `date` is printed as it is given: no clock is read.  `options` are those of the
-    papers, such as `language`, `units`, `columns`; `PAPER.NAME` is for one paper.
+    papers, such as `language`, `units`, `columns`; `PAPER.NAME` is for one paper.  `previous` is the patch these papers
+    replace: the book's paths say what is different, and the stamp how much.
 
     Raises PatchloomError for an option no paper has; PluginError for a paper asked for by name that is missing or breaks; papers that were not asked
     for by name and break are named in the book's `faults`, and all others are made.
     """
+    import attrs
+
     from patchloom import pages, plugins
 
     faults: tuple[Any, ...] = ()
@@ -289,13 +293,20 @@ def book(
         order = {name: place for place, name in enumerate(pages.ORDER)}
         made = {name: loaded.objects[name] for name in sorted(loaded.objects, key=lambda name: (order.get(name, len(order)), name))}
         faults = tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
-    return pages.book(
+    told = None
+    try:
+        told = _paths(rig, show, patch, previous)
+    except Exception as problem:
+        words = f"Paths could not be followed: {type(problem).__name__}: {problem}"
+        faults = (*faults, pages.Remark("stop", words, ("paths",)))
+    bound = pages.book(
         rig,
         show,
         patch,
         judge(rig, show, patch) if findings is None else findings,
         made,
         positions=positions or (),
+        changes=told.changed if told is not None and previous is not None else None,
         date=date,
         revision=revision,
         replaces=replaces,
@@ -306,6 +317,13 @@ def book(
         strict=papers is not None,
         options=options,
     )
+    return attrs.evolve(bound, paths=told)
+
+
+def _paths(rig: Rig, show: Show, patch: Patch, previous: Patch | None) -> Paths:
+    from patchloom.show_day.paths import paths
+
+    return paths(rig, show, patch, previous=previous, digest=digest(previous) if previous is not None else "")
 
 
 def render(book: Book, format: str, **options: Any) -> tuple[Artifact, ...]:

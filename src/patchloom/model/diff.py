@@ -16,12 +16,13 @@ after can move; what is asked for no more, or for the first time, does not count
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from patchloom.address import Slot
 from patchloom.model.patch import Route, Setting
 
-__all__ = ["Move", "Moves", "moves"]
+__all__ = ["Move", "Moves", "lines", "moves"]
 
 
 class Move(NamedTuple):
@@ -74,6 +75,19 @@ def moves(before: Setting, after: Setting) -> Moves:
             used[route.leg].update(_way(route))
     slots = [Move(leg, place, None) for leg, places in changed.items() for place in places if place not in used[leg]]
     return Moves(tuple(sockets), tuple(channels), tuple(slots))
+
+
+def lines(before: Setting, after: Setting) -> Iterator[tuple[Route | None, Route | None]]:
+    """Yield each line as it was and as it is: None before for a new one, None after for one that is no more; O(hops)."""
+    old_lines, new_lines = _by_line(before.routes), _by_line(after.routes)
+    for key, new in new_lines.items():
+        pairs = _pairs(old_lines.get(key, []), new)
+        kept = {id(now) for _, now in pairs}
+        yield from pairs
+        yield from ((None, route) for route in new if id(route) not in kept)
+    for key, old in old_lines.items():
+        kept = {id(was) for was, _ in _pairs(old, new_lines.get(key, []))}
+        yield from ((route, None) for route in old if id(route) not in kept)
 
 
 def _by_line(routes: tuple[Route, ...]) -> dict[_Key, list[Route]]:

@@ -11,18 +11,21 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterator
+from functools import cache, lru_cache
 
 import attrs
 
 from patchloom.address import Slot, Span, braces, parse
 from patchloom.errors import PatchloomError
 from patchloom.model.base import at_rate
-from patchloom.model.patch import GainSet, Patch, Route, Setting
+from patchloom.model.patch import GainSet, Patch, Route, Selection, Setting
 from patchloom.model.period import in_period
 from patchloom.model.rig import Bank, Device, Link, Rig, Select
 from patchloom.model.show import List, Show
 
-__all__ = ["Hop", "Trace", "trace"]
+__all__ = ["Hop", "Trace", "Way", "trace"]
+
+_parse = lru_cache(4096)(parse)
 
 
 @attrs.frozen
@@ -85,7 +88,7 @@ def trace(rig: Rig, show: Show, patch: Patch, list_id: str, channel: int, *, per
     other = next((route for route in landing if route.alternate), None)
     if main is None:
         return Trace(row.id, spot, "", "", setting.period)
-    way = _Way(rig, show, setting, row.position)
+    way = Way(rig, show, setting, row.position)
     return Trace(row.id, spot, main.leg, _name(show, main, row), setting.period, way.hops(main), way.hops(other) if other else ())
 
 
@@ -96,7 +99,7 @@ def _of_feed(rig: Rig, show: Show, setting: Setting, feed_id: str, number: int) 
         there = f"it has {len(routes)}" if routes else "it is delivered nowhere but to lists that want it"
         raise PatchloomError(f"feed {feed_id} has no place {number}: {there}")
     route = routes[number - 1]
-    hops = _Way(rig, show, setting, feed.mixed_at).hops(route)
+    hops = Way(rig, show, setting, feed.mixed_at).hops(route)
     return Trace(feed_id, route.hops[-1] if route.hops else None, route.leg, feed.name or feed.id, setting.period, hops)
 
 
@@ -158,18 +161,34 @@ def _name(show: Show, route: Route, row: List) -> str:
     return (signal.name or signal.id) if signal is not None else route.leg
 
 
-class _Way:
-    """Words for the hops of one route, seen from one position."""
+class Way:
+    """Words for the hops of routes, seen from one position; seen from none, nobody's trim is told."""
 
-    def __init__(self, rig: Rig, show: Show, setting: Setting, position: str) -> None:
+    def __init__(self, rig: Rig, show: Show, setting: Setting, position: str = "") -> None:
         self.rig, self.show, self.setting, self.position = rig, show, setting, position
+        self._links: dict[str, list[Link]] = {}
+        for link in rig.links:
+            for device in dict.fromkeys(_parse(end).device for end in link.join):
+                self._links.setdefault(device, []).append(link)
+        self._taps: dict[tuple[str, str], list[Selection]] = {}
+        for pick in setting.selections:
+            if pick.tap:
+                self._taps.setdefault((pick.into.device, pick.into.bank or ""), []).append(pick)
+        self._people = cache(self._people_at)
+        self._marks = cache(self._marks_of)
 
     def hops(self, route: Route) -> tuple[Hop, ...]:
         """Return the hops of a route, the first one by plug or mix."""
-        rows: list[Hop] = []
-        for before, here in zip((None, *route.hops), route.hops, strict=False):
-            rows.append(self._first(here, route.leg) if before is None else self._step(before, here))
-        return tuple(rows)
+        steps = zip((None, *route.hops), route.hops, strict=False)
+        return tuple(self.hop(before, here, route.leg) for before, here in steps)
+
+    def hop(self, before: Slot | None, here: Slot, leg: str) -> Hop:
+        """Return the hop of a leg to a slot from the one before; from None, where it enters."""
+        return self._first(here, leg) if before is None else self._step(before, here)
+
+    def link(self, before: Slot, here: Slot) -> Link | None:
+        """Return the link between two slots of two devices; None where the rig has none."""
+        return next((row for row in self._links.get(here.device, ()) if _joins(row, before, here)), None)
 
     def _hop(self, at: Slot, step: str, how: str, who: str, notes: tuple[str, ...] = ()) -> Hop:
         device = self.rig.devices[at.device]
@@ -182,8 +201,7 @@ class _Way:
 
     def _step(self, before: Slot, here: Slot) -> Hop:
         if before.device != here.device:
-            link = next((row for row in self.rig.links if _joins(row, before, here)), None)
-            return self._link(link, before, here)
+            return self._link(self.link(before, here), before, here)
         row = next(self._rows(before, here), None)
         notes = tuple(self._trim(here))
         if row is not None and row.wired:
@@ -198,7 +216,7 @@ class _Way:
         return self._hop(here, "link", how, "whoever plugs the cable", tuple(self._clock(here.device, link.id)))
 
     def _chosen(self, row: Select | None, before: Slot, here: Slot) -> str:
-        tap = next((pick.tap for pick in self.setting.selections if pick.tap and pick.into.holds(here)), "")
+        tap = next((pick.tap for pick in self._taps.get((here.device, here.bank), ()) if pick.into.holds(here)), "")
         words = f"{here.bank} takes {before.bank}[{before.number}]"
         if row is not None and row.by > 1:
             low, run = (here.number - 1) // row.by * row.by + 1, (before.number - 1) // row.by * row.by + 1
@@ -214,15 +232,18 @@ class _Way:
                 yield row
 
     def _mark(self, at: Slot) -> str:
-        bank = _bank(self.rig, at.device, at.bank)
-        marks = [mark for text in bank.mark for mark in braces(text)] if bank else []
+        marks = self._marks(at.device, at.bank)
         return marks[at.number - 1] if at.number <= len(marks) and marks[at.number - 1] != str(at.number) else ""
+
+    def _marks_of(self, device: str, name: str) -> list[str]:
+        bank = _bank(self.rig, device, name)
+        return [mark for text in bank.mark for mark in braces(text)] if bank else []
 
     def _look_at(self, at: Slot) -> str:
         table = self.rig.type_of(at.device).look_at
         return str(table.get(at.bank) or table.get(at.bank.split(".")[0]) or "")
 
-    def _people(self, device: str) -> str:
+    def _people_at(self, device: str) -> str:
         here = [key for key in self._positions() if self.show.desk_of(key) == device]
         manned = self.rig.devices[device].manned
         if here:
@@ -262,7 +283,7 @@ class _Way:
 
 
 def _inside(at: Slot, text: str) -> bool:
-    return parse(f"{at.device}.{text}").holds(at)
+    return _parse(f"{at.device}.{text}").holds(at)
 
 
 def _joins(link: Link, before: Slot, here: Slot) -> bool:
@@ -270,7 +291,7 @@ def _joins(link: Link, before: Slot, here: Slot) -> bool:
 
 
 def _end(text: str, at: Slot, way: str) -> bool:
-    span: Span = parse(text)
+    span: Span = _parse(text)
     return span.holds(at) or (span.first is None and at == (span.device, f"{span.bank}{way}", at.number))
 
 
