@@ -10,7 +10,9 @@ import pytest
 from patchloom.check import check
 from patchloom.check.catalogue import ENTRIES, ENTRY
 from patchloom.check.check import apply_waivers, shipped_rules
-from patchloom.check.rules import labels_collide, leader_stays, pass_through_dependence
+from patchloom.check.rules.labels_collide import labels_collide
+from patchloom.check.rules.leader_stays import leader_stays
+from patchloom.check.rules.pass_through_dependence import pass_through_dependence
 from patchloom.check.verify import verify
 from patchloom.finding import SEVERITIES, Finding
 from patchloom.model.base import build

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from patchloom.check.entries import RULES
+
 __all__ = ["ENTRIES", "ENTRY", "Entry"]
 
 
@@ -129,6 +131,10 @@ route-missing | warn | A delivered leg has no route written down.
     Solve again, so that papers can print the way.
 fixed-ignored | stop | A selection the user fixed is not set.
     Set it.
+insert-send-wrong | stop | The send of a declared insert does not take its channel before the insert point.
+    Take the send from the channel.
+insert-return-taken | stop | Something is plugged into the socket an insert returns by.
+    Move it to a free socket, or return by another.
 passes-forbidden | stop | A signal is where a routing rule forbids it.
     Take another way, or plug it where nothing leads there.
 misses-required | stop | A signal comes another way than a routing rule requires.
@@ -262,18 +268,9 @@ waiver-unknown | warn | A waiver names a check there is not.
     Correct the name.
 """
 
-_RULES = """
-leader-stays | warn | A clock leader may leave, belongs to others, or has no fallback named.
-    Let a device of the house lead, name a fallback, or put a rate converter between.
-pass-through-dependence | warn | Wants that die with another position's desk.
-    Tell both positions, or give the wants a path of their own.
-labels-collide | stop | Two short names on one desk are equal once cut to the label's length.
-    Give one of them another short name.
-"""
-
 
 def _read(rows: str, issuer: str) -> tuple[Entry, ...]:
-    lines = rows.strip().splitlines()
+    lines = [line for line in rows.strip().splitlines() if line and not line.startswith("#")]
     found = []
     for head, todo in zip(lines[::2], lines[1::2], strict=True):
         name, severity, says = head.split(" | ")
@@ -281,7 +278,7 @@ def _read(rows: str, issuer: str) -> tuple[Entry, ...]:
     return tuple(found)
 
 
-ENTRIES: tuple[Entry, ...] = (*_read(_VERIFY, "verify"), *_read(_CHECK, "check"), *_read(_RULES, "rule"))
+ENTRIES: tuple[Entry, ...] = (*_read(_VERIFY, "verify"), *_read(_CHECK, "check"), *_read(RULES, "rule"))
 """All checks this package issues, verify's first."""
 
 ENTRY: dict[str, Entry] = {entry.name: entry for entry in ENTRIES}

@@ -11,6 +11,8 @@ Next: tests.
 - `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer` for plugins
   (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering).
 
+- `folder`: `run_cases` and `case_test`, cases of rules as a folder of JSON files (`edits`: how a case changes its base).
+
 Nothing of the core imports this package.  The names below are loaded when they are first asked for.
 """
 
@@ -19,12 +21,25 @@ from __future__ import annotations
 import importlib
 from typing import Any
 
-__all__ = ["FEATURES", "Breach", "Planted", "check_importer", "check_paper", "check_renderer", "check_rule", "planted"]
+__all__ = [
+    "FEATURES",
+    "Breach",
+    "Planted",
+    "case_test",
+    "check_importer",
+    "check_paper",
+    "check_renderer",
+    "check_rule",
+    "planted",
+    "run_cases",
+]
 
 _HOMES = {
     "FEATURES": "generate",
     "Planted": "generate",
+    "case_test": "folder",
     "planted": "strategies",
+    "run_cases": "folder",
 }
 
 
