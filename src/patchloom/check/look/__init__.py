@@ -11,6 +11,8 @@ Comes in: a rig, a show, a patch.  Goes out: a `Look` for each period.  Next: th
 - `look`: the `Look`: rig and show of the period, what each slot carries and what feeds it, deliveries, mixes;
 - `audio`: what is carried where, slot by slot, and what a mix contains;
 - `graphs`: preamp control, clock, dependence;
+- `amps`: the preamps in use, who owns and who hears each;
+- `into`: how sources come into feeds, straight or inside another feed;
 - `latency`: how late a signal is along its way, and how far two ways are apart.
 
 Four graphs over the same cables, each a plain dict in a fixed order: `look.audio`, `look.control`, `look.clock`,
@@ -24,6 +26,7 @@ from __future__ import annotations
 
 import weakref
 
+from patchloom.check.look.amps import Amp
 from patchloom.check.look.audio import Contents, Step
 from patchloom.check.look.graphs import Edge, Part, Thing
 from patchloom.check.look.latency import Late
@@ -32,7 +35,7 @@ from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["Contents", "Delivery", "Edge", "Late", "Look", "Part", "Step", "Thing", "looks"]
+__all__ = ["Amp", "Contents", "Delivery", "Edge", "Late", "Look", "Part", "Step", "Thing", "looks"]
 
 _known: list[tuple[weakref.ref[Rig], weakref.ref[Show], weakref.ref[Patch], tuple[Look, ...]]] = []
 """The looks of the last patch; they hold rig and show, nobody here holds the patch."""

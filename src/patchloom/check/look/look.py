@@ -16,8 +16,8 @@ from typing import NamedTuple
 from patchloom.address import Slot, parse
 from patchloom.check.feeders import Feeder, Feeders
 from patchloom.check.ground import Ground
+from patchloom.check.look import amps, graphs, into, latency
 from patchloom.check.look import audio as sound
-from patchloom.check.look import graphs, latency
 from patchloom.check.report import Report
 from patchloom.check.signals import Node, Signals
 from patchloom.model.patch import Ownership, Route, Setting
@@ -241,6 +241,11 @@ class Look:
                     found.setdefault(place, row)
         return found
 
+    @cached_property
+    def amps(self) -> dict[Slot, amps.Amp]:
+        """Return every preamp in use by its socket, by address: the leg it amplifies, who owns it, who hears it."""
+        return amps.amps(self)
+
     # audio
 
     @cached_property
@@ -307,6 +312,11 @@ class Look:
         return tuple(dict.fromkeys(row.name for row in self.deliveries if graphs.Thing("delivery", row.name) in gone))
 
     # time
+
+    @cached_property
+    def into(self) -> into.Into:
+        """Return how each source comes into each feed: over its desk's channels, or inside another feed."""
+        return into.Into(self)
 
     def late(self, way: Iterable[Slot]) -> latency.Late:
         """Return how late a signal is along a way: ms, samples, and the fields that are missing to know it whole."""

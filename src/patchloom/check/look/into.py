@@ -1,0 +1,69 @@
+"""How sources come into feeds: over the channels of the desk that mixes, or inside another feed.
+
+Comes in: a look.  Goes out: ways, slot by slot, from socket to mix.  Next: `look`, rules on coherence and monitoring.
+
+A way into a feed ends on its desk; the mix itself and what lies behind it belong to the feed's own deliveries.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from patchloom.address import Slot
+
+if TYPE_CHECKING:
+    from patchloom.check.look.look import Delivery, Look
+
+__all__ = ["Into"]
+
+Way = tuple[Slot, ...]
+
+
+class Into:
+    """Ways into the feeds of a period, worked out as they are asked for."""
+
+    def __init__(self, look: Look) -> None:
+        self._look = look
+        self._known: dict[tuple[str, str], Way] = {}
+
+    @cached_property
+    def arrivals(self) -> dict[tuple[str, str], tuple[Delivery, ...]]:
+        """Return what lists get, main inputs only, by (signal, device it arrives at)."""
+        found: dict[tuple[str, str], list[Delivery]] = {}
+        for row in self._look.deliveries:
+            if row.want is not None and not row.alternate:
+                found.setdefault((self._look.signal_of(row.leg), row.end.device), []).append(row)
+        return {key: tuple(rows) for key, rows in found.items()}
+
+    def straight(self, source: str, feed: str) -> Way:
+        """Return the way a signal comes over the channels of a feed's desk; empty where it does not."""
+        rows = self.arrivals.get((source, self.desks.get(feed, "")), ())
+        return rows[0].hops if rows else ()
+
+    @cached_property
+    def desks(self) -> dict[str, str]:
+        """Return the device each feed is mixed on."""
+        return {self._look.signal_of(leg): place.device for leg, place in self._look.setting.mixes.items()}
+
+    def inside(self, source: str, inner: str, feed: str) -> Way:
+        """Return the way a source comes into a feed inside another one; empty where it does not."""
+        first, then = self.way(source, inner), self.straight(inner, feed)
+        return (*first, *then) if first and then else ()
+
+    def way(self, source: str, feed: str) -> Way:
+        """Return one way a source comes into a feed: straight where it can, else inside the first feed that has it."""
+        key = (source, feed)
+        if key not in self._known:
+            self._known[key] = ()  # a feed inside itself adds no way
+            contents = self._look.mixing.get(feed)
+            signals = contents.signals if contents is not None else ()
+            found = self.straight(source, feed) if source in signals else ()
+            for inner in signals:
+                found = found or (self.inside(source, inner, feed) if self._holds(inner, source) else ())
+            self._known[key] = found
+        return self._known[key]
+
+    def _holds(self, feed: str, source: str) -> bool:
+        contents = self._look.mixing.get(feed)
+        return contents is not None and source in contents.sources
