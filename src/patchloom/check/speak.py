@@ -9,13 +9,13 @@ field; a rule with nothing to look at says that.  Neither passes in silence.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import Any
 
 from patchloom.check.catalogue import ENTRY
 from patchloom.finding import Finding
 
-__all__ = ["Missing", "found", "nothing", "some", "unchecked"]
+__all__ = ["found", "nothing", "some", "unchecked"]
 
 
 def found(
@@ -54,24 +54,6 @@ def unchecked(rule: str, because: str, *fields: str, where: Iterable[object] = (
 def nothing(rule: str, because: str) -> Finding:
     """Return that there is nothing for a rule to look at: `because` ends a sentence."""
     return Finding(rule, "note", f"Not applicable: {because}.", kind="nothing")
-
-
-class Missing:
-    """Fields a rule looked for in vain: each is said once, with every place it was missing at."""
-
-    def __init__(self, rule: str) -> None:
-        self._rule = rule
-        self._fields: dict[str, tuple[str, dict[str, None]]] = {}
-
-    def note(self, field: str, because: str, *where: object) -> None:
-        """Note that a field is absent at some places; `because` ends a sentence, the first one given holds."""
-        _, places = self._fields.setdefault(field, (because, {}))
-        places.update(dict.fromkeys(map(str, where)))
-
-    def findings(self) -> Iterator[Finding]:
-        """Yield one finding a field, in the order noted."""
-        for field, (because, places) in self._fields.items():
-            yield unchecked(self._rule, because, field, where=places)
 
 
 def some(names: Iterable[object], most: int = 8) -> str:
