@@ -6,6 +6,7 @@ from typing import Any
 
 from patchloom.model.routing import Hop, Placement, routing_rule
 
+from .bases import select
 from .planting import Data, fault, of
 
 
@@ -17,6 +18,11 @@ def rule(h: Data, kind: str, *signals: str, **more: Any) -> None:
 def group(h: Data, relation: str, *signals: str) -> None:
     """Put a relation into the show."""
     h.setdefault("groups", []).append({"id": "ours", "of": list(signals), "relation": relation})
+
+
+def insert(h: Data, send: str, return_: str) -> None:
+    """Declare an insert on the monitor desk's first channel."""
+    h["inserts"] = [{"position": "mon", "channel": "MON.ch[1]", "send": send, "return": return_}]
 
 
 fault("a block drags a signal to where a rule forbids it", "house", "passes-forbidden")(
@@ -42,6 +48,15 @@ fault("a list loses what it must outlive with a device", "house", "loss-not-surv
 )
 fault("a feed loses what it must outlive", "house", "loss-not-survived")(
     lambda r, h, s: of(h["feeds"], "wedge").update(survives=[{"loss_of": "K1"}])
+)
+fault("an insert's send does not come from its channel", "house", "insert-send-wrong")(
+    lambda r, h, s: insert(h, "MON.out[8]", "BOX.mic[16]")
+)
+fault("an insert's send is taken behind the insert point", "house", "insert-send-wrong")(
+    lambda r, h, s: insert(h, "MON.out[8]", "BOX.mic[16]") or s["selections"].append(select("MON.out[8]", "MON.ch[1]", "post"))
+)
+fault("a source is plugged where an insert returns", "house", "insert-return-taken")(
+    lambda r, h, s: insert(h, "MON.out[8]", "BOX.mic[1]") or s["selections"].append(select("MON.out[8]", "MON.ch[1]", "in"))
 )
 fault("signals that go together part", "house", "not-together")(lambda r, h, s: group(h, "same-path", "vox1", "talk_mon"))
 fault("signals that go together in one place part there", "house", "not-together")(

@@ -5,7 +5,7 @@ Nothing here is shared with `solve`: one makes an answer, the other recomputes e
 
 - `verify`: the judge; one file per question: `ground` (the rig as documented), `fitting` (which rows a choice
   fits), `side` (the inputs of one bank), `feeders` (who feeds each slot), `signals` (what each slot carries),
-  `places` (plugs and mixes), `wants`, `destinations`, `routes`, `routing` (rules of the user's own), `limits`,
+  `places` (plugs and mixes), `inserts`, `wants`, `destinations`, `routes`, `routing` (rules of the user's own), `limits`,
   `clock`, `control`, `gain`, `phantom`, `spares`.
 - `report`: findings in the making, folded under their root.
 - `catalogue`: every check by name, severity, one line, and what to do.

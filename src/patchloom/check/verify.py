@@ -18,6 +18,7 @@ from patchloom.check.clock import check_clock
 from patchloom.check.control import check_owners
 from patchloom.check.destinations import check_destinations
 from patchloom.check.gain import check_gain
+from patchloom.check.inserts import check_inserts
 from patchloom.check.musts import check_entries, check_fixed, check_limits, check_unmet
 from patchloom.check.phantom import check_phantom
 from patchloom.check.places import check_mixes, check_plugs
@@ -115,6 +116,7 @@ def _check_period(
     check_entries(scene)
     check_static(scene)
     check_fixed(scene)
+    check_inserts(scene)
     follow_routes(scene)
     check_lists(scene)
     check_destinations(scene)

@@ -27,6 +27,7 @@ In the order a reader meets them:
   patch can beat.
 - `rules`: routing rules as segments a leg may not enter; `abide` carries legs by them; `overruled` and `seats` prove that
   they leave nothing.
+- `inserts`: a declared insert as a fixed choice and a socket kept free.
 - `emit`: the state of the search as a `Patch`.
 - `exact`, with `exact_slots` and `exact_wants`: tiny rigs by trying everything, to hold the search against; not part of a solve.
 - `explain`: why there is no patch, down to the facts that cannot be left out, and ways out: `explain_atoms` (what could

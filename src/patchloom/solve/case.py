@@ -23,6 +23,7 @@ from patchloom.solve.cutting import build_fabric
 from patchloom.solve.emit import entries, routes, selections
 from patchloom.solve.exhaust import exhaust
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.inserts import with_sends
 from patchloom.solve.notes import notes
 from patchloom.solve.overruled import overruled
 from patchloom.solve.place import place_all
@@ -53,6 +54,7 @@ class Case:
         fabric: Fabric | None = None,
         rules: Rules | None = None,
     ) -> None:
+        show = with_sends(rig, show)
         self.rig, self.show, self.before, self.keep, self.rules = rig, show, before, keep, rules
         self.fabric = build_fabric(rig, [*cut_at(show), *cuts_of(rules)], show.fixed) if fabric is None else fabric
         wanted = aims(self.fabric, show)

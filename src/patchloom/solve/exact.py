@@ -86,6 +86,8 @@ def _refuse(show: Show) -> None:
         raise ValueError(f"the exhaustive search knows the relation one-box only, and the show has {', '.join(other)}")
     if any(item.survives for item in show.lists) or any(feed.survives for feed in show.feeds):
         raise ValueError("the exhaustive search knows nothing of surviving a loss; leave `survives` out")
+    if show.inserts:
+        raise ValueError("the exhaustive search knows nothing of inserts; leave them out")
     legs = sum(len(item.leg_ids()) for item in show.signals().values())
     if legs > LEGS:
         raise ValueError(f"the show has {legs} legs, and the exhaustive search takes {LEGS} at most")

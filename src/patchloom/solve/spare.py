@@ -10,6 +10,7 @@ from patchloom.address import Slot, parse
 from patchloom.model.show import Show, Spare
 from patchloom.solve.attempt import Placed
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.inserts import returns
 from patchloom.solve.path import Goal
 from patchloom.solve.slot import Aim, root
 from patchloom.solve.unit import Unit
@@ -20,8 +21,9 @@ __all__ = ["spare_units", "spares_kept"]
 def spare_units(fabric: Fabric, show: Show, wanted: list[Aim]) -> list[Unit]:
     """Return a unit for each spare line to keep, with what it has to reach."""
     made: list[Unit] = []
+    closed = {place for slot in sorted(returns(show)) if (place := fabric.find(slot)) is not None}
     for spare in show.wishes.spare if show.wishes else ():
-        places = {place for text in spare.at for place in _sockets(fabric, text)}
+        places = {place for text in spare.at for place in _sockets(fabric, text)} - closed
         goals = _spare_goals(fabric, show, spare)
         for number in range(spare.count):
             unit = Unit(f"spare-{len(made) + 1}", (f"spare-{len(made) + 1}",), 10_000 + number, False)

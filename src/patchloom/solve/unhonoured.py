@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
+from patchloom.solve.inserts import by_hand
 
 __all__ = ["unhonoured"]
 
@@ -24,6 +25,7 @@ def unhonoured(rig: Rig, show: Show) -> tuple[str, ...]:
     found.extend(f"groups.relation {relation} ({_UNTOLD[relation]})" for relation in relations)
     if show.talk:
         found.append("talk (read, not steered by)")
-    if show.inserts:
-        found.append("inserts (read, not routed)")
+    sends = by_hand(rig, show)
+    if sends:
+        found.append(f"inserts: send of {', '.join(sends)} (no select row takes it; patch it by hand)")
     return tuple(found)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from patchloom.address import parse
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric, lateness
+from patchloom.solve.inserts import returns
 from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim, root
 
@@ -85,6 +86,7 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
         by_leg.setdefault(aim.leg, []).append(aim)
     order = {leg: (rank, number) for rank, number, leg in _orders(aims)}
     found: list[Unit] = []
+    closed = {place for slot in sorted(returns(show)) if (place := fabric.find(slot)) is not None}
     plugs: dict[str, list[str]] = {}
     for row in show.plug:
         plugs.setdefault(row.source, []).extend(row.into)
@@ -98,7 +100,7 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
                 if general is None:
                     general = _general(fabric)
                 texts = general
-            unit.allowed.append(_places(fabric, texts, len(unit.legs)))
+            unit.allowed.append(_places(fabric, texts, len(unit.legs)) - closed)
         unit.aims = [aim for leg in unit.legs for aim in by_leg.get(leg, ())]
         if not unit.aims and source.id not in plugs and not any(leg in plugs for leg in unit.legs):
             continue
