@@ -1,0 +1,194 @@
+"""What a careful engineer checks, entry by entry, and who issues it here.
+
+Comes in: nothing.  Goes out: `TRADE`, sixty entries in sections A to H, and `SECOND`, the second tier.  Next: the
+reference pages, `proof`, and the test that every entry has an issuer.
+
+A row is `entry | severity | issuers`: severities in this package's words (stop where a show will not work or something
+is damaged), issuers by name: rules and checks of the catalogue, `reading:kind` for a complaint of reading, `solve` for
+what the search says when nothing can be answered.  The line after says what is asked (common practice, no source, except
+where the checks named give one).  One fact has one issuer: where several are named, each says another part.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+__all__ = ["SECOND", "SECTIONS", "TRADE", "TradeEntry"]
+
+
+class TradeEntry(NamedTuple):
+    """One thing to check: section, name, gravest severity, who issues it, what is asked."""
+
+    section: str
+    name: str
+    severity: str
+    issuers: tuple[str, ...]
+    asks: str
+
+
+SECTIONS = {
+    "A": "Patch integrity",
+    "B": "Preamp, gain, phantom",
+    "C": "Stereo, coherence, latency",
+    "D": "Clock and rate",
+    "E": "Links, control, dependence",
+    "F": "Outputs, returns, communication",
+    "G": "Physical",
+    "H": "Documents and change",
+    "+": "Second tier",
+}
+
+_TRADE = """
+# A
+One feeder per point | stop | one-feeder
+    Each channel input, link slot and output socket has at most one source at a time.
+One plug per socket | stop | plug-shared, reading:joined-twice
+    A physical socket takes one line an act.
+Every must delivered | stop | not-delivered, wrong-signal, feed-not-delivered, feed-wrong-place, must-unmet, plug-missing, mix-missing, solve
+    A complete path exists for each required position and source.
+Demand without source | stop | demand-without-source, want-absent, plug-unknown, mix-unknown, reading:dangling
+    No channel refers to a source that is not there in this act.
+Unused but patched | advice | unused-but-patched
+    A patched line nobody takes is listed.
+Duplicate channel | warn | duplicate-channel, reading:duplicate-id
+    The same source twice at one desk is intended.
+Duplicate channel number | stop | reading:duplicate-id
+    Two rows of a list do not claim one channel.
+Block collision | stop | one-feeder
+    Two uses do not claim one block with different contents.
+Import window exceeded | stop | out-of-range, limit-exceeded, list-too-long, solve
+    A desk takes no more blocks than it can.
+Block leak | warn | block-leak
+    Slots dragged in by a block and not asked for are known and harmless.
+Pins respected | stop | fixed-ignored, plug-not-allowed, wrong-channel, outside-within, gain-fixed, solve
+    What the user fixed stays, or the report names what is in conflict.
+Level and connector fit | stop | level-and-connector-fit
+    Level and connector match the socket, or an adaptor, pad or DI is named.
+# B
+One owner per preamp | stop | owner-two, owner-finer, owner-missing, owner-unknown
+    Exactly one position controls each preamp.
+Owner reachable | stop | owner-unreachable, owner-door, owner-path, owner-cannot-control
+    A control path joins owner and preamp, each edge able to carry control.
+Owner awake when needed | warn |
+    The owner's desk is powered and manned whenever the preamp is used.
+Takeover direction known | warn |
+    For each box it is known whose gains win when a desk joins.
+Trim within range | stop | gain-trim, gain-trim-range, gain-margin, gain-range
+    Each sharer's trim is inside its range, with something left.
+Converter headroom | stop | gain-headroom
+    Gain, loudest level and reserve stay below full scale.
+Tracking mixed | warn |
+    On one preamp all sharers track, or none, or it is declared.
+Pure split tap | stop | tap-not-raw
+    Feeds to other desks are taken before the owner's trim, processing, mute.
+Pad, polarity, filter in the front end | warn |
+    Shared settings of the front end are listed for all positions.
+Phantom where needed | stop | phantom-need-off
+    Every source that needs power gets it.
+Phantom where forbidden | stop | phantom-never-on
+    Sources marked never have it off at all times.
+One phantom feed a passive split | stop | phantom-two-suppliers
+    Exactly one side supplies.
+Phantom on the direct side | stop | phantom-isolated, phantom-dc-unknown
+    The supplier sits on the direct side, or the split supplies.
+DI powered | stop |
+    Every active DI has a power source; never assumed through an isolated side.
+Phantom bank clash | stop | phantom-clash
+    No phantom group mixes need and never.
+Passive split loading | warn |
+    At most three passive loads a microphone.
+# C
+Stereo adjacent odd and even | stop | wrong-channel
+    A pair stands on n (odd) and n+1, left on the lower.
+Stereo legs alike | warn |
+    Both legs have the same box, preamp, gain, phantom, rate path.
+Stereo perspective stated | warn |
+    Whose left the left is, is said.
+Width folds stated | warn |
+    A stereo source taken mono says how.
+Split paths aligned | stop | summed-unlike
+    Two paths of one source into one desk are equally late, or are never summed.
+Coherent group together | warn | not-one-box, not-together
+    Signals of one group share converter and path length.
+Monitor path budget | warn |
+    Microphone to ear stays below the user's limit.
+# D
+One leader per domain | stop | clock-no-leader, clock-two-leaders, clock-no-row
+    Exactly one.
+All reach the leader | stop | clock-missing, clock-broken, clock-not-joined, clock-not-passed
+    Each digital device has a clock route to it.
+No clock loop | stop | clock-loop, clock-two-inputs
+    Who follows whom has no circle.
+Same rate or a converter | stop | rate-crossing, converts-missing, clock-rate, clock-wrong-domain, rate-unsupported
+    Rates are equal along each path unless a converter sits between.
+Frame mode match | stop | framing-mismatch
+    Both ends of a link have one framing.
+Leader always on, backup named | warn | leader-stays
+    The leader does not leave or belong to others, and a fallback is named.
+Clock line ended once | advice |
+    A clock line is terminated once, at its end.
+# E
+Link capacity at this rate | stop | link-capacity, rate-unsupported
+    No more slots in use than the link has at this rate.
+Direction exists | stop | link-direction, link-absent
+    Return slots need a return direction.
+Address unique | stop |
+    No two devices share an address.
+Length within medium | stop |
+    Each run is within the limit of its medium.
+Redundancy is real | warn |
+    Main and backup differ in route and supply.
+Pass-through dependence | warn | pass-through-dependence, loss-not-survived
+    What dies with another position's desk is listed.
+Recall safe | warn |
+    No recall changes patch, preamps, phantom or outputs unless planned.
+# F
+No feed back to its own source | safety | signal-loop
+    No return reaches a mix that feeds it.
+Remote gets N-1 | stop |
+    Each far end gets everything but itself.
+Ear mix path complete | stop | feed-not-delivered, legs-swapped
+    Mix pair, sockets, transmitter, pack, person: no half pairs.
+Talkback reachable | warn |
+    Each position can talk to each declared partner.
+Talkback kept out | stop |
+    Talkback, click and timecode are never in PA, stream or record.
+Record tap and order | stop |
+    Tracks are raw, in the order published, no gap unlabelled.
+# G
+Reach | stop |
+    Each run has a cable in stock that is long enough.
+Shield story | safety |
+    Shields are continuous; a lift is named, at one end only.
+Spare line per box | advice | spare-not-free, spare-not-reaching
+    Each box has a spare input patched through.
+# H
+Labels agree | stop | labels-collide
+    One name a source; no two equal once cut.
+Unmuted re-patch | safety |
+    A changed live route lists what is muted first.
+"""
+
+_SECOND = """
+# +
+"""
+
+
+def _read(text: str) -> tuple[TradeEntry, ...]:
+    found, section = [], ""
+    lines = iter(text.strip().splitlines())
+    for line in lines:
+        if line.startswith("#"):
+            section = line[1:].strip()
+            continue
+        name, severity, issuers = (part.strip() for part in line.split("|"))
+        rows = tuple(issuer.strip() for issuer in issuers.split(",") if issuer.strip())
+        found.append(TradeEntry(section, name, severity, rows, next(lines).strip()))
+    return tuple(found)
+
+
+TRADE: tuple[TradeEntry, ...] = _read(_TRADE)
+"""The sixty, in order."""
+
+SECOND: tuple[TradeEntry, ...] = _read(_SECOND)
+"""The second tier, as far as documents have data for it."""
