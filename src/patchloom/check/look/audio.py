@@ -20,7 +20,7 @@ from patchloom.model.show import Feed
 if TYPE_CHECKING:
     from patchloom.check.look.look import Look
 
-__all__ = ["Contents", "Step", "carried", "mixing", "reach", "steps"]
+__all__ = ["Ahead", "Contents", "Step", "carried", "mixing", "reach", "steps"]
 
 
 class Step(NamedTuple):
@@ -60,6 +60,26 @@ def _forward(ground: Ground) -> dict[tuple[str, str], list[tuple[str, str, Way]]
                 if way.row is None or not way.row.select.alternate:
                     found.setdefault((way.device, way.bank), []).append((device, bank, way))
     return found
+
+
+class Ahead:
+    """Where a slot goes on to, whether it carries anything or not."""
+
+    def __init__(self, feeders: Feeders) -> None:
+        self._always = _forward(feeders.ground)
+        self._chosen: dict[Slot, list[Slot]] = {}
+        for place, feeder in feeders.chosen():
+            if feeder.source is not None:
+                self._chosen.setdefault(feeder.source, []).append(place)
+
+    def of(self, here: Slot) -> tuple[Slot, ...]:
+        """Return the slots that take from one: by choice, by wire, over a link."""
+        found = list(self._chosen.get(here, ()))
+        for device, bank, way in self._always.get((here.device, here.bank), ()):
+            number = here.number - way.start + way.first
+            if way.first <= number <= way.last:
+                found.append(Slot(device, bank, number))
+        return tuple(found)
 
 
 def carried(feeders: Feeders, signals: Signals) -> dict[Slot, str]:

@@ -267,6 +267,14 @@ class Look:
         return sound.steps(self.feeders, self.carried)
 
     @cached_property
+    def _ahead(self) -> sound.Ahead:
+        return sound.Ahead(self.feeders)
+
+    def onward(self, place: Slot) -> tuple[Slot, ...]:
+        """Return the slots that take from a slot, whether it carries anything or not."""
+        return self._ahead.of(place)
+
+    @cached_property
     def reach(self) -> dict[str, tuple[str, ...]]:
         """Return, for each device that mixes, the signals that can reach its mixes over channels or straight from a socket."""
         return sound.reach(self.rig, self.carried)
