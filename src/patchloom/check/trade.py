@@ -69,19 +69,19 @@ One owner per preamp | stop | owner-two, owner-finer, owner-missing, owner-unkno
     Exactly one position controls each preamp.
 Owner reachable | stop | owner-unreachable, owner-door, owner-path, owner-cannot-control
     A control path joins owner and preamp, each edge able to carry control.
-Owner awake when needed | warn |
+Owner awake when needed | warn | owner-awake
     The owner's desk is powered and manned whenever the preamp is used.
-Takeover direction known | warn |
+Takeover direction known | warn | takeover-known
     For each box it is known whose gains win when a desk joins.
-Trim within range | stop | gain-trim, gain-trim-range, gain-margin, gain-range
+Trim within range | stop | gain-trim, gain-trim-range, gain-margin, gain-range, trim-margin
     Each sharer's trim is inside its range, with something left.
-Converter headroom | stop | gain-headroom
+Converter headroom | stop | gain-headroom, converter-headroom
     Gain, loudest level and reserve stay below full scale.
-Tracking mixed | warn |
+Tracking mixed | warn | tracking-mixed
     On one preamp all sharers track, or none, or it is declared.
 Pure split tap | stop | tap-not-raw
     Feeds to other desks are taken before the owner's trim, processing, mute.
-Pad, polarity, filter in the front end | warn |
+Pad, polarity, filter in the front end | warn | front-end-shared
     Shared settings of the front end are listed for all positions.
 Phantom where needed | stop | phantom-need-off
     Every source that needs power gets it.
@@ -91,26 +91,26 @@ One phantom feed a passive split | stop | phantom-two-suppliers
     Exactly one side supplies.
 Phantom on the direct side | stop | phantom-isolated, phantom-dc-unknown
     The supplier sits on the direct side, or the split supplies.
-DI powered | stop |
+DI powered | stop | di-powered, phantom-need-off, phantom-isolated
     Every active DI has a power source; never assumed through an isolated side.
 Phantom bank clash | stop | phantom-clash
     No phantom group mixes need and never.
-Passive split loading | warn |
+Passive split loading | warn | passive-split-loading
     At most three passive loads a microphone.
 # C
-Stereo adjacent odd and even | stop | wrong-channel
+Stereo adjacent odd and even | stop | wrong-channel, legs-swapped, stereo-adjacent
     A pair stands on n (odd) and n+1, left on the lower.
-Stereo legs alike | warn |
+Stereo legs alike | warn | stereo-legs-alike
     Both legs have the same box, preamp, gain, phantom, rate path.
-Stereo perspective stated | warn |
+Stereo perspective stated | warn | stereo-perspective
     Whose left the left is, is said.
-Width folds stated | warn |
+Width folds stated | warn | width-folds-stated
     A stereo source taken mono says how.
-Split paths aligned | stop | summed-unlike
+Split paths aligned | stop | split-paths-aligned, summed-unlike
     Two paths of one source into one desk are equally late, or are never summed.
-Coherent group together | warn | not-one-box, not-together
+Coherent group together | warn | coherent-group, not-one-box, not-together
     Signals of one group share converter and path length.
-Monitor path budget | warn |
+Monitor path budget | warn | monitor-budget
     Microphone to ear stays below the user's limit.
 # D
 One leader per domain | stop | clock-no-leader, clock-two-leaders, clock-no-row

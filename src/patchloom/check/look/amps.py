@@ -66,9 +66,9 @@ def amps(look: Look) -> dict[Slot, Amp]:
     gains = {row.at: row for row in look.setting.gains}
     made = {}
     for place, (leg, heard) in sorted(found.items()):
-        preamp, row = kind(place), look.owner_at.get(place)
+        preamp, owned = kind(place), look.owner_at.get(place)
         assert preamp is not None
-        gain = gains.get(place)
-        heard = [delivery for delivery in heard if delivery.want is not None]
-        made[place] = Amp(place, preamp, leg, sources[leg], row.owner if row is not None else "", tuple(heard), gain)
+        listed = tuple(row for row in heard if row.want is not None)
+        owner = owned.owner if owned is not None else ""
+        made[place] = Amp(place, preamp, leg, sources[leg], owner, listed, gains.get(place))
     return made

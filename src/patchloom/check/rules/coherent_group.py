@@ -1,0 +1,104 @@
+"""Microphones that belong together go through different converters, or arrive at a list at different times.
+
+What it says: which signals of a group (declared `one-box`, `same-path` or `summed`), or which microphones that share a
+desk group and a zone, come to a list later than the others; for declared groups also that they are plugged into converters
+of different kinds.
+Why: the microphones of one kit, one piano, one array hear each other's sound; half a millisecond between them changes it
+when they are mixed (common practice, no source).
+When it is no fault: microphones far apart that share a desk group only for the fader: give them another `group` word or
+another zone.
+What data it needs: `groups`, or `sources.group` and `sources.zone`; `latency_ms` of banks, formats and rows where the ways
+differ. That a declared relation is broken outright, and that what is `summed` arrives unequally late, `verify` says.
+What to do: plug them into boxes of one kind and lead them over one kind of link; or delay the earlier ones.
+Source: common practice, no source
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom.check.look import Delivery, Look, looks
+from patchloom.check.tally import Tally
+from patchloom.finding import Finding
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
+
+__all__ = ["coherent_group"]
+
+_RELATIONS = ("one-box", "same-path", "summed")
+
+
+def coherent_group(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
+    """Yield a finding for each group, and each list it comes to, that is not level."""
+    tally = Tally("coherent-group", show, patch)
+    for look in looks(rig, show, patch):
+        for name, relation, legs in _groups(look):
+            tally.seen += 1
+            told = set() if relation in ("", "one-box") else _converters(tally, look, name, legs)
+            if relation != "summed" and not told:
+                _times(tally, look, name, legs)
+    yield from tally.told("no microphones are grouped")
+
+
+def _groups(look: Look) -> Iterator[tuple[str, str, list[str]]]:
+    """Yield (name, relation, legs plugged) of each group of two or more."""
+    plugs = look.setting.plugs
+    declared: set[str] = set()
+    for number, group in enumerate(look.show.groups, 1):
+        if group.relation in _RELATIONS:
+            ids = [key.split(".")[0] for key in group.of]
+            legs = [leg for key in dict.fromkeys(ids) if key in look.signals for leg in look.signals[key].leg_ids()]
+            legs = [leg for leg in legs if leg in plugs]
+            declared.update(ids)
+            if len(legs) > 1:
+                yield group.id or f"group {number}", group.relation, legs
+    words: dict[tuple[str, str], list[str]] = {}
+    for source in look.show.sources:
+        if source.kind == "mic" and source.group and source.zone and source.id not in declared:
+            words.setdefault((source.group, source.zone), []).extend(leg for leg in source.leg_ids() if leg in plugs)
+    for (word, zone), legs in words.items():
+        if len(legs) > 1:
+            yield f"{word} in {zone}", "", legs
+
+
+def _converters(tally: Tally, look: Look, name: str, legs: list[str]) -> set[str]:
+    """Note a declared group plugged into converters of different kinds; return them."""
+    kinds: dict[str, str] = {}
+    for leg in legs:
+        place = look.setting.plugs[leg]
+        if look.type(place.device).digital:
+            kinds.setdefault(f"{look.type(place.device).id}.{place.bank}", f"{leg} at {place}")
+    if len(kinds) < 2:
+        return set()
+    told = f"{name} goes through {len(kinds)} kinds of converter: {', '.join(kinds.values())}."
+    tally.found(look.period, told, name, *legs, numbers=(("kinds", len(kinds)),))
+    return set(kinds)
+
+
+def _times(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
+    arrive: dict[str, list[Delivery]] = {}
+    for leg in legs:
+        for row in look.by_leg.get(leg, ()):
+            if row.want is not None and not row.alternate:
+                arrive.setdefault(row.to, []).append(row)
+    late: dict[tuple[str, float, float], list[str]] = {}
+    for to, (first, *others) in arrive.items():
+        for row in others:
+            if _banks(row) == _banks(first):
+                continue
+            apart = look.apart(first.hops, row.hops)
+            for field in apart.missing:
+                tally.lacks(field, "microphones of a group come by ways whose delay is not known", name)
+            if apart.samples and not apart.missing:
+                late.setdefault((to, float(apart.samples), apart.ms), []).append(row.leg)
+    for (to, samples, ms), rows in late.items():
+        leg = arrive[to][0].leg
+        word = "later" if samples > 0 else "earlier"
+        told = f"{name}: {', '.join(rows)} come to {to} {abs(samples):.4g} samples ({abs(ms):.4g} ms) {word} than {leg}."
+        numbers = (("samples", round(samples, 3)), ("ms", ms), ("sources", len(rows)))
+        tally.found(look.period, told, to, name, leg, *rows, numbers=numbers)
+
+
+def _banks(row: Delivery) -> list[tuple[str, str]]:
+    return [(hop.device, hop.bank) for hop in row.hops]
