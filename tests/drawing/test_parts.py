@@ -27,12 +27,12 @@ def test_free_room_is_found_and_taken() -> None:
     """A box that fits is found next to what is taken, and not where it would touch it."""
     ground = Ground(Box(0, 0, 40, 20))
     ground.take(Box(0, 0, 20, 20))
-    found = ground.fits(10, 6, (0, 10), 100)
+    found = list(ground.fits(10, 6, (0, 10), 100))
     assert found[0][1] == 20
     assert all(x >= 20 for _, x, _ in found)
     ground.take_line((20, 0), (40, 20))
     assert not any(crosses(((20, 0), (40, 20)), Box(x, y, x + 10, y + 6)) for _, x, y in ground.fits(10, 6, (0, 10), 100))
-    assert Ground(Box(0, 0, 4, 4)).fits(10, 10, (0, 0), 100) == []
+    assert list(Ground(Box(0, 0, 4, 4)).fits(10, 10, (0, 0), 100)) == []
 
 
 def test_a_segment_enters_a_box_or_does_not() -> None:

@@ -57,23 +57,38 @@ def _columns(texts: list[Lines], count: int) -> list[Lines]:
 class Band:
     """Notes and legend set to a width; `high` is known before anything is drawn."""
 
-    def __init__(self, wide: float, texts: list[tuple[str, bool]], signs: list[Sign]) -> None:
+    def __init__(self, wide: float, texts: list[tuple[str, bool]], signs: list[Sign], stacked: bool = False) -> None:
         self.wide = wide
+        self.stacked = stacked
+        """Whether the legend stands under the words, not beside them."""
         self.text_wide = wide
         self.signs = signs
         longest = max((width(sign.words, SMALLEST) for sign in signs), default=0.0)
         self.column = _SIGN + min(longest, 52.0) + 3.0
         self.rows = [wrap(sign.words, self.column - _SIGN - 2.0, SMALLEST) for sign in signs]
         self.steps = [max(_STEP, len(rows) * ROW + 1.0) for rows in self.rows]
+        if stacked:
+            self.high, self.columns, self.parts, self.text_wide = self._under(texts)
+            return
         choices = [choice for columns in (1, 2, 3, 4) if columns <= max(1, len(signs)) for choice in self._set(texts, columns)]
         best = min(choices, key=lambda choice: (choice[0], choice[1], len(choice[2])))
         self.high, self.columns, self.parts, self.text_wide = best
+
+    def _under(self, texts: list[tuple[str, bool]]) -> tuple[float, int, list[Lines], float]:
+        """Return (height, columns of the legend, the wrapped notes, their width) with the legend under the notes."""
+        rows = [(line, bold) for words, bold in texts for line in wrap(words, self.wide, SMALLEST, bold)]
+        columns = max(1, min(len(self.signs), int((self.wide - 3.0) / self.column)))
+        return len(rows) * ROW + 1.0 + self._tall(columns), columns, [rows], self.wide
+
+    def _tall(self, columns: int) -> float:
+        """Return the height of the legend in so many columns."""
+        return max((sum(steps) for steps in self._parted(columns)), default=0.0) + (ROW + 3.5 if self.signs else 0.0)
 
     def _set(self, texts: list[tuple[str, bool]], columns: int) -> Iterator[tuple[float, int, list[Lines], float]]:
         """Yield (height, columns of the legend, columns of wrapped notes, their width) for a number of legend columns."""
         legend = columns * self.column + 4.0 if self.signs else 0.0
         room = self.wide - legend - _GAP
-        tall = max((sum(steps) for steps in self._parted(columns)), default=0.0) + (ROW + 3.5 if self.signs else 0.0)
+        tall = self._tall(columns)
         if not texts and (room >= 0 or columns == 1):
             yield (tall, columns, [], self.wide)
         for count in (1, 2, 3):
@@ -101,7 +116,7 @@ class Band:
 
     def _legend(self, canvas: Canvas, box: Box) -> None:
         each = -(-len(self.signs) // self.columns)
-        tall = max(sum(steps) for steps in self._parted(self.columns)) + ROW + 3.5
+        tall = self._tall(self.columns)
         frame = Box(box.x1 - self.columns * self.column - 3.0, box.y1 - tall, box.x1, box.y1)
         canvas.rect(frame, fill="#fff", weight=0.35)
         canvas.lines(frame.x0 + 2.0, frame.y0 + 0.8, ["LEGEND"], bold=True)

@@ -26,8 +26,8 @@ _NODE_WIDE, _EDGE_WIDE = 36.0, 43.0
 _NAME = 10.5
 
 
-def lay_diagram(page: Page, room: Box, wide: float, high: float) -> Canvas | None:
-    """Return a canvas of wide x high with the diagram in `room`, or None where it does not fit."""
+def lay_diagram(page: Page, room: Box) -> Canvas | None:
+    """Return a canvas with the diagram in `room`, or None where it does not fit."""
     assert page.diagram is not None
     band = Band(room.wide, said(page), _signs(page.diagram))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 3.0)
@@ -36,7 +36,7 @@ def lay_diagram(page: Page, room: Box, wide: float, high: float) -> Canvas | Non
     layout = arrange(_items(page.diagram), _edges(page.diagram), area)
     if layout is None:
         return None
-    canvas = Canvas(wide, high)
+    canvas = Canvas(room.x1, room.y1)
     _draw(canvas, page.diagram, layout)
     band.draw(canvas, room.x0, area.y1 + 3.0)
     return canvas

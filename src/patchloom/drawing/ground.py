@@ -4,13 +4,15 @@ Comes in: boxes and lines that are taken.  Goes out: where a box of a given size
 Next: `labels.py`.
 
 The area is cut into square cells; a row of cells is one integer.  Where a box fits comes from shifting and or-ing
-whole rows, so that a sheet is searched in a few thousand operations.  A cell that is touched counts as taken, so the
-answer errs on the side of room.
+whole rows, so that a sheet is searched in a few hundred operations; places are worked out one by one as they are asked
+for.  A cell that is touched counts as taken, so the answer errs on the side of room.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from heapq import heapify, heappop, heapreplace
 
 from patchloom.drawing.scene import Box, Point
 
@@ -26,19 +28,52 @@ class Ground:
         self.area = area
         self.columns = max(0, int(area.wide / _CELL))
         self.rows = [0] * max(0, int(area.high / _CELL))
+        self.full = [0] * len(self.rows)
+        """Cells that one thing covers wholly: what touches such a cell touches the thing."""
 
-    def take(self, box: Box) -> None:
-        """Mark every cell a box touches."""
-        left, right = self._cells(box.x0 - self.area.x0, box.x1 - self.area.x0, self.columns)
-        top, low = self._cells(box.y0 - self.area.y0, box.y1 - self.area.y0, len(self.rows))
+    def take(self, box: Box, more: float = 0.0) -> None:
+        """Mark every cell that a box with `more` room on each side touches; and those it covers wholly without."""
+        top, low, mask = self._touched(box.grown(more) if more else box)
+        for row in range(top, low):
+            self.rows[row] |= mask
+        left, right = math.ceil((box.x0 - self.area.x0) / _CELL), math.floor((box.x1 - self.area.x0) / _CELL)
+        left, right = max(left, 0), min(right, self.columns)
         if right > left:
             mask = ((1 << (right - left)) - 1) << left
-            for row in range(top, low):
-                self.rows[row] |= mask
+            first, last = math.ceil((box.y0 - self.area.y0) / _CELL), math.floor((box.y1 - self.area.y0) / _CELL)
+            for row in range(max(first, 0), min(last, len(self.full))):
+                self.full[row] |= mask
 
-    @staticmethod
-    def _cells(start: float, end: float, most: int) -> tuple[int, int]:
-        return min(max(math.floor(start / _CELL), 0), most), min(max(math.ceil(end / _CELL), 0), most)
+    def hits(self, box: Box) -> bool:
+        """Return whether a box surely lies over something; False leaves it open."""
+        top, low, mask = self._touched(box)
+        return any(row & mask for row in self.full[top:low])
+
+    def struck(self, start: Point, end: Point, but: list[Box]) -> bool:
+        """Return whether a line surely runs over something that is in none of the boxes `but`; False leaves it open."""
+        steps = max(1, int(math.dist(start, end) / _CELL))
+        x, y = (start[0] - self.area.x0) / _CELL, (start[1] - self.area.y0) / _CELL
+        dx, dy = (end[0] - start[0]) / _CELL / steps, (end[1] - start[1]) / _CELL / steps
+        for _ in range(steps - 1):
+            x, y = x + dx, y + dy
+            if 0 <= y < len(self.full) and x >= 0 and self.full[int(y)] >> int(x) & 1:
+                at = (self.area.x0 + x * _CELL, self.area.y0 + y * _CELL)
+                if not any(box.holds(at) for box in but):
+                    return True
+        return False
+
+    def clear(self, box: Box) -> bool:
+        """Return whether no cell that a box touches is taken; a box that leaves the area is not looked at beyond it."""
+        top, low, mask = self._touched(box)
+        return not any(row & mask for row in self.rows[top:low])
+
+    def _touched(self, box: Box) -> tuple[int, int, int]:
+        """Return the first row, the row after the last, and the bits of the columns a box touches."""
+        left = min(max(math.floor((box.x0 - self.area.x0) / _CELL), 0), self.columns)
+        right = min(max(math.ceil((box.x1 - self.area.x0) / _CELL), 0), self.columns)
+        top = min(max(math.floor((box.y0 - self.area.y0) / _CELL), 0), len(self.rows))
+        low = min(max(math.ceil((box.y1 - self.area.y0) / _CELL), 0), len(self.rows))
+        return top, low, ((1 << (right - left)) - 1) << left if right > left else 0
 
     def take_line(self, start: Point, end: Point) -> None:
         """Mark every cell near a line."""
@@ -48,32 +83,49 @@ class Ground:
             y = start[1] + (end[1] - start[1]) * step / steps
             self.take(Box(x - 0.3, y - 0.3, x + 0.3, y + 0.3))
 
-    def fits(self, wide: float, high: float, near: Point, reach: float) -> list[tuple[float, float, float]]:
-        """Return (distance, x, y) of top left corners where a box fits, no farther than `reach`, the nearest first."""
+    def fits(self, wide: float, high: float, near: Point, reach: float) -> Iterator[tuple[float, float, float]]:
+        """Yield (distance, x, y) of top left corners where a box fits, no farther than `reach`, the nearest first."""
         across, down = math.ceil(wide / _CELL), math.ceil(high / _CELL)
         if across > self.columns or down > len(self.rows):
-            return []
+            return
         taken = [_widened(row, across) for row in self.rows]
         every = (1 << (self.columns - across + 1)) - 1
-        found = []
+        x0, y0 = self.area.x0, self.area.y0
+        split = min(max(int((near[0] - wide / 2 - x0) / _CELL) + 1, 0), self.columns)
+        # One run of places to the left and one to the right in every row, each with its nearest place first.
+        runs: list[tuple[float, float, float, int, int]] = []
         for top in range(len(self.rows) - down + 1):
-            y = self.area.y0 + top * _CELL
-            off_y = max(y - near[1], near[1] - y - high, 0.0)
-            if off_y > reach:
+            y = y0 + top * _CELL
+            off = max(y - near[1], near[1] - y - high, 0.0)
+            if off > reach:
                 continue
             blocked = 0
             for row in taken[top:top + down]:
                 blocked |= row
             free = every & ~blocked
-            while free:
-                bit = free & -free
-                free ^= bit
-                x = self.area.x0 + (bit.bit_length() - 1) * _CELL
-                away = off_y + max(x - near[0], near[0] - x - wide, 0.0)
-                if away <= reach:
-                    found.append((away, x, y))
-        found.sort()
-        return found
+            for side, mask in ((-1, free & ((1 << split) - 1)), (1, free >> split << split)):
+                found = _next(side, mask, x0, near[0], wide)
+                if found is not None:
+                    runs.append((off + found[0], found[1], y, side, found[2]))
+        heapify(runs)
+        while runs and runs[0][0] <= reach:
+            away, x, y, side, mask = runs[0]
+            yield away, x, y
+            found = _next(side, mask, x0, near[0], wide)
+            if found is None:
+                heappop(runs)
+            else:
+                off = max(y - near[1], near[1] - y - high, 0.0)
+                heapreplace(runs, (off + found[0], found[1], y, side, found[2]))
+
+
+def _next(side: int, mask: int, x0: float, near: float, wide: float) -> tuple[float, float, int] | None:
+    """Return how far the nearest place of a run is, where, and the rest of the run; None when there is none."""
+    if not mask:
+        return None
+    place = (mask & -mask).bit_length() - 1 if side > 0 else mask.bit_length() - 1
+    x = x0 + place * _CELL
+    return max(x - near, near - x - wide, 0.0), x, mask ^ (1 << place)
 
 
 def _widened(row: int, across: int) -> int:

@@ -10,6 +10,8 @@ growing distances, then all over the area (`ground.py`).  About labels x places 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from heapq import merge
+from itertools import islice
 
 import attrs
 
@@ -22,7 +24,7 @@ __all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (1.0, 2.5, 5.0, 8.0, 12.0)
 _GAP = 0.7
-_REACH, _MOST_FAR = 75.0, 300
+_REACH, _MOST_FAR = 75.0, 400
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
 Size = tuple[float, float, list[tuple[str, bool]]]
@@ -94,9 +96,12 @@ class _Table:
         self.solid = [*blocked, *(label.symbol for label in labels if not label.inside)]
         self.floors = [label.symbol for label in labels if label.inside]
         self.placed: list[Placed] = []
+        self.leaders: list[Segment] = []
+        self.words: list[Box] = []
+        """Boxes of what is placed, with the room a leader must leave them."""
         self.ground = Ground(area)
         for box in self.solid:
-            self.ground.take(box.grown(0.4))
+            self.ground.take(box, 0.4)
         for tie in ties:
             self.ground.take_line(*tie)
 
@@ -110,48 +115,69 @@ class _Table:
                 sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
         # Words stand on a floor (a riser) only where their thing does; symbols that lie on this one a leader may leave over.
         own = label.symbol.centre
-        kept_off = [*self.solid, *(box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own)))]
+        floors = [box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own))]
         passed = [box for box in self.solid if not box.meets(label.symbol)]
+        under = [box for box in self.solid if box.meets(label.symbol)]
         near = sorted(((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
                        for cost, box, anchor in _around(label, wide, high)), key=lambda row: row[:2])
-        floors = kept_off[len(self.solid):]
-        for candidates, free in ((near, lambda box: self._free(label, box, kept_off)),
-                                 (self._far(label, sizes), lambda box: self._apart(label, box, floors))):
+        for candidates, free in ((near, self._free), (self._far(label, sizes), self._apart)):
             for _, rank, box, anchor in candidates:
-                if free(box):
+                if free(label, box, floors):
                     leader = _leader(label, box)
-                    if _clear(box, leader, passed, self.placed):
+                    if self._clear(box, leader, passed, under):
                         put = Placed(label, box, tuple(sizes[rank][2]), leader, anchor)
                         self._keep(put)
                         return put
         return None
 
-    def _free(self, label: Label, box: Box, kept_off: list[Box]) -> bool:
-        return (box.inside(self.area)
-                and (label.inside or not box.meets(label.symbol, 0.4))
-                and not any(box.meets(other, 0.4) for other in kept_off)
-                and not any(box.meets(put.box, _GAP) for put in self.placed)
-                and not any(crosses(tie, box) for tie in self.ties))
+    def _free(self, label: Label, box: Box, floors: list[Box]) -> bool:
+        """Return whether a box beside its symbol touches nothing; looked up in the ground, and box by box where that is taken."""
+        if not box.inside(self.area) or self.ground.hits(box) or not self._apart(label, box, floors):
+            return False
+        return self.ground.clear(box) or not (
+            any(box.meets(other, 0.4) for other in self.solid)
+            or any(box.meets(put.box, _GAP) for put in self.placed)
+            or any(crosses(tie, box) for tie in self.ties)
+        )
 
     @staticmethod
     def _apart(label: Label, box: Box, floors: list[Box]) -> bool:
-        """Return whether a box the ground found free also keeps off the label's own symbol and other floors."""
+        """Return whether a box keeps off the label's own symbol, and off floors its thing does not stand on."""
         return (label.inside or not box.meets(label.symbol, 0.4)) and not any(box.meets(other, 0.4) for other in floors)
 
     def _far(self, label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
         """Yield places all over the area, the nearest first; worked out only when they are asked for."""
         middle = label.symbol.centre
-        found = []
-        for rank, (wide, high, _) in enumerate(sizes):
-            found += [(away + rank * 1.5, rank, Box(x, y, x + wide, y + high), "start" if x + wide / 2 > middle[0] else "end")
-                      for away, x, y in self.ground.fits(wide, high, middle, _REACH)[:_MOST_FAR]]
-        found.sort(key=lambda row: row[:2])
-        yield from found
+
+        def ranked(rank: int) -> Iterator[tuple[float, int, float, float]]:
+            for away, x, y in self.ground.fits(*sizes[rank][:2], middle, _REACH):
+                yield away + rank * 1.5, rank, x, y
+
+        every = [ranked(rank) for rank in range(len(sizes))]
+        for cost, rank, x, y in islice(merge(*every), _MOST_FAR):
+            wide, high, _ = sizes[rank]
+            yield cost, rank, Box(x, y, x + wide, y + high), "start" if x + wide / 2 > middle[0] else "end"
+
+    def _clear(self, box: Box, leader: Segment | None, solid: list[Box], under: list[Box]) -> bool:
+        """Return whether box and leader disturb no leader, label or symbol that is there, those `under` the symbol aside."""
+        if leader is not None and self.ground.struck(*leader, under):
+            return False
+        if self.leaders:
+            around = box.grown(0.4)
+            if any(crosses(other, around) for other in self.leaders):
+                return False
+        return leader is None or not (
+            any(crosses(leader, other) for other in solid)
+            or any(crosses(leader, other) for other in self.words)
+            or any(_meet(leader, other) for other in self.leaders)
+        )
 
     def _keep(self, put: Placed) -> None:
         self.placed.append(put)
-        self.ground.take(put.box.grown(_GAP))
+        self.words.append(put.box.grown(0.3))
+        self.ground.take(put.box, _GAP)
         if put.leader:
+            self.leaders.append(put.leader)
             self.ground.take_line(*put.leader)
 
 
@@ -194,18 +220,6 @@ def _leader(label: Label, box: Box) -> Segment | None:
     start = (min(max(end[0], s.x0), s.x1), min(max(end[1], s.y0), s.y1))
     gap = ((start[0] - end[0]) ** 2 + (start[1] - end[1]) ** 2) ** 0.5
     return (start, end) if gap > _LEADER_FROM else None
-
-
-def _clear(box: Box, leader: Segment | None, solid: list[Box], placed: list[Placed]) -> bool:
-    """Return whether box and leader disturb no leader, label or symbol that is there."""
-    if leader is not None and any(crosses(leader, other) for other in solid):
-        return False
-    for put in placed:
-        if put.leader and crosses(put.leader, box.grown(0.4)):
-            return False
-        if leader and (crosses(leader, put.box.grown(0.3)) or (put.leader and _meet(leader, put.leader))):
-            return False
-    return True
 
 
 def crosses(segment: Segment, box: Box) -> bool:

@@ -11,6 +11,7 @@ counts a full width, marks that sit on a letter none, a script that the table do
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from functools import lru_cache
 from importlib import resources
@@ -27,6 +28,8 @@ FONTS = "'DejaVu Sans', Verdana, 'Noto Sans', 'Noto Sans CJK JP', 'Noto Sans Ara
 """The measured font first, then fonts no wider."""
 
 _EMOJI = 1.4
+_KEPT = "\u200c\u200d\u2068\u2069"
+_BREAKS = re.compile(r"(?<= )(?=[^ ])|(?<=[-/])(?=[A-Za-z])")
 Size = float
 
 
@@ -46,28 +49,45 @@ def _tables() -> dict[str, dict[int, int]]:
     return tables
 
 
-@lru_cache(maxsize=8192)
-def _advance(letter: str, weight: str) -> float:
-    """Return the advance of one letter in type sizes."""
-    if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
-        return 0.0
-    if ord(letter) >= 0x1F000 and ord(letter) < 0x20000:
-        return _EMOJI
-    if unicodedata.east_asian_width(letter) in ("W", "F"):
-        return 1.0
-    return _tables()[weight].get(ord(letter), 1000) / 1000
+class _Advances(dict[str, float]):
+    """Advance of each letter in type sizes, worked out when it is first asked for."""
+
+    def __init__(self, weight: str) -> None:
+        super().__init__()
+        self.weight = weight
+
+    def __missing__(self, letter: str) -> float:
+        if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
+            wide = 0.0
+        elif 0x1F000 <= ord(letter) < 0x20000:
+            wide = _EMOJI
+        elif unicodedata.east_asian_width(letter) in ("W", "F"):
+            wide = 1.0
+        else:
+            wide = _tables()[self.weight].get(ord(letter), 1000) / 1000
+        self[letter] = wide
+        return wide
+
+
+_REGULAR, _BOLD = _Advances("regular"), _Advances("bold")
 
 
 def width(text: str, size: Size, bold: bool = False) -> float:
     """Return the width of one line in millimetres, at a type size in points."""
-    weight = "bold" if bold else "regular"
-    return sum(_advance(letter, weight) for letter in text) * size * MM
+    return sum(map((_BOLD if bold else _REGULAR).__getitem__, text)) * size * MM
 
 
 def clean(text: str) -> str:
-    """Return the text on one line, with what no XML document may hold replaced by U+FFFD."""
-    kept = "".join(letter if _legal(letter) else "�" for letter in str(text))
+    """Return the text on one line: what no XML document may hold replaced by U+FFFD, signs that turn the direction gone."""
+    if text.isascii() and text.isprintable():
+        return text if "  " not in text and text[:1] != " " and text[-1:] != " " else " ".join(text.split())
+    kept = "".join(letter if _legal(letter) else "�" for letter in str(text) if not _turns(letter))
     return " ".join(kept.split())
+
+
+def _turns(letter: str) -> bool:
+    """Return whether a letter is unseen and changes how others run; joiners and the isolation of a name are not meant."""
+    return unicodedata.category(letter) == "Cf" and letter not in _KEPT
 
 
 def _legal(letter: str) -> bool:
@@ -120,6 +140,8 @@ def _pieces(text: str) -> list[str]:
 
     A line such as BOX-7 stays whole.
     """
+    if text.isascii():
+        return _BREAKS.split(text)
     pieces: list[str] = []
     start = 0
     for index in range(1, len(text)):
@@ -139,8 +161,9 @@ def _wide(letter: str) -> bool:
 
 def _cut(word: str, most_mm: float, size: Size, bold: bool) -> int:
     """Return how many letters of a word fit, at least one, never splitting a letter from its marks."""
-    count = 1
-    while count < len(word) and width(word[: count + 1], size, bold) <= most_mm:
+    advances, room, count = _BOLD if bold else _REGULAR, most_mm / (size * MM), 1
+    used = advances[word[0]]
+    while count < len(word) and (used := used + advances[word[count]]) <= room:
         count += 1
     while 1 < count < len(word) and unicodedata.category(word[count]) in ("Mn", "Me", "Cf"):
         count -= 1

@@ -16,7 +16,7 @@ import attrs
 from patchloom.drawing.band import ROW, Band, Sign, said
 from patchloom.drawing.labels import Label, Placed, Segment, place, set_rows
 from patchloom.drawing.metrics import LEAD, MM, wrap
-from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
+from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point, Shape
 from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
 from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
 from patchloom.pages import Page, Plan, Thing
@@ -26,10 +26,12 @@ __all__ = ["MOST", "drawn_to_scale", "lay_plan", "objects", "part_words", "parts
 MOST = 40
 """Objects on one sheet; more are split by zone."""
 
-_SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
-_EDGE, _SIDE, _FOOT = 12.0, 58.0, 9.5
+_SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
+"""Scales that rulers have, as far as there are rulers."""
+
+_EDGE, _SIDE, _BESIDE, _FOOT = 12.0, 58.0, 84.0, 9.5
 _MOST_KEYED = 8
-_FEW = 6
+_FEW = 14
 """So many things without a place stand in a list beside the plan; more get a sheet of their own."""
 
 
@@ -51,22 +53,32 @@ def parts_of(plan: Plan, most: int = MOST) -> list[Plan]:
     floor = [thing for thing in plan.things if thing.kind in AREAS]
     rest = [thing for thing in plan.things if thing.kind not in AREAS]
     apart = [thing for thing in rest if thing.at is None] if drawn_to_scale(plan) else []
-    if len(apart) > _FEW:
-        placed = [thing for thing in rest if thing.at is not None]
-        return [*(_part(plan, floor, part) for part in _chunks(plan, placed, most)),
-                *(_part(plan, [], part) for part in _chunks(plan, apart, most))]
-    if len(rest) <= most:
+    if len(rest) <= most and len(apart) <= _FEW:
         return [plan]
-    return [_part(plan, floor, part) for part in _chunks(plan, rest, most)]
+    if not apart:
+        return [_part(plan, floor, part) for part in _chunks(plan, rest, most)]
+    parts = _chunks(plan, [thing for thing in rest if thing.at is not None], most)
+    least = min(parts, key=len, default=[])
+    if parts and len(apart) <= _FEW and len(least) + len(apart) <= most:
+        parts = [[*part, *apart] if part is least else part for part in parts]
+        return [_part(plan, floor, part) for part in parts]
+    return [*(_part(plan, floor, part) for part in parts), *(_part(plan, [], part) for part in _chunks(plan, apart, most))]
 
 
 def _chunks(plan: Plan, things: list[Thing], most: int) -> list[list[Thing]]:
     """Return things in walking order of their zones, at most so many together, a zone whole where it can be."""
     order = [zone.id for zone in plan.zones]
-    zones = sorted({thing.zone for thing in things}, key=lambda key: (order.index(key) if key in order else len(order), key))
+    keys = sorted({thing.zone for thing in things}, key=lambda key: (order.index(key) if key in order else len(order), key))
+    zones = [[thing for thing in things if thing.zone == key] for key in keys]
+    fewest = len(_filled(zones, most))
+    goal = max(1, -(-len(things) // max(1, fewest)))
+    return next((parts for size in range(goal, most) if len(parts := _filled(zones, size)) == fewest), _filled(zones, most))
+
+
+def _filled(zones: list[list[Thing]], most: int) -> list[list[Thing]]:
+    """Return zones in order, filled into parts of at most so many things."""
     parts: list[list[Thing]] = [[]]
-    for zone in zones:
-        inside = [thing for thing in things if thing.zone == zone]
+    for inside in zones:
         if parts[-1] and len(parts[-1]) + len(inside) > most:
             parts.append([])
         for thing in inside:
@@ -95,18 +107,24 @@ def _part(plan: Plan, floor: list[Thing], part: list[Thing]) -> Plan:
     )
 
 
-def lay_plan(page: Page, plan: Plan, room: Box, wide: float, high: float, keyed: bool = False) -> Canvas | None:
-    """Return a canvas of wide x high with the plan in `room`, or None where it does not fit.
+def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas | None:
+    """Return a canvas with the plan in `room`, or None where it does not fit.
 
     Where `keyed`, labels that find no place are numbered, and read in a key beside the plan.
     """
-    canvas = Canvas(wide, high)
+    canvas = Canvas(room.x1, room.y1)
+    if drawn_to_scale(plan):
+        frames = [frame for frame in (_below(page, plan, room, keyed), _beside(page, plan, room)) if frame is not None]
+        if not frames:
+            return None
+        frame = min(frames, key=lambda frame: frame.view.scale)
+        if not _lay_scaled(canvas, plan, frame, keyed):
+            return None
+        frame.band.draw(canvas, *frame.band_at)
+        return canvas
     band = Band(room.wide, said(page), _signs(plan))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
-    if area.high < 60.0:
-        return None
-    fits = _lay_scaled(canvas, plan, area, keyed) if drawn_to_scale(plan) else lay_zones(canvas, plan, area)
-    if not fits:
+    if area.high < 60.0 or not lay_zones(canvas, plan, area):
         return None
     band.draw(canvas, room.x0, area.y1 + 2.0)
     return canvas
@@ -158,23 +176,58 @@ class _View:
         return metres * 1000 / self.scale
 
 
-def _lay_scaled(canvas: Canvas, plan: Plan, area: Box, keyed: bool) -> bool:
-    """Draw the plan to scale and return whether every label found a place."""
-    lists = _unplaced(plan)
+@attrs.frozen
+class _Frame:
+    """How a sheet is shared: the field of the plan, a column for lists and key, the band of words and legend."""
+
+    field: Box
+    column: Box
+    band: Band
+    band_at: Point
+    view: _View
+    stage: Box
+    lists: list[Listed]
+
+
+def _below(page: Page, plan: Plan, room: Box, keyed: bool) -> _Frame | None:
+    """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
+    band = Band(room.wide, said(page), _signs(plan))
+    lists = _unplaced(plan, _SIDE)
+    low = room.y1 - band.high - 2.0 - _FOOT
     side = _SIDE + 3.0 if lists or keyed else 0.0
-    if sum(frame.high + 1.5 for frame in lists) > area.high - _FOOT:
-        return False
-    field = Box(area.x0, area.y0, area.x1 - side, area.y1 - _FOOT)
+    field = Box(room.x0, room.y0, room.x1 - side, low)
+    return _frame(plan, field, Box(room.x1 - _SIDE, room.y0, room.x1, low), band, (room.x0, low + _FOOT + 2.0), lists)
+
+
+def _beside(page: Page, plan: Plan, room: Box) -> _Frame | None:
+    """Return the frame with all words in a column at the right of the plan; None where there is no room."""
+    band = Band(_BESIDE, said(page), _signs(plan), stacked=True)
+    lists = _unplaced(plan, _BESIDE)
+    left = room.x1 - _BESIDE
+    field = Box(room.x0, room.y0, left - 3.0, room.y1 - _FOOT)
+    low = room.y1 - band.high
+    return _frame(plan, field, Box(left, room.y0, room.x1, low - 2.0), band, (left, low), lists)
+
+
+def _frame(plan: Plan, field: Box, column: Box, band: Band, band_at: Point, lists: list[Listed]) -> _Frame | None:
+    if field.high < 50.0 or field.wide < 60.0 or sum(frame.high + 1.5 for frame in lists) > column.high:
+        return None
     view, stage = _view(plan, field)
+    return _Frame(field, column, band, band_at, view, stage, lists)
+
+
+def _lay_scaled(canvas: Canvas, plan: Plan, frame: _Frame, keyed: bool) -> bool:
+    """Draw the plan to scale and return whether every label found a place."""
+    view, stage, field = frame.view, frame.stage, frame.field
     blocked = _ground(canvas, plan, view, stage, field)
-    y = area.y0
-    for frame in lists:
-        frame.draw(canvas, area.x1 - _SIDE, y, frame.high, (2.0, 1.0))
-        y += frame.high + 1.5
-    _scale_bar(canvas, plan, view, area)
+    y = frame.column.y0
+    for row in frame.lists:
+        row.draw(canvas, frame.column.x0, y, row.high, (2.0, 1.0))
+        y += row.high + 1.5
+    _scale_bar(canvas, plan, view, Box(field.x0, field.y0, max(field.x1, frame.band_at[0] - 3.0), field.y1 + _FOOT))
     middle = ((view.origin[0], stage.y0 - 2.0), (view.origin[0], stage.y1 + 2.0))
-    keep_off = [middle, *_sides(stage)]
-    key = Box(area.x1 - _SIDE, y, area.x1, field.y1) if keyed else None
+    keep_off = [middle, *_sides(stage.grown(0.6)), *_sides(stage)]
+    key = Box(frame.column.x0, y, frame.column.x1, frame.column.y1) if keyed else None
     return _lay_things(canvas, plan, view, field, blocked, keep_off, key)
 
 
@@ -184,14 +237,14 @@ def _sides(box: Box) -> list[Segment]:
     return list(zip(corners, [*corners[1:], corners[0]], strict=True))
 
 
-def _unplaced(plan: Plan) -> list[Listed]:
+def _unplaced(plan: Plan, wide: float) -> list[Listed]:
     """Return a frame for the things of each zone that have no place of their own."""
     rest = [thing for thing in plan.things if thing.at is None]
     names = {zone.id: zone.label or zone.id for zone in plan.zones}
     frames = []
     for key in dict.fromkeys(thing.zone for thing in rest):
         where = f"{names.get(key, key)}: place in it not stated" if key else "PLACE NOT STATED"
-        frames.append(listed(where, tuple(thing for thing in rest if thing.zone == key), _SIDE))
+        frames.append(listed(where, tuple(thing for thing in rest if thing.zone == key), wide))
     return frames
 
 
@@ -263,6 +316,7 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
     spots = _spots(plan)
     boxes: dict[str, Box] = {}
     labels = []
+    paper = len(canvas.shapes)
     for things in sorted(spots, key=lambda row: row[0].kind not in AREAS):
         first = things[0]
         with canvas.showing(*(thing.id for thing in things)):
@@ -286,7 +340,9 @@ def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: li
         if lost or not _key(canvas, key, [(numbers[label.key], label) for label in left]):
             return False
         placed, left = [*placed, *numbered], []
+    floors = [boxes[things[0].id] for things in spots if things[0].kind in AREAS]
     together = {things[0].id: tuple(thing.id for thing in things) for things in spots}
+    canvas.shapes[paper:paper] = [_patch(put) for put in placed if not any(put.box.meets(floor) for floor in floors)]
     for put in placed:
         with canvas.showing(*together[put.label.key]):
             _write(canvas, put)
@@ -340,6 +396,11 @@ def _ties(canvas: Canvas, plan: Plan, boxes: dict[str, Box]) -> list[Segment]:
             canvas.line(start, end, weight=0.5 if tie.kind == "run" else 0.25, dash=dash)
         drawn.append((start, end))
     return drawn
+
+
+def _patch(put: Placed) -> Shape:
+    """Return white paper under a label, so that no grid runs through its words."""
+    return Shape("rect", ((put.box.x0, put.box.y0), (put.box.x1, put.box.y1)), stroke="none", fill="#fff", weight=0.0)
 
 
 def _write(canvas: Canvas, put: Placed) -> None:

@@ -20,7 +20,7 @@ import attrs
 
 from patchloom.drawing.metrics import ASCENT, DESCENT, LEAD, MM, clean, width
 
-__all__ = ["SMALLEST", "Box", "Canvas", "Point", "Scene", "Shape", "Text", "turned"]
+__all__ = ["SMALLEST", "Box", "Canvas", "Point", "Scene", "Shape", "Text", "moved", "turned"]
 
 SMALLEST = 9.0
 """The smallest type on a drawing, in points at printed size."""
@@ -188,6 +188,14 @@ class Canvas:
     def scene(self, title: str, about: str = "") -> Scene:
         """Return the frozen drawing."""
         return Scene(clean(title), clean(about), self.wide, self.high, tuple(self.shapes), tuple(self.texts))
+
+
+def moved(scene: Scene, x: float, y: float) -> tuple[list[Shape], list[Text]]:
+    """Return the shapes and texts of a scene, moved right and down."""
+    shapes = [Shape(row.kind, tuple([(px + x, py + y) for px, py in row.points]), row.radius, row.stroke, row.fill, row.weight,
+                    row.dash, row.of) for row in scene.shapes]
+    texts = [Text(row.x + x, row.y + y, row.text, row.size, row.bold, row.anchor, row.colour, row.of) for row in scene.texts]
+    return shapes, texts
 
 
 def turned(points: list[Point], centre: Point, degrees: float) -> list[Point]:

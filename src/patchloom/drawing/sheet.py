@@ -5,11 +5,15 @@ its own page.  Goes out: `Scene`s, one for each sheet.  Next: `svg.py` and the r
 
 A sheet is the smaller of two papers in each dimension (A4 and Letter, A3 and Tabloid), so that it prints on
 either without rescaling.  What does not fit is cut into parts or set on the next larger sheet; type never shrinks.
+
+Rooms of about one size are made one (`_STANDARD`), and a drawing that was placed in a room is kept for the next who asks for
+the same: every renderer of one call shows the same drawing, placed once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
 
 import attrs
 
@@ -17,7 +21,7 @@ from patchloom.drawing.band import ROW, Lines, said
 from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
 from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, part_words, parts_of
-from patchloom.drawing.scene import Box, Canvas, Scene
+from patchloom.drawing.scene import Box, Canvas, Scene, moved
 from patchloom.pages import Page, Stamp
 
 __all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines", "word_scenes"]
@@ -29,11 +33,17 @@ INLINE = (255.0, 150.0)
 """Room of a drawing inside a renderer's own A4 or Letter landscape page, below its head, in millimetres."""
 
 _MARGIN = 10.0
-_MOST_REMARKS = 8
+_MOST_REMARKS, _FEW_REMARKS = 8, 3
 _LOUD = ("stop", "safety")
-_PART = "part 99 of 99: the zones that stand on a part, named one after the other on as much as two lines of the sheet's head"
+_PART_LINES, _MOST_TITLE = 2, 3
+_LONGEST = 160
+"""Letters of a text on a drawing; what is longer stands in full on a sheet after it."""
+
+_STANDARD = ((255.0, 165.0), (395.0, 232.0))
+"""Rooms below the head of a small and of a large sheet; one a little larger is taken for such a one."""
+
+_WIDER, _HIGHER = 6.0, 14.0
 Room = tuple[float, float]
-Lay = Callable[[Box, float, float], Canvas | None]
 
 
 def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Room | None = None) -> tuple[Scene, ...]:
@@ -41,31 +51,57 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
 
     With `room` (width, height in mm) only the drawing, with its notes, cautions and remarks, for a renderer that prints
     title and stamp itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing
-    that `room` cannot hold in
-    readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
+    that `room` cannot hold in readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
     """
     if page.plan is None and page.diagram is None:
         return ()
+    page, long = _shortened(page)
+    paper = _Papers(page, stamp, number, room)
     kept = sum(row.kind in _LOUD for row in page.remarks)
-    whole = len(page.remarks) <= _MOST_REMARKS and _try(page, "", stamp, number, room, last=False) is not None
-    page, apart = (page, []) if whole or kept == len(page.remarks) else _split_words(page, min(kept, _MOST_REMARKS))
+    few = len(page.remarks) <= max(kept, _FEW_REMARKS)
+    whole = len(page.remarks) <= _MOST_REMARKS and paper.usual(page, False) is not None
+    page, apart = (page, []) if few or whole else _split_words(page, min(kept, _MOST_REMARKS))
     waiting, parts = _parts(page), []
+    many = len(waiting) > 1
     while waiting:
         part = waiting.pop(0)
         halves = _halves(part)
-        if halves and _try(part, _PART, stamp, number, room, last=False) is None:
+        if halves and paper.usual(part, many) is None:
             waiting[:0] = halves
+            many = True
         else:
             parts.append(part)
     made = []
     for index, part in enumerate(parts):
-        words = f"part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
+        words = f"Part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
         if words and part.plan is not None and part_words(part.plan):
             words += f": {part_words(part.plan)}"
-        made.append(_try(part, words, stamp, number, room, last=True))
-    if apart:
-        made += word_scenes(page, apart, stamp, number, room)
-    return tuple(scene for scene in made if scene is not None)
+        made.append(paper.scene(part, words))
+    return (*made, *(word_scenes(page, [*apart, *long], stamp, number, room) if apart or long else ()))
+
+
+def _shortened(page: Page) -> tuple[Page, Lines]:
+    """Return the page with texts no drawing could hold cut short, and these in full, for a sheet of their own."""
+    full: Lines = []
+
+    def cut(words: str) -> str:
+        if len(words) <= _LONGEST:
+            return words
+        full.append((f"In full: {words}", False))
+        return f"{words[:_LONGEST]}…"
+
+    def short(row: Any) -> Any:
+        if len(row.label) <= _LONGEST and all(len(line) <= _LONGEST for line in getattr(row, "lines", ())):
+            return row
+        lines = {"lines": tuple(map(cut, row.lines))} if hasattr(row, "lines") else {}
+        return attrs.evolve(row, label=cut(row.label), **lines)
+
+    if page.plan is not None:
+        plan = attrs.evolve(page.plan, things=tuple(map(short, page.plan.things)), zones=tuple(map(short, page.plan.zones)))
+        return attrs.evolve(page, plan=plan), full
+    assert page.diagram is not None
+    diagram = attrs.evolve(page.diagram, nodes=tuple(map(short, page.diagram.nodes)), edges=tuple(map(short, page.diagram.edges)))
+    return attrs.evolve(page, diagram=diagram), full
 
 
 def _split_words(page: Page, most: int) -> tuple[Page, Lines]:
@@ -93,64 +129,107 @@ def _halves(page: Page) -> list[Page]:
     return [attrs.evolve(page, diagram=part) for part in diagrams] if len(diagrams) > 1 else []
 
 
-def _ways(page: Page) -> tuple[Lay, ...]:
-    """Return the ways to lay a page, the clearer first: every label at its thing, or some in a key."""
-    plan = page.plan
-    if plan is None:
-        return (lambda area, wide, high: lay_diagram(page, area, wide, high),)
-    ways: list[Lay] = [lambda area, wide, high: lay_plan(page, plan, area, wide, high)]
-    if drawn_to_scale(plan):
-        ways.append(lambda area, wide, high: lay_plan(page, plan, area, wide, high, keyed=True))
-    return tuple(ways)
+@attrs.frozen
+class _Sheet:
+    """A sheet, and the room for the drawing on it."""
+
+    name: str
+    wide: float
+    high: float
+    room: Box
+    head: _Head | None = None
 
 
-def _try(page: Page, part: str, stamp: Stamp | None, number: str, room: Room | None, *, last: bool) -> Scene | None:
-    """Return the scene on the first sheets that a plot is printed on, or on any when `last`; None where it does not fit."""
-    sizes = _sizes(room)
-    usual = 1 if room else 2
-    if room is not None and part:  # there is no head to say it
-        page = attrs.evolve(page, notes=(f"{part[:1].upper()}{part[1:]}.", *page.notes))
-    for lay, (name, wide, high) in [*((lay, size) for lay in _ways(page) for size in sizes[:usual]),
-                                    *((lay, size) for lay in _ways(page) for size in sizes[usual:] if last)]:
-        scene = _set(page, part, stamp, number, room is not None, lay, name, wide, high)
-        if scene is not None:
-            return scene
-    if last:
-        raise ValueError(f"{page.title}: one thing alone does not fit on {sizes[-1][0]}; shorten its words")
-    return None
+class _Papers:
+    """The sheets a page may be drawn on, the usual ones first."""
+
+    def __init__(self, page: Page, stamp: Stamp | None, number: str, room: Room | None) -> None:
+        self.page = page
+        self.usual_count = 2 if room is None else 1
+        self.sheets: list[_Sheet] = []
+        if room is not None:
+            for times in (1.0, 1.25, 1.5, 2.0, 3.0, 4.0, 6.0, 9.0):
+                wide, high = room[0] * times, room[1] * times
+                name = "its page" if times == 1.0 else "a larger sheet"
+                self.sheets.append(_Sheet(name, wide, high, Box(0.5, 0.5, wide - 0.5, high - 0.5)))
+            return
+        for name, wide, high in SHEETS:
+            head = _Head(page, stamp, number, name, wide - 2 * _MARGIN)
+            area = Box(_MARGIN, _MARGIN + head.high + 2.0, wide - _MARGIN, high - _MARGIN)
+            self.sheets.append(_Sheet(name, wide, high, area, head))
+
+    def _laid(self, page: Page, sheet: _Sheet, many: bool, keyed: bool) -> Scene | None:
+        """Return the drawing in the room of a sheet, room for the words of a part left where it is one of many."""
+        bare = attrs.evolve(page, title="", subject_name="", period_name="", digest="", touches=())
+        top = _PART_LINES * ROW + 1.0 if many else 0.0
+        return _placed(bare, keyed, *_standard(sheet.room.wide, sheet.room.high), top)
+
+    def _first(self, page: Page, many: bool, sheets: list[_Sheet]) -> tuple[_Sheet, Scene] | None:
+        """Return the first sheet that holds a page, the clearer way first: every label at its thing, or some in a key."""
+        ways = (False, True) if page.plan is not None and drawn_to_scale(page.plan) else (False,)
+        for keyed in ways:
+            for sheet in sheets:
+                found = self._laid(page, sheet, many, keyed)
+                if found is not None:
+                    return sheet, found
+        return None
+
+    def usual(self, page: Page, many: bool) -> tuple[_Sheet, Scene] | None:
+        """Return the drawing on a sheet people print plots on; None where it does not fit."""
+        return self._first(page, many, self.sheets[:self.usual_count])
+
+    def scene(self, page: Page, part: str) -> Scene:
+        """Return the sheet of a page that is drawn in so many parts; it is given a larger sheet where it must be."""
+        found = self.usual(page, bool(part)) or self._first(page, bool(part), self.sheets[self.usual_count:])
+        if found is None:
+            raise ValueError(f"{page.title}: one thing alone does not fit on {self.sheets[-1].name}; shorten its words")
+        sheet, drawing = found
+        canvas = Canvas(sheet.wide, sheet.high)
+        if part:
+            canvas.lines(sheet.room.x0, sheet.room.y0, _at_most(wrap(part, sheet.room.wide, 9.0, True), _PART_LINES), bold=True)
+        if sheet.head is not None:
+            sheet.head.draw(canvas)
+        shapes, texts = moved(drawing, sheet.room.x0 + (sheet.room.wide - drawing.wide) / 2, sheet.room.y0)
+        canvas.shapes.extend(shapes)
+        canvas.texts.extend(texts)
+        title = " · ".join(words for words in (page.title, page.subject_name, page.period_name, part) if words)
+        return canvas.scene(title, page.about)
 
 
-def _sizes(room: Room | None) -> list[tuple[str, float, float]]:
-    if room is None:
-        return list(SHEETS)
-    wide, high = room
-    return [("its page", wide, high), *(("a larger sheet", wide * by, high * by) for by in (1.25, 1.5, 2.0, 3.0, 4.0, 6.0, 9.0))]
+def _at_most(lines: list[str], count: int) -> list[str]:
+    """Return so many lines, an ellipsis after the last where there are more; for words that stand elsewhere as well."""
+    return lines if len(lines) <= count else [*lines[:count - 1], f"{lines[count - 1][:-1]}…"]
 
 
-def _set(page: Page, part: str, stamp: Stamp | None, number: str, inline: bool, lay: Lay, name: str, wide: float,
-         high: float) -> Scene | None:
-    """Return the scene of one sheet, or None where the drawing does not fit it."""
-    if inline:
-        canvas = lay(Box(0.5, 0.5, wide - 0.5, high - 0.5), wide, high)
+def _standard(wide: float, high: float) -> Room:
+    """Return the room to place a drawing in: a standard one where there is hardly more room than that."""
+    for usual in _STANDARD:
+        if 0 <= wide - usual[0] <= _WIDER and 0 <= high - usual[1] <= _HIGHER:
+            return usual
+    return wide, high
+
+
+@lru_cache(maxsize=64)
+def _placed(page: Page, keyed: bool, wide: float, high: float, top: float) -> Scene | None:
+    """Return a drawing placed below `top` in a room, or None where it does not fit; the same for the same, and so kept."""
+    room = Box(0.0, top, wide, high)
+    if page.plan is not None:
+        canvas = lay_plan(page, page.plan, room, keyed)
     else:
-        head = _Head(page, part, stamp, number, name, wide - 2 * _MARGIN)
-        canvas = lay(Box(_MARGIN, _MARGIN + head.high + 2.0, wide - _MARGIN, high - _MARGIN), wide, high)
-        if canvas is not None:
-            head.draw(canvas)
-    title = " · ".join(words for words in (page.title, page.subject_name, page.period_name, part) if words)
-    return canvas.scene(title, page.about) if canvas else None
+        canvas = lay_diagram(page, room)
+    return canvas.scene("") if canvas is not None else None
 
 
 class _Head:
     """Title on the left, stamp on the right, a rule below."""
 
-    def __init__(self, page: Page, part: str, stamp: Stamp | None, number: str, sheet: str, wide: float) -> None:
+    def __init__(self, page: Page, stamp: Stamp | None, number: str, sheet: str, wide: float) -> None:
         self.wide = wide
         title = " · ".join(words for words in (page.title, page.subject_name, page.period_name) if words)
-        self.title = wrap(title, wide * 0.45, 15, True)
-        self.about = [line for words in (page.about, part) if words for line in wrap(words, wide * 0.45, 9)]
-        room = wide * 0.52
-        self.stamp = [line for words in stamp_lines(stamp, number, sheet) for line in wrap(words, room, 9)]
+        self.title = _at_most(wrap(title, wide * 0.45, 15, True), _MOST_TITLE)
+        self.about = _at_most(wrap(page.about, wide * 0.45, 9), _MOST_TITLE) if page.about else []
+        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in stamp_lines(stamp, number, sheet)]
+        self.stamp = [line for lines in said for line in lines]
         step = 15 * MM * 1.2
         self.high = max(len(self.title) * step + len(self.about) * ROW, len(self.stamp) * ROW) + 1.5
 
@@ -167,23 +246,18 @@ class _Head:
 
 
 def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room: Room | None) -> list[Scene]:
-    """Return sheets of running text: the remarks a drawing has no room for."""
-    name, wide, high = _sizes(room)[0]
+    """Return sheets of running text: the remarks a drawing has no room for, and names it had to cut short."""
+    sheet = _Papers(page, stamp, number, room).sheets[0]
+    lines = [(line, bold) for words, bold in rows for line in (*wrap(words, sheet.room.wide, 9, bold), "")]
+    each = max(1, int((sheet.room.high - 2.0) / ROW) - 1)
     made = []
-    while rows:
-        canvas = Canvas(wide, high)
-        head = None if room else _Head(page, "remarks", stamp, number, name, wide - 2 * _MARGIN)
-        if head:
-            head.draw(canvas)
-        left, top, low = (_MARGIN, _MARGIN + head.high + 2.0, high - _MARGIN) if head else (0.5, 0.5, high - 0.5)
-        count = 0
-        for words, bold in rows:
-            lines = wrap(words, wide - 2 * left, 9, bold)
-            if count and top + len(lines) * ROW > low:
-                break
-            top = canvas.lines(left, top, lines, bold=bold) + 1.0
-            count += 1
-        rows = rows[count:]
+    for start in range(0, len(lines), each):
+        canvas = Canvas(sheet.wide, sheet.high)
+        if sheet.head is not None:
+            sheet.head.draw(canvas)
+        top = canvas.lines(sheet.room.x0, sheet.room.y0, ["Remarks"], bold=True) + 1.0
+        for line, bold in lines[start:start + each]:
+            top = canvas.lines(sheet.room.x0, top, [line], bold=bold)
         made.append(canvas.scene(f"{page.title} · remarks", page.about))
     return made
 
