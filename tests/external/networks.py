@@ -16,9 +16,10 @@ from patchloom.model.show import Show
 Edge = tuple[str, str]
 
 
-def rig_of(edges: Mapping[Edge, int], sockets: Mapping[str, int], tracks: Mapping[str, int]) -> Rig:
-    """Return a rig with a device for each node and a link for each edge, of so many channels each way (or [there, back]).
+def rig_of(edges: Mapping[Edge, int], sockets: Mapping[str, int], tracks: Mapping[str, int], *, one_way: bool = False) -> Rig:
+    """Return a rig with a device for each node and a link for each edge, of so many channels each way, or there only.
 
+    No sampled audio, so that clock is no question here.
     `sockets` says how many inputs a node has, `tracks` how many slots end there.
     """
     nodes = sorted({node for edge in edges for node in edge} | set(sockets) | set(tracks))
@@ -35,7 +36,8 @@ def rig_of(edges: Mapping[Edge, int], sockets: Mapping[str, int], tracks: Mappin
             "format": "rig/1",
             "rate": 48000,
             "formats": {
-                f"wire{size}": {"channels": {"48000": size}, "pass": ["audio", "clock"]} for size in sorted(set(edges.values()))
+                f"wire{size}": {"channels": {"48000": size}, "pass": ["audio"], "one_way": one_way, "digital": False}
+                for size in sorted(set(edges.values()))
             },
             "types": {node: _node(node, ports[node], edges, sockets.get(node, 0), tracks.get(node, 0)) for node in nodes},
             "devices": {node: node for node in nodes},
@@ -59,7 +61,8 @@ def _node(node: str, ports: Sequence[str], edges: Mapping[Edge, int], sockets: i
             rows.append({"into": f"{port}.out", "from": among})
     if tracks:
         rows.append({"into": "track", "from": [*inner, *(f"{port}.in" for port in ports)]})
-    return {"role": "box", "banks": banks, "ports": {port: {"speaks": speaks} for port in ports}, "select": rows}
+    joined = {port: {"speaks": speaks} for port in ports}
+    return {"role": "box", "digital": False, "banks": banks, "ports": joined, "select": rows}
 
 
 def show_of(rig: Rig, sent: Iterable[tuple[str, str, Sequence[str]]]) -> Show:
