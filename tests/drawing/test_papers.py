@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import patchloom_clock_sheet
 import patchloom_signal_diagram
 import patchloom_stage_plot
 import patchloom_svg
@@ -187,7 +188,8 @@ def test_zones_are_read_from_the_words_of_the_trade() -> None:
 
 def diagrams() -> list[Page]:
     """Return the diagrams."""
-    return list(patchloom_signal_diagram.pages(*documents(), ()))
+    links = [page for page in patchloom_signal_diagram.pages(*documents(), ()) if not page.position]
+    return [*links, *(page for page in patchloom_clock_sheet.pages(*documents(), ()) if page.kind == "diagram")]
 
 
 def test_links_say_what_they_carry_of_what_they_could() -> None:
@@ -230,6 +232,7 @@ def test_no_clock_no_clock_page() -> None:
     rig, show, _ = documents()
     patch = build(Patch, {"settings": [{"period": "one"}]})
     assert [page.title for page in patchloom_signal_diagram.pages(rig, show, patch, ())] == ["Signal diagram"]
+    assert list(patchloom_clock_sheet.pages(rig, show, patch, ())) == []
 
 
 @pytest.mark.parametrize("page", [*plots(), *diagrams()], ids=lambda page: f"{page.title} {page.period}")

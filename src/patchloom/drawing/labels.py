@@ -23,7 +23,8 @@ __all__ = ["Label", "Placed", "Segment", "crosses", "place", "set_rows"]
 
 _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (1.0, 2.5, 5.0, 8.0, 12.0)
-_GAP = 0.7
+_GAP, _ASIDE = 0.7, 1.8
+"""Room between labels, one above and one beside the other."""
 _REACH, _MOST_FAR = 75.0, 400
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
@@ -97,6 +98,8 @@ class _Table:
         self.floors = [label.symbol for label in labels if label.inside]
         self.placed: list[Placed] = []
         self.leaders: list[Segment] = []
+        self.around: list[Box] = []
+        """Boxes of what is placed, with the room other words must leave them."""
         self.words: list[Box] = []
         """Boxes of what is placed, with the room a leader must leave them."""
         self.ground = Ground(area)
@@ -136,7 +139,7 @@ class _Table:
             return False
         return self.ground.clear(box) or not (
             any(box.meets(other, 0.4) for other in self.solid)
-            or any(box.meets(put.box, _GAP) for put in self.placed)
+            or any(box.meets(other) for other in self.around)
             or any(crosses(tie, box) for tie in self.ties)
         )
 
@@ -175,7 +178,9 @@ class _Table:
     def _keep(self, put: Placed) -> None:
         self.placed.append(put)
         self.words.append(put.box.grown(0.3))
-        self.ground.take(put.box, _GAP)
+        around = Box(put.box.x0 - _ASIDE, put.box.y0 - _GAP, put.box.x1 + _ASIDE, put.box.y1 + _GAP)
+        self.around.append(around)
+        self.ground.take(around)
         if put.leader:
             self.leaders.append(put.leader)
             self.ground.take_line(*put.leader)

@@ -31,6 +31,7 @@ _SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000
 
 _EDGE, _SIDE, _BESIDE, _FOOT = 12.0, 58.0, 84.0, 9.5
 _MOST_KEYED = 8
+_LOOSE, _TIGHT, _TRIES = 0.8, 1.0, 2
 _FEW = 14
 """So many things without a place stand in a list beside the plan; more get a sheet of their own."""
 
@@ -112,16 +113,14 @@ def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas |
 
     Where `keyed`, labels that find no place are numbered, and read in a key beside the plan.
     """
-    canvas = Canvas(room.x1, room.y1)
     if drawn_to_scale(plan):
-        frames = [frame for frame in (_below(page, plan, room, keyed), _beside(page, plan, room)) if frame is not None]
-        if not frames:
-            return None
-        frame = min(frames, key=lambda frame: frame.view.scale)
-        if not _lay_scaled(canvas, plan, frame, keyed):
-            return None
-        frame.band.draw(canvas, *frame.band_at)
-        return canvas
+        for frame in _frames(page, plan, room, keyed):
+            canvas = Canvas(room.x1, room.y1)
+            if _lay_scaled(canvas, plan, frame, keyed):
+                frame.band.draw(canvas, *frame.band_at)
+                return canvas
+        return None
+    canvas = Canvas(room.x1, room.y1)
     band = Band(room.wide, said(page), _signs(plan))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
     if area.high < 60.0 or not lay_zones(canvas, plan, area):
@@ -189,30 +188,39 @@ class _Frame:
     lists: list[Listed]
 
 
-def _below(page: Page, plan: Plan, room: Box, keyed: bool) -> _Frame | None:
+def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
+    """Return the ways to share a sheet, the largest scale first; each scale once, with the most room beside the stage."""
+    every = [make for share in (_LOOSE, _TIGHT)
+             for make in (_below(page, plan, room, keyed, share), _beside(page, plan, room, share))]
+    found = [frame for frame in every if frame is not None]
+    scales = sorted({frame.view.scale for frame in found})
+    return [next(frame for frame in found if frame.view.scale == scale) for scale in scales[:_TRIES]]
+
+
+def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Frame | None:
     """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
     band = Band(room.wide, said(page), _signs(plan))
     lists = _unplaced(plan, _SIDE)
     low = room.y1 - band.high - 2.0 - _FOOT
     side = _SIDE + 3.0 if lists or keyed else 0.0
     field = Box(room.x0, room.y0, room.x1 - side, low)
-    return _frame(plan, field, Box(room.x1 - _SIDE, room.y0, room.x1, low), band, (room.x0, low + _FOOT + 2.0), lists)
+    return _frame(plan, field, Box(room.x1 - _SIDE, room.y0, room.x1, low), band, (room.x0, low + _FOOT + 2.0), lists, share)
 
 
-def _beside(page: Page, plan: Plan, room: Box) -> _Frame | None:
+def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
     """Return the frame with all words in a column at the right of the plan; None where there is no room."""
     band = Band(_BESIDE, said(page), _signs(plan), stacked=True)
     lists = _unplaced(plan, _BESIDE)
     left = room.x1 - _BESIDE
     field = Box(room.x0, room.y0, left - 3.0, room.y1 - _FOOT)
     low = room.y1 - band.high
-    return _frame(plan, field, Box(left, room.y0, room.x1, low - 2.0), band, (left, low), lists)
+    return _frame(plan, field, Box(left, room.y0, room.x1, low - 2.0), band, (left, low), lists, share)
 
 
-def _frame(plan: Plan, field: Box, column: Box, band: Band, band_at: Point, lists: list[Listed]) -> _Frame | None:
+def _frame(plan: Plan, field: Box, column: Box, band: Band, band_at: Point, lists: list[Listed], share: float) -> _Frame | None:
     if field.high < 50.0 or field.wide < 60.0 or sum(frame.high + 1.5 for frame in lists) > column.high:
         return None
-    view, stage = _view(plan, field)
+    view, stage = _view(plan, field, share)
     return _Frame(field, column, band, band_at, view, stage, lists)
 
 
@@ -248,8 +256,8 @@ def _unplaced(plan: Plan, wide: float) -> list[Listed]:
     return frames
 
 
-def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
-    """Return the largest round scale that leaves room for words at the edges, and the stage on the sheet."""
+def _view(plan: Plan, field: Box, share: float) -> tuple[_View, Box]:
+    """Return the largest round scale at which the stage takes that share of the width between its words, and the stage."""
     half, deep = (plan.width_m or 0) / 2, plan.depth_m or 0
     spots = [(thing.at, _half_sizes(thing)) for thing in plan.things if thing.at]
     left = min([-half, *(at[0] - more for at, (more, _) in spots)])
@@ -258,7 +266,7 @@ def _view(plan: Plan, field: Box) -> tuple[_View, Box]:
     top = max([deep, *(at[1] + more for at, (_, more) in spots)])
     scale = _SCALES[-1]
     for scale in _SCALES:
-        if (right - left) * 1000 / scale <= (field.wide - 2 * _EDGE) * 0.80 and (top - low) * 1000 / scale <= field.high - 21.0:
+        if (right - left) * 1000 / scale <= (field.wide - 2 * _EDGE) * share and (top - low) * 1000 / scale <= field.high - 21.0:
             break
     mid = (left + right) / 2
     spare = field.high - 21.0 - (top - low) * 1000 / scale
