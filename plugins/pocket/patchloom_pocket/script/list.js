@@ -1,0 +1,113 @@
+// The list of a position: its channels in its own order, then the mixes it sends out.
+
+/** Return the rows of one end: its paths, with what is empty between them said in one row. */
+function rowsOfEnd(end, period) {
+  const items = [];
+  let last = 0;
+  for (const path of inPeriod(period).byEnd.get(end.id) || []) {
+    if (end.kind !== "feed" && path.number > last + 1) items.push({ empty: [last + 1, path.number - 1] });
+    items.push({ path });
+    last = Math.max(last, path.number);
+  }
+  return items;
+}
+
+/** Return the words of a tick, for a row. */
+function tickWords(path, period) {
+  const line = store.line(lineKey(path, period));
+  if (!line.state) return line.notes.length ? "note" : "";
+  const moved = line.path && line.path !== wayOf(path) ? " before it moved" : "";
+  return (line.state === "ok" ? "checked" : "FAULT") + moved;
+}
+
+/** Return one row: number, name, where it comes in, what matters at a glance. */
+function pathRow(path, period, { chosen, where = true } = {}) {
+  const first = firstOf(path);
+  const tick = tickWords(path, period);
+  const facts = [phantomWords(path), ownerWords(path), path.gain, path.trim ? `trim ${path.trim}` : ""].filter(Boolean);
+  const row = make(
+    "button",
+    {
+      type: "button",
+      class: `row go${path.changes.length ? " changed" : ""}${path.alternate ? " other" : ""}`,
+      "aria-current": chosen === path.number_of ? "true" : null,
+      "data-kind": "go",
+      "data-path": path.number_of,
+      does: () => route.to({ path: path.number_of }),
+    },
+    make("span", { class: "number" }, make("span", { class: "unseen" }, `${placeWord(path)} `), String(path.number)),
+    make(
+      "span",
+      { class: "body" },
+      make("span", { class: "name" }, said(path.name), path.alternate ? make("span", { class: "tag" }, "alternate") : null),
+      where ? make("span", { class: "line" }, said(first.line)) : null,
+      facts.length ? make("span", { class: "facts" }, facts.join(" \u00b7 ")) : null,
+      path.changes.length ? make("span", { class: "change" }, make("b", {}, "CHANGED "), said(changeWords(path))) : null,
+    ),
+    tick ? make("span", { class: `mark ${tick.startsWith("FAULT") ? "bad" : "good"}` }, tick) : null,
+  );
+  return row;
+}
+
+/** Return a row for empty places: nothing to press, yet arrows pass it. */
+function emptyRow([first, last]) {
+  const words = first === last ? `${first} empty` : `${first}\u2013${last} empty`;
+  return make("div", { class: "row empty go", tabindex: -1, "data-kind": "go" }, words);
+}
+
+/** Return what was delivered and is no more, for the ends of a position. */
+function goneList(ends, period) {
+  const ids = new Set(ends.map((end) => end.id));
+  const rows = (book.gone || []).filter((row) => ids.has(row.to) && holds(row, period));
+  if (!rows.length) return null;
+  return make(
+    "section",
+    { class: "gone" },
+    make("h3", {}, "No more since the issue before"),
+    make("ul", {}, ...rows.map((row) => make("li", {}, said(row.leg), " from ", said(row.was)))),
+  );
+}
+
+let shownRows = [];
+
+/** Show the list of a position. */
+function showList({ position, period, path, only }) {
+  const ends = endsOf(position, period);
+  const sections = [];
+  shownRows = [];
+  let changed = 0;
+  for (const end of ends) {
+    const every = rowsOfEnd(end, period);
+    changed += every.filter((item) => item.path && item.path.changes.length).length;
+    const items = only ? every.filter((item) => item.path && item.path.changes.length) : every;
+    if (!items.length) continue;
+    const title = end.kind === "feed" ? `Mix out: ${nameOf(end, end.id)}` : `${nameOf(end, end.id)}`;
+    const rows = rowsOf({
+      items,
+      label: title,
+      high: 76,
+      draw: (item) => (item.path ? pathRow(item.path, period, { chosen: path }) : emptyRow(item.empty)),
+    });
+    shownRows.push(rows);
+    const count = plural(every.filter((item) => item.path).length, end.kind === "feed" ? "leg" : "line");
+    sections.push(
+      make("section", { class: "end" }, make("h3", {}, said(title), make("span", { class: "count" }, ` ${count}`, end.places ? ", " : "", said(end.places || ""))), rows),
+    );
+  }
+  const lost = goneList(ends, period);
+  const compare = book.compared
+    ? make(
+        "p",
+        { class: "compare" },
+        make("button", { type: "button", class: "chip", "aria-pressed": only ? "true" : "false", does: () => route.to({ only: only ? "" : "1" }) }, "Only what changed"),
+        ` ${plural(changed, "line")} changed${book.stamp.replaces ? ` since REV ${book.stamp.replaces}` : " since the issue before"}`,
+      )
+    : null;
+  fill(
+    byId("main"),
+    make("h2", { id: "title" }, said(positionName(position)), ": my list"),
+    compare,
+    ...(sections.length ? sections : [make("p", { class: "quiet" }, only ? "Nothing here has changed." : "No lines here in this act or scene.")]),
+    lost,
+  );
+}
