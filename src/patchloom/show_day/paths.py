@@ -73,7 +73,9 @@ class _Told:
     def paths(self, every: set[str]) -> tuple[Path, ...]:
         """Return the paths by end and place, each with its periods; those that hold in every period name none."""
         order = {key: place for place, key in enumerate(self.ends)}
-        rows = [attrs.evolve(path, periods=() if set(periods) == every else tuple(periods)) for path, periods in self.ways.items()]
+        rows = [
+            attrs.evolve(path, periods=() if set(periods) == every else tuple(periods)) for path, periods in self.ways.items()
+        ]
         return tuple(sorted(rows, key=lambda path: (order[path.to], path.number, path.alternate)))
 
     def lost(self, every: set[str]) -> tuple[PathGone, ...]:
@@ -130,7 +132,9 @@ class _OnePeriod:
             self.told.positions.setdefault(key, PathPosition(key, row.name or key, row.kind, desk))
         for key, row in self.lists.items():
             place = row.at.replace(".", " ", 1)
-            self.told.ends.setdefault(key, PathEnd(key, "list", row.name or view.position_name(row.position), row.position, place))
+            self.told.ends.setdefault(
+                key, PathEnd(key, "list", row.name or view.position_name(row.position), row.position, place)
+            )
         for feed in view.show.feeds:
             self.told.ends.setdefault(feed.id, PathEnd(feed.id, "feed", feed.name or feed.id, feed.mixed_at, _places(feed)))
         for signal in view.signals.values():
