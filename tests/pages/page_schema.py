@@ -25,6 +25,7 @@ CHOICES = {
 NUMBERS: dict[tuple[str, str], dict[str, Any]] = {
     ("Column", "width"): {"type": "number", "exclusiveMinimum": 0},
     ("Row", "block"): {"type": "integer", "minimum": 0},
+    ("Table", "pitch_mm"): {"type": "number", "exclusiveMinimum": 0},
     ("Stamp", "changes"): {"type": "integer", "minimum": 0},
     ("Plan", "width_m"): {"type": "number", "exclusiveMinimum": 0},
     ("Plan", "depth_m"): {"type": "number", "exclusiveMinimum": 0},

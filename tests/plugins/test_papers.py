@@ -130,7 +130,7 @@ def far_desk() -> dict[str, Any]:
 
 def test_output_list_follows_each_mix_home() -> None:
     """A mix is listed with where it is made, the way, where it arrives and who hears it."""
-    out = table(page("input-list", "mon-out"), "outputs")
+    out = table(page("output-list", "mon"), "outputs")
     assert column(out, "mix") == ["MON mix-1"]
     assert column(out, "socket") == ["W1-1"]
     assert column(out, "person") == ["drummer"]
@@ -157,13 +157,18 @@ def test_patch_sheet_shows_the_panel() -> None:
     assert [row.cells[0].text for row in panel.rows] == ["1 Kick", "9 Singer"]
 
 
-def test_patch_sheet_of_a_desk_shows_blocks_then_slots() -> None:
-    """A desk's blocks come with what is wanted of them, its channels one by one."""
-    sheet = page("patch-sheet", "MON")
-    blocks, slots = table(sheet, "blocks"), table(sheet, "slots")
+def test_a_desk_shows_blocks_then_channels_then_outputs() -> None:
+    """A desk's blocks come first with what is wanted of them, then its channels, then what leaves; its sockets are elsewhere."""
+    sheet = page("desk-patch", "MON")
+    assert [row.id for row in sheet.tables] == ["imports", "channels-mon", "outputs"]
+    blocks, channels = table(sheet, "imports"), table(sheet, "channels-mon")
     assert column(blocks, "into")[:2] == ["intake 1-8", "intake 9-16"]
     assert "1 Kick, 3 Overheads L" in column(blocks, "contains")[0]
-    assert ("ch 6", "intake 9") in list(zip(column(slots, "into"), column(slots, "from"), strict=True))
+    assert ("6", "intake 9", "BOX-9") in list(
+        zip(column(channels, "ch"), column(channels, "main"), column(channels, "line"), strict=True)
+    )
+    assert column(table(sheet, "outputs"), "out")[:2] == ["mix 1", "a.out 1"]
+    assert not any(row.subject == "MON" and row.tables[0].id == "blocks" for row in made("patch-sheet"))
 
 
 def test_checklist_is_in_the_order_that_does_least_harm() -> None:

@@ -212,7 +212,7 @@ def test_a_folded_pair_and_an_insert_are_named() -> None:
 
 def test_outputs_say_who_hears_and_what_arrives_nowhere() -> None:
     """A feed that lists want shows the list, one with a place its zone, one that arrives nowhere says so."""
-    page = pages("input-list")["foh-out"]
+    page = pages("output-list")["foh"]
     table = page.tables[0]
     rows = dict(zip(column(table, "name"), column(table, "socket"), strict=True))
     assert rows == {"PA L": "TRUCK ch-3", "PA R": "nowhere", "Return": "TRUCK ch-4", "Lobby": "nowhere", "Press": "FOH line-1"}

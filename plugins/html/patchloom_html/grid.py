@@ -47,6 +47,8 @@ def _longest_word(text: str, kind: Type) -> float:
 @lru_cache(maxsize=64)
 def _least(table: Table) -> tuple[float, ...]:
     """Return the least width of each column in mm: its longest word, or its longest cell where figures line up."""
+    if table.pitch_mm is not None:
+        return (table.pitch_mm,) * len(_columns(table))
     least = []
     for place, column in enumerate(_columns(table)):
         cells = _down(table, place)
@@ -60,6 +62,8 @@ def _least(table: Table) -> tuple[float, ...]:
 def _set(column: Column, cell: Cell) -> Type:
     """Return the type a cell is set in: its column's, bold where the cell is marked strong."""
     kind = _type(column)
+    if "big" in cell.marks:
+        return BIG
     return kind if kind.bold or "strong" not in cell.marks else Type(kind.points, True)
 
 
@@ -130,8 +134,10 @@ class Grid:
     def of(cls, table: Table, wide: float) -> Grid:
         """Return the grid of a table: least widths first, what is left by need, then by share; a panel evenly."""
         least = _least(table)
+        if table.pitch_mm is not None:  # a strip: cut out, and laid beside what it names
+            return cls(table, sum(least), least)
         if not any(column.title for column in table.columns):  # a panel: its sockets are evenly spaced
-            return cls(table, wide, (wide / len(least),) * len(least))
+            return cls(table, wide, (wide / max(1, len(least)),) * len(least))
         if sum(least) >= wide:
             return cls(table, wide, tuple(value * wide / sum(least) for value in least))
         widths = _eased(table, list(least), wide)
@@ -156,7 +162,8 @@ class Grid:
 
     def css(self, name: str) -> str:
         """Return the rules that set the widths of the columns of tables of a class."""
-        return "".join(
+        whole = f".{name}{{width:{self.wide:g}mm}}" if self.table.pitch_mm is not None else ""
+        return whole + "".join(
             f".{name} .c{place}{{width:{value * 100 / sum(self.widths):.3f}%}}" for place, value in enumerate(self.widths)
         )
 
@@ -234,9 +241,8 @@ def _classes(column: Column) -> str:
 
 
 def _td(column: Column, cell: Cell, place: int, again: bool) -> str:
-    size = (
-        "mark" if column.size == "big" and column.kind == "address" else column.size if column.size in ("strong", "big") else ""
-    )
+    size = column.size if column.size in ("strong", "big") else ""
+    size = "big" if "big" in cell.marks else "mark" if size == "big" and column.kind == "address" else size
     loud = "loud" if column.size == "bold" or ("strong" in cell.marks and not size) else ""
     names = " ".join(word for word in (f"c{place}", _classes(column), size, loud, "again" if again else "") if word)
     inside = '<span class="box"></span>' if "tick" in cell.marks and not cell.text else inert(cell.text)

@@ -1,7 +1,7 @@
-"""The input list of each position, in that position's own order, and the outputs of the mixes it makes.
+"""The input list of each position, in that position's own order.
 
-Comes in: rig, show, patch, findings.  Goes out: one page per list and act, one output list per position
-that makes feeds.  Next: any renderer.
+Comes in: rig, show, patch, findings.  Goes out: one page per list and act; acts that look alike share one.
+Next: any renderer.
 
 Columns differ by what a position is for (`foh`, `monitor`, `broadcast`, `record`, `stream`); a column that
 nobody filled in is left out, and the page says so.  Blank means unknown, never "no".
@@ -9,19 +9,20 @@ nobody filled in is left out, and the page says so.  Blank means unknown, never 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from patchloom.pages import Page, merged, views
+from patchloom.pages import Page, merged, translated, views
 from patchloom_input_list.inputs import input_page
-from patchloom_input_list.outputs import output_page
 
 __all__ = ["pages"]
 
 
-def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[Page]:
-    """Yield the input lists by position, each position's output list after them; equal acts share a page."""
-    seen = list(views(rig, show, patch))
+def pages(
+    rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None
+) -> Iterator[Page]:
+    """Yield the input lists by position; equal acts share a page."""
+    seen = list(views(rig, show, patch, options))
     for position in dict.fromkeys(key for view in seen for key in view.positions()):
-        yield from merged(input_page(view, row) for view in seen for row in view.show.lists if row.position == position)
-        yield from merged(page for view in seen if (page := output_page(view, position)) is not None)
+        made = (input_page(view, row) for view in seen for row in view.show.lists if row.position == position)
+        yield from translated(merged(made), seen[0].say)

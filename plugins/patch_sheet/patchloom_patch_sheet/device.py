@@ -26,7 +26,8 @@ def device_page(view: View, device: str) -> Page | None:
         for bank in view.sockets(device, way)
         if (table := _sockets(view, device, bank)) is not None
     ]
-    inside = tuple(inside_tables(view, device))
+    desk = bool(_whose(view, device))
+    inside = () if desk else tuple(inside_tables(view, device))  # a desk's choices are on its own patch sheet
     if view.type_of(device).role == "box":
         tables += [
             panel(view, device, bank, f"{bank.id}-panel")

@@ -50,6 +50,8 @@ def kind_of(column: Column) -> Type:
 def set_of(column: Column, cell: Cell) -> Type:
     """Return the type a cell is set in: its column's, bold where the cell is marked strong."""
     kind = kind_of(column)
+    if "big" in cell.marks:
+        return _SIZES["big"]
     return kind if kind.bold or "strong" not in cell.marks else Type(kind.points, True)
 
 
@@ -72,6 +74,8 @@ class Need:
 
     def widths(self, wide: float) -> tuple[float, ...]:
         """Return widths that fill `wide`: words whole first, then cells on one line, then by the columns' shares."""
+        if self.table.pitch_mm is not None:  # a strip: cut out, and laid beside what it names
+            return (self.table.pitch_mm,) * len(self.least)
         if not any(column.title for column in self.table.columns):  # a panel: its sockets are evenly spaced
             return (wide / max(1, len(self.least)),) * len(self.least)
         least, ideal = sum(self.least), sum(self.ideal)
@@ -164,6 +168,8 @@ def needs(table: Table) -> Need:
             least[place] = max(least[place], min(low, _CAP) + 2 * PAD)
             ideal[place] = max(ideal[place], min(one, 2 * _CAP) + 2 * PAD)
         rows.append(tuple(sizes))
+    if table.pitch_mm is not None:
+        least = ideal = [table.pitch_mm] * len(all_columns)
     return Need(table, tuple(least), tuple(ideal), tuple(rows), tuple(kind_of(column).line for column in all_columns))
 
 

@@ -10,6 +10,8 @@ from patchloom.pages import Page
 __all__ = ["pages"]
 
 
-def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None) -> Iterable[Page]:
+def pages(
+    rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None
+) -> Iterable[Page]:
     """Return nothing yet."""
     return ()

@@ -12,45 +12,22 @@ from patchloom.model.patch import Selection
 from patchloom.pages import Step, StepGroup, View, list_id
 from patchloom.pages.cells import labels as label_words
 from patchloom.pages.cells import run
+from patchloom.pages.desk import contents, incoming
 from patchloom_settings_checklist.seat import Seat
 
-__all__ = ["blocks", "contents", "labels", "slots"]
+__all__ = ["blocks", "labels", "slots"]
 
 _LABEL = 12
-
-
-def _incoming(seat: Seat) -> list[Selection]:
-    """Return the selections that bring signals in: into no connector out and no port."""
-    found = []
-    for row in seat.selections():
-        bank = seat.view.bank(seat.desk, row.into.bank or "")
-        if bank is not None and bank.socket != "out" and not _leaving(seat, row.into.bank or ""):
-            found.append(row)
-    return found
-
-
-def _leaving(seat: Seat, bank: str) -> bool:
-    """Return whether a bank only gathers what leaves: nothing but ports and connectors out take from it."""
-    kind = seat.view.type_of(seat.desk)
-    takers = [
-        row.into.split("[")[0] for row in kind.select if bank in [text.split("[")[0] for text in (*row.from_, row.wired) if text]
-    ]
-    row = kind.banks[bank]
-    return (
-        row.does == "carry"
-        and bool(takers)
-        and all(taker.endswith(".out") or (taker in kind.banks and kind.banks[taker].socket == "out") for taker in takers)
-    )
 
 
 def blocks(seat: Seat) -> StepGroup:
     """Return the blocks taken in, each with what is wanted of it."""
     steps = tuple(
         Step(
-            f"{_upper(run(row.into))} takes {run(row.from_)}{_far(seat.view, row.from_)}.",
+            f"{run(row.into)} takes {run(row.from_)}{_far(seat.view, row.from_)}.",
             lines=_lines(contents(seat.view, row.into)),
         )
-        for row in _incoming(seat)
+        for row in incoming(seat.view, seat.desk)
         if seat.view.blocks(row.into) > 1
     )
     return StepGroup(
@@ -63,7 +40,7 @@ def blocks(seat: Seat) -> StepGroup:
 
 def slots(seat: Seat) -> StepGroup:
     """Return the slots chosen one by one, a step for each bank, a line for each slot."""
-    rows = [row for row in _incoming(seat) if seat.view.blocks(row.into) == 1]
+    rows = [row for row in incoming(seat.view, seat.desk) if seat.view.blocks(row.into) == 1]
     steps = []
     for bank in dict.fromkeys(row.into.bank for row in rows):
         lines = [line for row in rows if row.into.bank == bank for line in _choices(seat.view, row)]
@@ -80,17 +57,8 @@ def _choices(view: View, row: Selection) -> Iterator[str]:
         yield f"{view.mark(into)} \u2190 {from_.bank} {view.mark(from_)}{tap}{other}{name}"
 
 
-def contents(view: View, into: Span) -> str:
-    """Return what a run of slots carries that somebody wants."""
-    return ", ".join(f"{at.number} {view.said(legs[0])}" for at in into.slots() if (legs := view.legs_at(at)))
-
-
 def _lines(words: str) -> tuple[str, ...]:
     return (f"brings: {words}",) if words else ()
-
-
-def _upper(words: str) -> str:
-    return words
 
 
 def _far(view: View, span: Span) -> str:

@@ -9,36 +9,10 @@ from patchloom.address import parse
 from patchloom.model.patch import Selection
 from patchloom.pages import Step, StepGroup
 from patchloom.pages.cells import run
-from patchloom_settings_checklist.input_side import contents
+from patchloom.pages.desk import contents, leaving
 from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["inserts", "outputs", "proof", "recall", "save", "talk", "taps"]
-
-
-def _leaving(seat: Seat) -> list[Selection]:
-    """Return the selections that take signals out: into connectors out, ports, and banks that gather for them."""
-    kind = seat.view.type_of(seat.desk)
-    gather = {text.split("[")[0] for row in kind.select if row.into.endswith(".out") or ".out[" in row.into for text in row.from_}
-    found = []
-    for row in seat.selections():
-        bank = kind.banks.get(row.into.bank or "")
-        if (
-            bank is None
-            or bank.socket == "out"
-            or (bank.id in gather and bank.does == "carry" and bank.socket is None and not _feeds_channels(seat, bank.id))
-        ):
-            found.append(row)
-    return found
-
-
-def _feeds_channels(seat: Seat, bank: str) -> bool:
-    kind = seat.view.type_of(seat.desk)
-    return any(
-        bank in [text.split("[")[0] for text in row.from_]
-        and row.into.split("[")[0] in kind.banks
-        and kind.banks[row.into.split("[")[0]].does != "carry"
-        for row in kind.select
-    )
 
 
 def _tapped(seat: Seat, row: Selection) -> bool:
@@ -70,7 +44,7 @@ def outputs(seat: Seat) -> StepGroup:
     if mixes:
         steps.append(Step("Mixes:", lines=tuple(f"{at.bank} {at.number}  {seat.view.said(leg)}" for at, leg in mixes)))
     lines = []
-    for row in _leaving(seat):
+    for row in leaving(seat.view, seat.desk):
         if _tapped(seat, row):
             continue  # printed with its tap, one group before
         what = contents(seat.view, row.into)

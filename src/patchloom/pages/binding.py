@@ -22,7 +22,7 @@ from patchloom.model.base import dump
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.pages.options import check, for_paper
+from patchloom.pages.options import Options, check, for_paper
 from patchloom.pages.page import KINDS, Book, Page, Remark, Stamp
 
 __all__ = ["ORDER", "STATUSES", "Paper", "book", "merged", "remarks"]
@@ -101,6 +101,7 @@ def book(
         approver=approver,
         patch=digest or _digest(dump(patch)),
         changes=changes,
+        language=Options.of(for_paper(given, "")).language,
     )
     kept, broken = set(positions), list(faults)
     pages: list[Page] = []

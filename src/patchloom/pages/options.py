@@ -37,7 +37,9 @@ class Options:
     columns: tuple[str, ...] = _option(
         "Columns of lists, by id and in this order. Number, name and 48V stay. Absent: those of the position's kind.", ()
     )
-    sort: str = _option("Order of rows: `channel`, `walking` or `name`, where a paper can be read in several. Absent: its own.", "")
+    sort: str = _option(
+        "Order of rows: `channel`, `walking` or `name`, where a paper can be read in several. Absent: its own.", ""
+    )
     short: int | None = _option("Most characters of a short name. Absent: what the desk says, else 12.", None)
     pitch: float | None = _option("Distance from strip to strip on a desk, in mm. Absent: 25.", None)
     box_pitch: float | None = _option("Distance from socket to socket on a box, in mm. Absent: 30.", None)
@@ -99,7 +101,9 @@ def known() -> tuple[str, ...]:
 def for_paper(given: Mapping[str, Any], paper: str) -> dict[str, Any]:
     """Return the options of one paper: those for all, and those that name it, which win."""
     mine = {name: value for name, value in given.items() if "." not in name}
-    return mine | {name.partition(".")[2]: value for name, value in given.items() if name.partition(".")[0] == paper and "." in name}
+    return mine | {
+        name.partition(".")[2]: value for name, value in given.items() if name.partition(".")[0] == paper and "." in name
+    }
 
 
 def check(given: Mapping[str, Any], papers: Iterable[str]) -> None:

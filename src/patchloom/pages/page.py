@@ -120,6 +120,7 @@ class Table:
     rows: tuple[Row, ...] = many(Row, "Rows in order. Absent: none.")
     notes: tuple[str, ...] = words("Words below it, e.g. what blank means. Absent: none.")
     repeat_first: bool = flag("Whether the first column is printed again at the right (wide rows, fold-safe). Absent: no.")
+    pitch_mm: float | None = plain("Width of each column in mm, exactly: a strip to be cut out. Absent: columns share the width.")
 
 
 @attrs.frozen
@@ -289,6 +290,7 @@ class Stamp:
         "Digest of the patch it was made from. Two sheets belong together when revision and digest agree. Absent: unknown."
     )
     changes: int | None = plain("Changes since the revision it replaces. Absent: not counted.")
+    language: str = text("Language of the fixed words, its two letters. Absent: en.", "en")
 
 
 @attrs.frozen

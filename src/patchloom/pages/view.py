@@ -45,9 +45,12 @@ class View:
         self.rig, self.show = in_period(rig, show, setting.period)
         self.setting = setting
         self.signals = self.show.signals()
+        self._marks: dict[tuple[str, str], tuple[str, ...]] = {}
         self._passing: dict[Slot, list[Route]] = {}
         self._landed: dict[tuple[str, Slot, bool], Route] = {}
+        self._ways: dict[str, list[Route]] = {}
         for route in setting.routes:
+            self._ways.setdefault(route.leg, []).append(route)
             for place in route.hops:
                 self._passing.setdefault(place, []).append(route)
             if route.hops:
@@ -100,9 +103,12 @@ class View:
 
     def marks(self, device: str, bank: str) -> tuple[str, ...]:
         """Return what is printed at each slot of a bank, its number where nothing else is."""
-        row = self.bank(device, bank)
-        printed = [mark for text in row.mark for mark in braces(text)] if row else []
-        return tuple(printed[n] if n < len(printed) else str(n + 1) for n in range(self.size(device, bank)))
+        if (device, bank) not in self._marks:
+            row = self.bank(device, bank)
+            printed = [mark for text in row.mark for mark in braces(text)] if row else []
+            size = self.size(device, bank)
+            self._marks[device, bank] = tuple(printed[n] if n < len(printed) else str(n + 1) for n in range(size))
+        return self._marks[device, bank]
 
     def mark(self, at: Slot) -> str:
         """Return what is printed at a slot."""
@@ -172,6 +178,10 @@ class View:
     def want(self, row: List, route: Route) -> Want | None:
         """Return the entry of a list a route answers."""
         return row.wants[route.entry - 1] if 0 < route.entry <= len(row.wants) else None
+
+    def routes_of(self, leg: str) -> tuple[Route, ...]:
+        """Return the routes of a leg."""
+        return tuple(self._ways.get(leg, ()))
 
     def passing(self, at: Slot) -> tuple[Route, ...]:
         """Return the routes that pass a slot."""

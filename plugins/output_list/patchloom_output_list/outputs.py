@@ -12,9 +12,10 @@ from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list
 __all__ = ["output_page"]
 
 _COLUMNS = (
-    Column("mix", "Mix", 1.4, "address", "strong"),
-    Column("name", "Name", 2.8, size="strong"),
+    Column("out", "Out", 0.8, "number", "strong"),
+    Column("name", "Mix", 2.8, size="strong"),
     Column("leg", "St", 0.7),
+    Column("mix", "Made on", 1.4, "address"),
     Column("via", "By way of", 2.6),
     Column("socket", "To", 2, "address", "strong"),
     Column("device", "What stands there", 2.2),
@@ -32,7 +33,8 @@ def output_page(view: View, position: str) -> Page | None:
     feeds = [feed for feed in view.show.feeds if feed.mixed_at == position]
     if not feeds:
         return None
-    rows = [row for feed in feeds for row in _rows(view, feed)]
+    made = [row for feed in feeds for row in _rows(view, feed)]
+    rows = [Row((Cell(str(number)), *row.cells), row.kind, row.block, row.keep) for number, row in enumerate(made, 1)]
     words = {feed.id: feed.notes for feed in feeds if feed.notes}
     below = tuple(f"{view.name(key)}: {text}" for key, text in words.items())
     columns = tuple(
@@ -46,16 +48,17 @@ def output_page(view: View, position: str) -> Page | None:
         columns=columns,
         rows=tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block, row.keep) for row in rows),
         notes=("Blank = unknown.", *below),
+        repeat_first=len(columns) > 10,
     )
     return Page(
         "table",
         "Output list",
-        subject=f"{position}-out",
+        subject=position,
         subject_name=view.position_name(position),
         position=position,
         period=view.period,
         period_name=view.period_name,
-        about=f"{len(feeds)} mixes made at {view.show.desk_of(position) or 'no desk'}",
+        about=view.say("{count} mixes made at {desk}", count=len(feeds), desk=view.show.desk_of(position) or "\u2013"),
         tables=(table,),
         cautions=cautions(["hearing"]),
         touches=tuple(
@@ -95,11 +98,11 @@ def _row(view: View, feed: Feed, leg: str, route: Route | None) -> Row:
     mix = view.starts(leg)
     spot = _destination(feed, route) if route is not None and route.to == feed.id else None
     cells = (
-        Cell(view.line(mix) if mix else ""),
         Cell(view.name(leg)),
         Cell(leg.partition(".")[2]),
+        Cell(view.line(mix) if mix else ""),
         Cell(_via(view, route) if route else ""),
-        Cell(view.line(route.hops[-1]) if route else "nowhere", () if route else ("strong",)),
+        Cell(view.line(route.hops[-1]) if route else view.say("nowhere"), () if route else ("strong",)),
         Cell(spot.name if spot else _list_name(view, route)),
         Cell((spot.person if spot else "") or feed.person),
         Cell(_zone(view, spot, route)),
@@ -118,7 +121,7 @@ def _list_name(view: View, route: Route | None) -> str:
     if route is None:
         return ""
     row = next((row for row in view.show.lists if list_id(row) == route.to), None)
-    return f"list {row.name or list_id(row)}" if row else ""
+    return view.say("list {name}", name=row.name or list_id(row)) if row else ""
 
 
 def _via(view: View, route: Route) -> str:

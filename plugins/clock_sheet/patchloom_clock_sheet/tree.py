@@ -12,10 +12,10 @@ from patchloom.model.base import rate_of
 from patchloom.model.patch import ClockDomain
 from patchloom.pages import Diagram, Edge, Node, Page, View, cautions
 
-__all__ = ["clock_page"]
+__all__ = ["domain_words", "hertz", "tree_page"]
 
 
-def clock_page(view: View) -> Page | None:
+def tree_page(view: View) -> Page | None:
     """Return the clock tree of one period."""
     if not view.setting.clock:
         return None
@@ -24,7 +24,9 @@ def clock_page(view: View) -> Page | None:
     edges = tuple(edge for domain in view.setting.clock for edge in _edges(domain))
     return Page(
         kind="diagram",
-        title="Clock",
+        title="Clock tree",
+        subject="clock-tree",
+        subject_name=view.say("who follows whom"),
         period=view.period,
         period_name=view.period_name,
         about="Leader on the left; every other device takes its clock from the line that arrives at it.",
@@ -37,18 +39,31 @@ def clock_page(view: View) -> Page | None:
 
 def _notes(view: View) -> Iterator[str]:
     for domain in view.setting.clock:
-        after = f"; if it is lost, in this order: {', '.join(domain.fallback)}" if domain.fallback else "; no fallback named"
-        row = view.rig.domains.get(domain.id)
-        locked = f", itself locked to {row.locked_to}" if row is not None and row.locked_to else ""
-        yield f"Domain {domain.id}: {_hertz(domain.rate)}, leader {domain.leader}{locked}{after}."
+        yield domain_words(view, domain)
     if len(view.setting.clock) > 1:
         yield "A device that stands in two domains converts between them."
     yield "Read `locked` on every device before touching audio."
 
 
-def _hertz(rate: int | str) -> str:
+def domain_words(view: View, domain: ClockDomain) -> str:
+    """Return rate, leader and fallback of a domain in words."""
+    row = view.rig.domains.get(domain.id)
+    locked = row.locked_to if row is not None else ""
+    leader = view.say("{device}, itself locked to {what}", device=domain.leader, what=locked) if locked else domain.leader
+    after = (
+        view.say("if it is lost, in this order: {devices}", devices=", ".join(domain.fallback))
+        if domain.fallback
+        else view.say("no fallback named")
+    )
+    words = "Domain {domain}: {rate}, leader {leader}; {after}."
+    return view.say(words, domain=domain.id, rate=hertz(view, domain.rate), leader=leader or "\u2013", after=after)
+
+
+def hertz(view: View, rate: int | str) -> str:
     """Return a rate exactly, a fraction with its value to a hundredth beside it."""
-    return f"{rate} Hz (about {float(rate_of(rate)):.2f})" if isinstance(rate, str) else f"{rate} Hz"
+    if not isinstance(rate, str):
+        return f"{rate} Hz"
+    return view.say("{rate} Hz (about {value})", rate=rate, value=f"{float(rate_of(rate)):.2f}")
 
 
 def _key(domain: ClockDomain, device: str, section: str = "") -> str:
@@ -57,14 +72,28 @@ def _key(domain: ClockDomain, device: str, section: str = "") -> str:
 
 def _nodes(view: View, domain: ClockDomain, several: bool) -> Iterator[Node]:
     """Yield the leader, then the followers, nearest first; a device with several clock sections once for each."""
-    lead = f"LEADER of {domain.id}" if several else "LEADER"
-    yield Node(id=_key(domain, domain.leader), label=view.device_name(domain.leader), lines=(lead, _hertz(domain.rate)),
-               layer=0, marks=("leader",), kind=_role(view, domain.leader))
+    lead = view.say("LEADER of {domain}", domain=domain.id) if several else view.say("LEADER")
+    yield Node(
+        id=_key(domain, domain.leader),
+        label=view.device_name(domain.leader),
+        lines=(lead, hertz(view, domain.rate)),
+        layer=0,
+        marks=("leader",),
+        kind=_role(view, domain.leader),
+    )
     for row in domain.followers:
         section = row.section if len(view.rig.sections(row.device)) > 1 else ""
-        lines = [f"source: port {row.port}", *([f"clock section {section}"] if section else [])]
-        yield Node(id=_key(domain, row.device, row.section), label=view.device_name(row.device), lines=tuple(lines),
-                   layer=row.depth, kind=_role(view, row.device))
+        lines = [
+            view.say("source: port {port}", port=row.port),
+            *([view.say("clock section {section}", section=section)] if section else []),
+        ]
+        yield Node(
+            id=_key(domain, row.device, row.section),
+            label=view.device_name(row.device),
+            lines=tuple(lines),
+            layer=row.depth,
+            kind=_role(view, row.device),
+        )
 
 
 def _role(view: View, device: str) -> str:
@@ -77,5 +106,11 @@ def _edges(domain: ClockDomain) -> Iterator[Edge]:
     at |= {row.device: _key(domain, row.device, row.section) for row in reversed(domain.followers)}
     for row in domain.followers:
         if row.from_ in at:
-            yield Edge(id=f"{domain.id} {row.device} {row.section}", from_=at[row.from_],
-                       to=_key(domain, row.device, row.section), label=row.link, kind="clock", arrows="to")
+            yield Edge(
+                id=f"{domain.id} {row.device} {row.section}",
+                from_=at[row.from_],
+                to=_key(domain, row.device, row.section),
+                label=row.link,
+                kind="clock",
+                arrows="to",
+            )
