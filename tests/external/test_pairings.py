@@ -16,7 +16,7 @@ from scipy.sparse.csgraph import maximum_bipartite_matching
 import patchloom
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.solve.graph import smallest_cut
+from patchloom.solve.counting.graph import smallest_cut
 
 from .networks import rig_of, show_of
 

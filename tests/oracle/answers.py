@@ -68,7 +68,7 @@ def _wished(show: Any) -> list[tuple[str, int, int, tuple[str, ...]]]:
 
 def exact(rig: Any, show: Any) -> dict[str, Any]:
     """Return what trying everything says; `open` where that takes too long."""
-    from patchloom.solve.exact import exact as try_everything
+    from patchloom.solve.exact.tries import exact as try_everything
 
     try:
         answer = try_everything(rig, show, most=STEPS)

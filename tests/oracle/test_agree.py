@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 import patchloom
-from patchloom.solve.exact import Answer, exact
+from patchloom.solve.exact.tries import Answer, exact
 
 HERE = Path(__file__).parent
 COUNT = 150

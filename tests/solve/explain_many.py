@@ -20,7 +20,7 @@ import patchloom
 from patchloom import Impossible, Undecided
 from patchloom.model.period import in_period
 from patchloom.solve.answer import solve as search
-from patchloom.solve.explain_atoms import problem_of
+from patchloom.solve.explain.atoms import problem_of
 
 HERE = Path(__file__).parent
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import patchloom
-from patchloom.solve.bounds import bounds
+from patchloom.solve.counting.bounds import bounds
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.slot import aims, cut_at
 from patchloom.solve.unit import units

@@ -10,7 +10,7 @@ import pytest
 from patchloom import read_rig, read_show, solve, verify
 from patchloom.errors import Impossible, Undecided
 
-BUNDLE = importlib.import_module("patchloom.solve.bundle")
+BUNDLE = importlib.import_module("patchloom.solve.bundles.bundle")
 ANSWER = importlib.import_module("patchloom.solve.answer")
 
 ROUTER = {

@@ -11,10 +11,10 @@ import pytest
 import patchloom
 from patchloom.solve.attempt import Plan
 from patchloom.solve.case import Case
-from patchloom.solve.complete import Outcome, complete
-from patchloom.solve.highs import Programme
 from patchloom.solve.place import _order, _settle
 from patchloom.solve.ripup import RipUp
+from patchloom.solve.whole.complete import Outcome, complete
+from patchloom.solve.whole.highs import Programme
 
 FORMATS = {name: {"channels": {"48000": size}, "pass": ["audio", "clock", "control"]} for name, size in (("two", 2), ("six", 6))}
 

@@ -16,7 +16,7 @@ from patchloom import Impossible, Undecided
 from patchloom.model.change import Change, Way, apply
 from patchloom.model.period import in_period
 from patchloom.solve.answer import solve as search
-from patchloom.solve.explain_atoms import problem_of
+from patchloom.solve.explain.atoms import problem_of
 
 ROOT = Path(__file__).parents[1]
 
@@ -166,7 +166,7 @@ def test_a_verdict_can_be_had_without_its_explanation() -> None:
 
 def test_a_spent_budget_is_said() -> None:
     """Where the tests run out the facts are a conflict still, and not called smallest."""
-    from patchloom.solve.explain import explain
+    from patchloom.solve.explain.why import explain
 
     rig, show = club(20)
     with pytest.raises(Impossible) as caught:
@@ -181,7 +181,7 @@ def test_a_spent_budget_is_said() -> None:
 
 def test_no_time_left_means_the_proof_as_it_was_found() -> None:
     """Once the user's limit is over nothing more is looked for, and that is said."""
-    from patchloom.solve.explain import explain
+    from patchloom.solve.explain.why import explain
 
     rig, show = club(20)
     with pytest.raises(Impossible) as caught:

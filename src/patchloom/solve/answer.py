@@ -24,18 +24,18 @@ from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Rig
 from patchloom.model.routing import rules_of
 from patchloom.model.show import Show
-from patchloom.solve.better import closer, dearest
-from patchloom.solve.blocks import blocks_held
-from patchloom.solve.bounds import too_long
-from patchloom.solve.bundle import bundle
+from patchloom.solve.bundles.bundle import bundle
 from patchloom.solve.case import Case, Wish
-from patchloom.solve.change import MoveRow, change, move_rows
+from patchloom.solve.changes.change import MoveRow, change, move_rows
 from patchloom.solve.clock import clock_domains
 from patchloom.solve.controls import controls
+from patchloom.solve.counting.bounds import too_long
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.measure import measure
 from patchloom.solve.unhonoured import unhonoured
 from patchloom.solve.unit import Unit
+from patchloom.solve.wishes.better import closer, dearest
+from patchloom.solve.wishes.blocks import blocks_held
+from patchloom.solve.wishes.measure import measure
 
 __all__ = ["solve"]
 

@@ -13,11 +13,11 @@ from typing import Any
 from patchloom.address import Slot
 from patchloom.model.patch import Route
 from patchloom.model.show import Show
-from patchloom.solve import abide
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
-from patchloom.solve.rules import Ruled
+from patchloom.solve.ruled import abide
+from patchloom.solve.ruled.rules import Ruled
 from patchloom.solve.slot import Aim, ways_in
 from patchloom.solve.unit import Unit
 

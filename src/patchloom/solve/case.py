@@ -16,21 +16,21 @@ from patchloom.model.patch import Setting
 from patchloom.model.rig import Rig
 from patchloom.model.routing import Rules
 from patchloom.model.show import Show
-from patchloom.solve.abide import broken
 from patchloom.solve.attempt import Placed, Plan
-from patchloom.solve.bounds import bounds
+from patchloom.solve.changes.exhaust import exhaust
+from patchloom.solve.changes.replay import Before
+from patchloom.solve.counting.bounds import bounds
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.emit import entries, routes, selections
-from patchloom.solve.exhaust import exhaust
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.inserts import with_sends
 from patchloom.solve.notes import notes
-from patchloom.solve.overruled import overruled
 from patchloom.solve.place import place_all
 from patchloom.solve.ready import Ground, fix_slots, group, hint
-from patchloom.solve.replay import Before
 from patchloom.solve.route import Net
-from patchloom.solve.rules import Ruled, cuts_of
+from patchloom.solve.ruled.abide import broken
+from patchloom.solve.ruled.overruled import overruled
+from patchloom.solve.ruled.rules import Ruled, cuts_of
 from patchloom.solve.slot import aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
 from patchloom.solve.unit import units

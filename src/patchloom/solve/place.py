@@ -24,7 +24,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.ripup import RipUp
 from patchloom.solve.route import Net
 from patchloom.solve.unit import Unit
-from patchloom.solve.wishes import carry_wishes
+from patchloom.solve.wishes.carry import carry_wishes
 
 __all__ = ["place_all"]
 
@@ -102,7 +102,7 @@ def _exactly(
     end: float | None,
 ) -> RipUp | None:
     """Return the try the exact programme leads to, None where it leaves the question open; raise on its proof."""
-    from patchloom.solve.complete import complete
+    from patchloom.solve.whole.complete import complete
 
     if progress:
         progress("looking at everything at once")

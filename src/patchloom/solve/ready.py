@@ -12,7 +12,7 @@ from patchloom.model.show import Show
 from patchloom.solve.attempt import Plan
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.route import Net
-from patchloom.solve.rules import Ruled
+from patchloom.solve.ruled.rules import Ruled
 from patchloom.solve.slot import Aim, root
 from patchloom.solve.unit import Unit
 

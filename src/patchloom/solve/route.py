@@ -12,8 +12,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from patchloom.solve.bundles.ride import Rides
 from patchloom.solve.path import BLOCK, BOUND, FIXED, SINGLE, Goal, Leg, Step, static_reach
-from patchloom.solve.ride import Rides
 from patchloom.solve.search import Search
 
 __all__ = ["Net"]

@@ -1,7 +1,7 @@
 """Changes of a rig and a show, as data: leave a want out, widen a plug, lift a limit, add a link.
 
 Comes in: a rig, a show, `Change` rows.  Goes out: another rig and show; the ones that came in stay as they are.
-Next: `solve/explain.py` asks what would be so if a fact were gone, and offers `Way`s out of an impossible show.
+Next: `solve/explain/` asks what would be so if a fact were gone, and offers `Way`s out of an impossible show.
 
 - `shows` changes what is asked for, `rigs` what is there, `links` what joins it; each names its changes in a table by
   what they `do`.
