@@ -127,9 +127,8 @@ class _OnePeriod:
     def _names(self) -> None:
         view = self.view
         for key in view.positions():
-            row = view.position(key)
-            desk = view.show.desk_of(key) or ""
-            self.told.positions.setdefault(key, PathPosition(key, row.name or key, row.kind, desk))
+            position, desk = view.position(key), view.show.desk_of(key) or ""
+            self.told.positions.setdefault(key, PathPosition(key, position.name or key, position.kind, desk))
         for key, row in self.lists.items():
             place = row.at.replace(".", " ", 1)
             self.told.ends.setdefault(

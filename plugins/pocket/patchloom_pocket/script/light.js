@@ -1,6 +1,7 @@
 // Drawings, with a path lit in them: what it passes stands out, the rest steps back, devices are numbered in its order.
 
 const SVG = "http://www.w3.org/2000/svg";
+const READABLE = 4.6; // pixels a millimetre: the smallest type of a drawing comes out at 14 pixels or more
 const templates = () => document.querySelectorAll("template.drawing");
 
 /** Return a fresh copy of a drawing. */
@@ -91,34 +92,27 @@ function litDrawings(path, period) {
 /** Return a figure with its drawing, and buttons that look closer. */
 function figureOf({ paper, svg, lit }, path) {
   const title = [paper.title, paper.subject_name, paper.period_name].filter(Boolean).join(" \u00b7 ");
-  const whole = svg.getAttribute("viewBox");
   numberNodes(svg, path);
   svg.removeAttribute("width");
   svg.removeAttribute("height");
-  const frame = make("div", { class: "frame" }, svg);
+  const frame = make("div", { class: "frame", role: "region", tabindex: 0, "aria-label": title }, svg);
   const closer = make("button", { type: "button", class: "chip", "aria-pressed": "false", does: () => look(closer.getAttribute("aria-pressed") !== "true") }, "Closer");
   function look(close) {
     closer.setAttribute("aria-pressed", close ? "true" : "false");
-    svg.setAttribute("viewBox", close ? around(lit, whole) : whole);
+    frame.classList.toggle("near", close);
+    svg.style.width = close ? `${Number(svg.getAttribute("viewBox").split(" ")[2]) * READABLE}px` : "";
+    if (close) towards(frame, lit);
   }
   const figure = make("figure", { class: `lit-figure ${paper.kind}` }, make("figcaption", {}, said(title), " ", closer), frame);
-  if (window.innerWidth < 720) requestAnimationFrame(() => look(true));
+  if (narrow()) requestAnimationFrame(() => look(true));
   return figure;
 }
 
-/** Return the part of a drawing around its lit parts, as a view box no narrower than can be read. */
-function around(lit, whole) {
-  const [x0, y0, wide, high] = whole.split(" ").map(Number);
-  const boxes = lit.map((part) => part.getBBox()).filter((box) => box.width || box.height);
-  if (!boxes.length) return whole;
-  const pad = 5;
-  let left = Math.min(...boxes.map((box) => box.x)) - pad;
-  let top = Math.min(...boxes.map((box) => box.y)) - pad;
-  let right = Math.max(...boxes.map((box) => box.x + box.width)) + pad;
-  let low = Math.max(...boxes.map((box) => box.y + box.height)) + pad;
-  left = Math.max(x0, left);
-  top = Math.max(y0, top);
-  right = Math.min(x0 + wide, Math.max(right, left + 60));
-  low = Math.min(y0 + high, Math.max(low, top + 40));
-  return `${left} ${top} ${right - left} ${low - top}`;
+/** Move what a frame shows so that the first lit part stands in its middle. */
+function towards(frame, lit) {
+  const part = lit.find((each) => each.querySelector("rect, circle, polygon")) || lit[0];
+  if (!part) return;
+  const [box, room] = [part.getBoundingClientRect(), frame.getBoundingClientRect()];
+  frame.scrollLeft += box.left + box.width / 2 - room.left - room.width / 2;
+  frame.scrollTop += box.top + box.height / 2 - room.top - room.height / 2;
 }

@@ -81,7 +81,8 @@ function showList({ position, period, path, only }) {
     changed += every.filter((item) => item.path && item.path.changes.length).length;
     const items = only ? every.filter((item) => item.path && item.path.changes.length) : every;
     if (!items.length) continue;
-    const title = end.kind === "feed" ? `Mix out: ${nameOf(end, end.id)}` : `${nameOf(end, end.id)}`;
+    const name = nameOf(end, end.id);
+    const title = end.kind === "feed" ? `Mix out: ${name}` : name === positionName(position) ? "Inputs" : name;
     const rows = rowsOf({
       items,
       label: title,

@@ -52,6 +52,7 @@ function showPath({ path: number, period }) {
   const hops = hopsOf(path);
   const facts = [phantomWords(path), ownerWords(path), path.gain ? `gain ${path.gain}` : "", path.trim ? `trim here ${path.trim}` : ""].filter(Boolean);
   const remarks = remarksOf(path);
+  const figures = litDrawings(path, period);
   fill(
     side,
     make("p", { class: "tasks" }, make("button", { type: "button", id: "back", does: () => route.close() }, "Back to the list")),
@@ -62,7 +63,12 @@ function showPath({ path: number, period }) {
     path.changes.length ? make("p", { class: "change" }, make("b", {}, "CHANGED "), said(changeWords(path))) : null,
     ...remarks.map((row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${row.kind.toUpperCase()} `), said(row.text))),
     alsoAt(path, period),
-    make("ol", { class: "thread", "aria-label": "Hops" }, ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1]))),
-    ...litDrawings(path, period),
+    figures.length ? make("p", { class: "tasks jump" }, make("button", { type: "button", does: () => figures[0].scrollIntoView() }, "See it drawn")) : null,
+    make(
+      "div",
+      { class: "way" },
+      make("ol", { class: "thread", "aria-label": "Hops" }, ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1]))),
+      make("div", {}, ...figures),
+    ),
   );
 }

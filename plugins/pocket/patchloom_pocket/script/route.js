@@ -28,6 +28,7 @@ const route = (() => {
   function to(change, replace) {
     const next = { ...now, ...change };
     if ("view" in change && change.view !== now.view) next.paper = "";
+    if (next.view === "papers") next.path = "";
     if (("position" in change && change.position !== now.position) || ("period" in change && change.period !== now.period)) next.path = "";
     const words = new URLSearchParams();
     for (const key of KEYS) {
@@ -81,6 +82,7 @@ const route = (() => {
         if (narrow()) window.scrollTo(0, 0);
       }
     }
+    document.body.classList.toggle("reading", now.view === "papers");
     controls(now);
   }
 
