@@ -6,6 +6,7 @@ Comes in: rig, show, patch, findings, the papers asked for, and the stamp's word
 - `page`: the page types; frozen, `dump`-able to a `page/1` document; `paths`: where every leg goes, hop by hop;
 - `view`: one period's answer, indexed for papers; `cells`: words several papers share;
 - `lines`: the lines of a show and the orders people work in; `desk`: what is set on a desk;
+- `forms`: papers that answer a change, as forms to be filled in;
 - `caution`: the usual cautions by area;
 - `binding`: pages of many papers, stamped, with the findings that touch each of them;
 - `options`: what people may choose about papers; `words`: fixed words in a language;
