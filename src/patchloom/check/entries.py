@@ -60,18 +60,74 @@ monitor-budget | warn | From microphone to ear it takes longer than who listens 
 # D clock and rate
 leader-stays | warn | A clock leader may leave, belongs to others, or has no fallback named.
     Let a device of the house lead, name a fallback, or put a rate converter between.
+fallback-reaches | warn | The next clock leader may go as well, or its clock does not get to everybody who still needs it.
+    Name another one, or join it by a link that passes clock.
+framing-unsaid | warn | A link runs at a rate where framings differ, and none is set.
+    Set both ends alike and write it down.
+clock-line-ended | advice | A clock line is not ended once, at its far end, or runs over a cable of another kind.
+    Switch the termination on at the last device of the line and nowhere else.
 
 # E links, control, dependence
 pass-through-dependence | warn | Wants that die with another position's desk.
     Tell both positions, or give the wants a path of their own.
+address-unique | stop | Two devices on one network or chain have the same address.
+    Give each its own, and label the box with it.
+length-within-medium | stop | A cable is longer than its medium allows in this format, or close to that.
+    Take a shorter way, another medium, or a device in between.
+redundancy-real | warn | Two cables of one link share a way or a supply.
+    Run one of them another way, or hang it on another supply.
+recall-safe | warn | Recall may change inputs, preamps or outputs of a desk although nothing of that changes between acts.
+    Take patch, preamps, phantom and outputs out of what a scene recalls.
 
 # F outputs, returns, comms
+feed-comes-back | safety | A mix comes back into itself, over the desks it passes.
+    Turn down first. Take the return out of one of the mixes, or mute it where it is mixed.
+n-minus-one | stop | A far end hears itself come back.
+    Take it out with not, or mix a feed of its own for the far end.
+ear-path-complete | stop | An ear mix goes nowhere, arrives by halves, or shares a transmitter with another.
+    Lead both sides to one transmitter, left first, and listen on the pack before anybody wears it.
+talk-reaches | stop | Somebody cannot be talked to who should be.
+    Put the talkback on the list, or into the mix.
+talk-kept-out | stop | Talkback, click or timecode is in a mix the audience, the stream or a recording gets.
+    Take it out with not.
+record-order | stop | Tracks are not raw, not in the order published, or write into each other's file.
+    Take the tap before everything, keep the order, give each track a file of its own.
 
 # G physical
+reach | stop | A cable does not get from a source to its socket, or from device to device.
+    Plug it into a nearer box, move the box, or bring a longer cable.
+shield-story | safety | A shield is lifted where phantom returns over it, or missing, or not joined at both ends of a category cable.
+    Join it at both ends. Never lift the earth of the mains; leave mains to competent people and local law.
+spare-line-per-box | advice | A box has no free line, or none that gets to every desk that hears it.
+    Keep one line free, better two or one in ten, patched through and checked with the others.
 
 # H documents and change
 labels-collide | stop | Two short names on one desk are equal once cut to the label's length.
     Give one of them another short name.
+labels-agree | warn | One source goes by two names, or a name means another source elsewhere.
+    Name it once and let every paper take it from there.
+unmuted-repatch | safety | Something changes under a mix that is open, from one act or scene to the next.
+    Mute it first, change, look at the meters, open one by one; name the feed in mute of that act or scene.
 
 # second tier
+phantom-current | warn | More current is drawn from a phantom supply than it can give.
+    Spread the sources over two boxes, or power some of them otherwise.
+phantom-unresolved | warn | A source is plugged where there is phantom, and whether it may have it is unknown.
+    Ask whoever brings it, and write need, no or never.
+spare-stands-apart | warn | A source and its spare hang on one box, or on one supply.
+    Plug one of them into another box, on another supply.
+spare-gain-matches | warn | A source and its spare of the same kind are wanted at different gains.
+    Set both alike and listen to both before doors.
+radio-spare | advice | Radios are in use, and none is named as a spare.
+    Keep one with fresh batteries on a channel of its own, and name it with spare_of.
+record-space | stop | A recorder has no room for what it is to record.
+    Empty it, take a larger one, or record less.
+insert-latency | warn | An insert makes a channel late against what it is heard together with.
+    Put the same insert on all of them, or delay the others by as much.
+outputs-stay-aligned | warn | A loudspeaker feed arrives earlier or later than in the act before.
+    Keep the way, or take the difference into the delay of that output.
+pull-list-within-stock | warn | More cables are asked for than the store has.
+    Hire, or plug into nearer boxes.
+walkway-kept-clear | safety | Something stands on a walkway or on stairs.
+    Move it. Ways out are the venue's: its rules, local law and competent people take precedence.
 """

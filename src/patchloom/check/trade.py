@@ -121,56 +121,78 @@ No clock loop | stop | clock-loop, clock-two-inputs
     Who follows whom has no circle.
 Same rate or a converter | stop | rate-crossing, converts-missing, clock-rate, clock-wrong-domain, rate-unsupported
     Rates are equal along each path unless a converter sits between.
-Frame mode match | stop | framing-mismatch
+Frame mode match | stop | framing-mismatch, framing-unsaid
     Both ends of a link have one framing.
-Leader always on, backup named | warn | leader-stays
+Leader always on, backup named | warn | leader-stays, fallback-reaches
     The leader does not leave or belong to others, and a fallback is named.
-Clock line ended once | advice |
+Clock line ended once | advice | clock-line-ended
     A clock line is terminated once, at its end.
 # E
 Link capacity at this rate | stop | link-capacity, rate-unsupported
     No more slots in use than the link has at this rate.
 Direction exists | stop | link-direction, link-absent
     Return slots need a return direction.
-Address unique | stop |
+Address unique | stop | address-unique
     No two devices share an address.
-Length within medium | stop |
+Length within medium | stop | length-within-medium
     Each run is within the limit of its medium.
-Redundancy is real | warn |
+Redundancy is real | warn | redundancy-real
     Main and backup differ in route and supply.
 Pass-through dependence | warn | pass-through-dependence, loss-not-survived
     What dies with another position's desk is listed.
-Recall safe | warn |
+Recall safe | warn | recall-safe
     No recall changes patch, preamps, phantom or outputs unless planned.
 # F
-No feed back to its own source | safety | signal-loop
+No feed back to its own source | safety | signal-loop, feed-comes-back
     No return reaches a mix that feeds it.
-Remote gets N-1 | stop |
+Remote gets N-1 | stop | n-minus-one
     Each far end gets everything but itself.
-Ear mix path complete | stop | feed-not-delivered, legs-swapped
+Ear mix path complete | stop | feed-not-delivered, legs-swapped, ear-path-complete
     Mix pair, sockets, transmitter, pack, person: no half pairs.
-Talkback reachable | warn |
+Talkback reachable | warn | talk-reaches
     Each position can talk to each declared partner.
-Talkback kept out | stop |
+Talkback kept out | stop | talk-kept-out
     Talkback, click and timecode are never in PA, stream or record.
-Record tap and order | stop |
+Record tap and order | stop | tap-not-raw, order-unsaid, gap-not-empty, record-order
     Tracks are raw, in the order published, no gap unlabelled.
 # G
-Reach | stop |
+Reach | stop | reach
     Each run has a cable in stock that is long enough.
-Shield story | safety |
+Shield story | safety | shield-story
     Shields are continuous; a lift is named, at one end only.
-Spare line per box | advice | spare-not-free, spare-not-reaching
+Spare line per box | advice | spare-line-per-box, spare-not-free, spare-not-reaching
     Each box has a spare input patched through.
 # H
-Labels agree | stop | labels-collide
+Labels agree | stop | labels-collide, labels-agree
     One name a source; no two equal once cut.
-Unmuted re-patch | safety |
+Unmuted re-patch | safety | unmuted-repatch
     A changed live route lists what is muted first.
 """
 
 _SECOND = """
 # +
+Phantom current budget | warn | phantom-current
+    No supply gives more than it can.
+Playback A and B apart | warn | spare-stands-apart
+    A source and its spare share no box and no supply.
+Record free space | stop | record-space
+    There is room for the tracks in use at this rate.
+Bus count a position | stop | mix-missing, mix-shared, out-of-range, solve
+    There are as many mixes as are asked for.
+Insert loop latency | warn | insert-latency
+    An insert makes nothing late against what it is heard with.
+Spare pack a radio group | advice | radio-spare
+    Radios have a spare.
+Gain match between main and spare | warn | spare-gain-matches
+    Main and spare are wanted alike.
+Outputs aligned after a change of way | warn | outputs-stay-aligned
+    Loudspeaker feeds arrive as late as before.
+Pull list within stock | warn | pull-list-within-stock
+    The store has every cable asked for.
+Ways kept clear | safety | walkway-kept-clear
+    Nothing stands on walkways and stairs.
+Unknown phantom left unresolved | warn | phantom-unresolved, phantom-unsaid
+    No blank is left where phantom can be switched on.
 """
 
 

@@ -1,0 +1,88 @@
+"""More cables are asked for than the store has.
+
+What it says: for every row of the store, the cables of links that name it; and for sources that come by cable, whether
+there is one long enough for each once the links have theirs, the longest ones given out first, two joined where one is
+too short.
+Why: the last three microphones have no cable.
+When it is no fault: guests bring their own; or more are hired, and not written down yet.
+What data it needs: `stock` with counts, lengths, connectors; what the lengths asked for need, see `reach`.  Where no
+store is written down there is nothing to look at.
+What to do: hire, or plug into nearer boxes.
+Source: arithmetic over lengths of common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patchloom.check.cables import Run, runs, stock_for, stock_left
+from patchloom.check.look import Look, looks
+from patchloom.check.speak import some
+from patchloom.check.tally import Tally
+from patchloom.finding import Finding
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig, Stock
+from patchloom.model.show import Show
+
+__all__ = ["pull_list_within_stock"]
+
+
+def pull_list_within_stock(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
+    """Yield a finding for each row the links take too many of, and for sources no cable is left for."""
+    tally = Tally("pull-list-within-stock", show, patch)
+    for look in looks(rig, show, patch) if rig.stock else ():
+        left = stock_left(look.rig)
+        rows = {row.id: row for row in look.rig.stock}
+        tally.seen += len(rows)
+        for key, count in left.items():
+            if count < 0:
+                told = f"The links take {rows[key].count - count} of {key} ({rows[key].kind}), and there are {rows[key].count}."
+                numbers = (("taken", rows[key].count - count), ("there", rows[key].count))
+                tally.found(look.period, told, key, numbers=numbers)
+        for connector, asked in _asked(look).items():
+            fitting = [row for row in stock_for(look.rig, connector) if left[row.id] > 0]
+            if fitting:
+                _give(tally, look, connector, asked, fitting, left)
+    yield from tally.told("no store is written down")
+
+
+def _asked(look: Look) -> dict[str, list[Run]]:
+    """Return the runs of each kind of socket, the longest first; those of unknown length are `reach`'s to name."""
+    found: dict[str, list[Run]] = {}
+    for run in runs(look):
+        bank = look.ground.bank(run.socket.device, run.socket.bank)
+        if run.need_m is not None and bank is not None and bank.connector:
+            found.setdefault(bank.connector, []).append(run)
+    return {key: sorted(rows, key=lambda run: (-(run.need_m or 0), run.leg)) for key, rows in found.items()}
+
+
+def _give(tally: Tally, look: Look, connector: str, asked: list[Run], fitting: list[Stock], left: dict[str, int]) -> None:
+    """Give out cables, the longest run first: to each the shortest that is long enough, else two joined."""
+    short: list[Run] = []
+    longest = float(fitting[-1].length_m or 0)
+    for run in asked:
+        taken = _one(run.need_m or 0, fitting, left) or _two(run.need_m or 0, fitting, left)
+        for row in taken:
+            left[row.id] -= 1
+        if not taken and (run.need_m or 0) <= 2 * longest:
+            short.append(run)
+    if short:
+        told = (
+            f"{len(short)} of {len(asked)} sources get no cable with {connector} that is long enough, "
+            f"once the longer runs have theirs: {some(run.leg for run in short)}."
+        )
+        numbers = (("asked", len(asked)), ("short", len(short)))
+        tally.found(look.period, told, *(run.leg for run in short), numbers=numbers)
+
+
+def _one(need: float, fitting: list[Stock], left: dict[str, int]) -> list[Stock]:
+    return [row for row in fitting if left[row.id] > 0 and (row.length_m or 0) >= need][:1]
+
+
+def _two(need: float, fitting: list[Stock], left: dict[str, int]) -> list[Stock]:
+    for row in fitting:
+        for other in fitting:
+            enough = 2 if row is other else 1
+            if left[row.id] >= enough and left[other.id] >= enough and (row.length_m or 0) + (other.length_m or 0) >= need:
+                return [row, other]
+    return []
