@@ -1,66 +1,70 @@
-"""A clock leader should be there until the end, and somebody should be named to lead after it.
+"""A clock leader that may go, or that nobody is named after, while others go on.
 
-What it says: the leader of a domain leaves or belongs to others while devices of the house follow it, or no
-fallback is named for a domain in which anybody follows.
-Why: the leader pulls its plug and the whole domain mutes or clicks until another leads (common practice, no source).
-When it is no fault: a guest that leads its own gear only, behind a rate converter.
+What it says: the leader of a domain leaves, or belongs to others, or no fallback is named for it, and something would still
+be heard without it: a delivery that passes one of its followers and not the leader itself.
+Why: the leader pulls its plug, and the whole domain mutes or clicks until another one leads (common practice, no source).
+When it is no fault: a guest that leads its own gear only; a desk through which everything passes anyway, as in a small
+house: when it goes, there is nothing left that needs a clock.  A rate converter ends a domain.
+What data it needs: the patch; `devices.leaves` and `devices.belongs_to` (absent: it stays, it is the house's),
+`domains.fallback`.
+What to do: let a device of the house lead, name a fallback and set it at each device, or put a rate converter between.
+Source: AES11 describes distributing one reference; who should lead is common practice, no source
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom.check.catalogue import ENTRY
+from patchloom.check.look import Look, looks
+from patchloom.check.speak import some
+from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import ClockDomain, Patch
-from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 __all__ = ["leader_stays"]
 
-_NAME = "leader-stays"
-
 
 def leader_stays(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each domain whose leader may go, and for each that names no fallback."""
-    for setting in patch.settings:
-        here, _ = in_period(rig, show, setting.period)
-        for domain in setting.clock:
-            leader = here.devices.get(domain.leader)
-            if leader is None or not domain.followers:
-                continue
-            others = sorted({row.device for row in domain.followers if _whose(here, row.device) != leader.belongs_to})
-            if leader.leaves:
-                yield _say(
-                    setting.period,
-                    domain,
-                    f"{domain.leader} leads domain {domain.id} and leaves before the end; {_count(domain)} follow it.",
-                )
-            elif leader.belongs_to and others:
-                yield _say(
-                    setting.period,
-                    domain,
-                    f"{domain.leader} leads domain {domain.id} and belongs to {leader.belongs_to}; "
-                    f"{', '.join(others)} follow it and do not.",
-                )
-            if not domain.fallback:
-                yield _say(
-                    setting.period,
-                    domain,
-                    f"No device is named to lead domain {domain.id} after {domain.leader}; {_count(domain)} follow it.",
-                )
+    tally = Tally("leader-stays", show, patch)
+    for look in looks(rig, show, patch):
+        for domain in look.setting.clock:
+            leader = look.rig.devices.get(domain.leader)
+            if leader is not None and domain.followers:
+                tally.seen += 1
+                silenced = _silenced(look, domain)
+                if silenced:
+                    _domain(tally, look, domain, silenced)
+    yield from tally.told("no device follows another one's clock")
 
 
-def _whose(rig: Rig, device: str) -> str:
-    return rig.devices[device].belongs_to if device in rig.devices else ""
+def _silenced(look: Look, domain: ClockDomain) -> tuple[str, ...]:
+    """Return the followers that still carry something when the leader is gone, and would lose their clock."""
+    left = {hop.device for row in look.deliveries if all(hop.device != domain.leader for hop in row.hops) for hop in row.hops}
+    return tuple(dict.fromkeys(row.device for row in domain.followers if row.device in left))
 
 
-def _count(domain: ClockDomain) -> str:
-    return f"{len({row.device for row in domain.followers})} devices"
+def _domain(tally: Tally, look: Look, domain: ClockDomain, silenced: tuple[str, ...]) -> None:
+    leader = look.rig.devices[domain.leader]
+    others = [device for device in silenced if device in look.rig.devices and _whose(look, device) != leader.belongs_to]
+    told = ""
+    if leader.leaves:
+        told = f"{domain.leader} leads domain {domain.id} and leaves before the end; {some(silenced)} still carry something then."
+    elif leader.belongs_to and others:
+        whose = f"{domain.leader} leads domain {domain.id} and belongs to {leader.belongs_to}"
+        told = f"{whose}; {some(others)} follow it and do not."
+    numbers = (("followers", len({row.device for row in domain.followers})), ("go on", len(silenced)))
+    if told:
+        tally.found(look.period, told, domain.leader, domain.id, numbers=numbers)
+    if not domain.fallback:
+        told = (
+            f"No device is named to lead domain {domain.id} after {domain.leader}; {some(silenced)} would be without a clock."
+        )
+        todo = "Name a fallback, and set the order at each device."
+        tally.found(look.period, told, domain.leader, domain.id, numbers=numbers, todo=todo)
 
 
-def _say(period: str, domain: ClockDomain, message: str) -> Finding:
-    entry = ENTRY[_NAME]
-    numbers = (("followers", len({row.device for row in domain.followers})),)
-    return Finding(_NAME, entry.severity, message, (domain.leader, domain.id), numbers, entry.todo, period)
+def _whose(look: Look, device: str) -> str:
+    return look.rig.devices[device].belongs_to

@@ -1,79 +1,82 @@
-"""What each list loses when another position's desk goes down.
+"""What others lose when a desk that is not theirs goes down.
 
-What it says: for every list, and every desk of another position its wants pass through, how many of them die with
-it.  Where the list or feed declares that it must outlive that loss, `verify` holds it to that, and nothing is said here.
+What it says: for each desk, how many wants of other positions, and of feeds to their destinations, pass through it and die
+with it, list by list; the worst period of each.  Where a list or feed declares that it must outlive that loss, `verify`
+holds it to that (`loss-not-survived`), and nothing is said here.
 Why: everyone downstream of a desk that restarts goes silent and cannot see why (common practice, no source).
-When it is no fault: the feed of a position dies with that position's own desk, which is not counted.
+When it is no fault: what is mixed at that desk, and the talkback of whoever works there, die with it by nature and are
+not counted; nor does a position's own desk count.  Otherwise both positions know: sign it off with a waiver.
+What data it needs: the patch alone; `positions.desk` where a position works at another desk than its list's.
+What to do: tell both positions, or give the wants a path of their own.
+Source: common practice, no source
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
-from patchloom.check.catalogue import ENTRY
+from patchloom.check.look import Delivery, Look, looks
+from patchloom.check.speak import found, nothing
 from patchloom.finding import Finding
-from patchloom.model.patch import Patch, Route, Setting
-from patchloom.model.period import in_period
+from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
-from patchloom.model.show import Show, Survives
+from patchloom.model.show import Show
 
 __all__ = ["pass_through_dependence"]
 
 _NAME = "pass-through-dependence"
+_Loss = tuple[int, int, str, tuple[str, ...]]
+"""Lost, of how many, in which period, which legs."""
 
 
 def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each list and desk it leans on."""
-    for setting in patch.settings:
-        here, tonight = in_period(rig, show, setting.period)
-        desks = _desks(here, tonight)
-        for key, whose, survives in _receivers(tonight):
-            routes = [route for route in setting.routes if route.to == key and not route.alternate]
-            declared = {row.loss_of for row in survives}
-            for desk, positions in sorted(desks.items()):
-                if whose not in positions and desk not in declared:
-                    yield from _leans(setting, key, desk, positions, routes, tonight)
+    """Yield a finding for each desk that others lean on."""
+    worst: dict[str, dict[str, _Loss]] = {}
+    whose: dict[str, dict[str, None]] = {}
+    for look in looks(rig, show, patch):
+        outlives = {row.id: {loss.loss_of for loss in row.survives} for row in look.show.lists}
+        outlives |= {row.id: {loss.loss_of for loss in row.survives} for row in look.show.feeds}
+        for desk, positions in look.at_desk.items():
+            whose.setdefault(desk, {}).update(dict.fromkeys(positions))
+            for to, rows in look.by_to.items():
+                if rows[0].position not in positions and desk not in outlives.get(to, ()):
+                    _note(worst.setdefault(desk, {}), look, desk, to, rows)
+    if len(whose) < 2:
+        yield nothing(_NAME, "there is one desk")
+    for desk, losses in sorted(worst.items()):
+        if losses:
+            yield _say(desk, tuple(whose[desk]), losses, len(patch.settings) > 1)
 
 
-def _desks(rig: Rig, show: Show) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = {}
-    positions = [*show.positions, *(item.position for item in show.lists), *(feed.mixed_at for feed in show.feeds)]
-    for position in dict.fromkeys(positions):
-        desk = show.desk_of(position)
-        if desk in rig.devices:
-            found.setdefault(desk, []).append(position)
-    return found
+def _note(losses: dict[str, _Loss], look: Look, desk: str, to: str, rows: tuple[Delivery, ...]) -> None:
+    """Keep what a list or feed loses with a desk, where it is more than in the periods before."""
+    mains = [row for row in rows if not row.alternate]
+    lost = tuple(dict.fromkeys(row.leg for row in mains if _passes(row, desk) and not _born(look, row, desk)))
+    if len(lost) > losses.get(to, (0, 0, "", ()))[0]:
+        losses[to] = (len(lost), len({row.leg for row in mains}), look.period, lost)
 
 
-def _receivers(show: Show) -> Iterator[tuple[str, str, tuple[Survives, ...]]]:
-    for item in show.lists:
-        yield item.id, item.position, item.survives
-    for feed in show.feeds:
-        if feed.to:
-            yield feed.id, feed.mixed_at, feed.survives
+def _passes(row: Delivery, desk: str) -> bool:
+    return any(hop.device == desk for hop in row.hops)
 
 
-def _passes(route: Route, device: str) -> bool:
-    return any(hop.device == device for hop in route.hops)
+def _born(look: Look, row: Delivery, desk: str) -> bool:
+    """Return whether what is delivered begins at a desk by nature: a mix made there, its own talkback."""
+    first = row.hops[0]
+    if first.device != desk:
+        return False
+    bank = look.ground.bank(first.device, first.bank)
+    source: Any = look.sources.get(row.leg)
+    return row.leg in look.feeds or (bank is not None and bool(bank.only_for)) or getattr(source, "kind", "") == "talkback"
 
 
-def _leans(setting: Setting, key: str, desk: str, positions: list[str], routes: list[Route], show: Show) -> Iterator[Finding]:
-    lost = [route for route in routes if _passes(route, desk)]
-    own = {leg for feed in show.feeds if feed.mixed_at in positions for leg in feed.leg_ids()}
-    if not any(route.leg not in own for route in lost):
-        return
-    entry = ENTRY[_NAME]
-    names = list(dict.fromkeys(route.leg for route in lost))
-    yield Finding(
-        _NAME,
-        entry.severity,
-        f"{key} loses {len(lost)} of {len(routes)} when {desk} ({', '.join(positions)}) goes down: {_short(names)}.",
-        (key, desk, *names),
-        (("lost", len(lost)), ("of", len(routes))),
-        entry.todo,
-        setting.period,
-    )
-
-
-def _short(names: list[str]) -> str:
-    return ", ".join(names[:8]) + (f" and {len(names) - 8} more" if len(names) > 8 else "")
+def _say(desk: str, positions: tuple[str, ...], losses: dict[str, _Loss], several: bool) -> Finding:
+    told = []
+    for to, (lost, of, period, legs) in losses.items():
+        names = f" ({', '.join(legs)})" if len(legs) <= 4 else ""
+        told.append(f"{to} {lost} of {of}{names}{f' in {period}' if several and period else ''}")
+    message = f"With {desk} ({', '.join(positions)}) down, others lose: {'; '.join(told)}."
+    where = (desk, *losses, *dict.fromkeys(leg for _, _, _, legs in losses.values() for leg in legs))
+    numbers = (("lists and feeds", len(losses)), ("lost", sum(lost for lost, _, _, _ in losses.values())))
+    return found(_NAME, message, *where, numbers=numbers)
