@@ -120,7 +120,9 @@ def impossible(stream: Stream, document: str = "stream") -> Iterable[Complaint]:
     try:
         samples = samples_per_packet(stream.rate_hz, stream.packet_ms)
     except ValueError as problem:
-        yield wrong("packet_ms", str(problem), f"Write one of {', '.join(f'{ms:g}' for ms in PACKET_MS)} at 44100, 48000, 96000.")
+        field = "packet_ms" if stream.rate_hz in (44100, 48000, 96000) else "rate_hz"
+        times = ", ".join(f"{ms:g}" for ms in PACKET_MS)
+        yield wrong(field, str(problem), f"Write 44100, 48000 or 96000 Hz, and one of {times} ms.")
         return
     each = payload_bytes(1, samples, ENCODINGS[stream.encoding][0])
     if not 1 <= stream.channels <= MOST_PAYLOAD_BYTES // each:
