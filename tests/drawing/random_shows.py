@@ -51,24 +51,50 @@ def staged(planted: Planted, seed: int) -> Planted:
     """Return a planted show with names and a stage."""
     dice = random.Random(seed)
     size = (round(dice.uniform(5, 22), 1), round(dice.uniform(4, 14), 1)) if dice.random() < 0.7 else (None, None)
-    zones = {f"z{n}": Zone(id=f"z{n}", name=named(dice), side=dice.choice(("SR", "C", "SL", "")),
-                           depth=dice.choice(("US", "MS", "DS", "OFF", ""))) for n in range(dice.randint(1, 6))}
+    zones = {
+        f"z{n}": Zone(
+            id=f"z{n}",
+            name=named(dice),
+            side=dice.choice(("SR", "C", "SL", "")),
+            depth=dice.choice(("US", "MS", "DS", "OFF", "")),
+        )
+        for n in range(dice.randint(1, 6))
+    }
 
     def at() -> tuple[float, ...] | None:
         half, deep = (size[0] or 8) / 2, size[1] or 6
         return (round(dice.uniform(-half, half), 2), round(dice.uniform(0, deep), 2)) if size[0] and dice.random() < 0.7 else None
 
-    sources = tuple(attrs.evolve(source, name=named(dice), at=at() if dice.random() < 0.4 else None, zone=dice.choice(list(zones)))
-                    for source in planted.show.sources)
+    sources = tuple(
+        attrs.evolve(source, name=named(dice), at=at() if dice.random() < 0.4 else None, zone=dice.choice(list(zones)))
+        for source in planted.show.sources
+    )
     ids = [source.id for source in sources]
-    things = tuple(Thing(kind=dice.choice(KINDS[:-1]), name=named(dice), at=at(), zone=dice.choice(list(zones)),
-                         turn_deg=dice.choice((0, 0, 90, 180)), sources=tuple(dice.sample(ids, min(len(ids), dice.randint(0, 4)))))
-                   for _ in range(dice.randint(1, 30)))
+    things = tuple(
+        Thing(
+            kind=dice.choice(KINDS[:-1]),
+            name=named(dice),
+            at=at(),
+            zone=dice.choice(list(zones)),
+            turn_deg=dice.choice((0, 0, 90, 180)),
+            sources=tuple(dice.sample(ids, min(len(ids), dice.randint(0, 4)))),
+        )
+        for _ in range(dice.randint(1, 30))
+    )
     feeds = tuple(attrs.evolve(feed, name=named(dice)) for feed in planted.show.feeds)
-    show: Show = attrs.evolve(planted.show, name=named(dice), sources=sources, feeds=feeds,
-                              stage=Stage(width_m=size[0], depth_m=size[1], zones=zones, things=things))
-    devices = {key: attrs.evolve(device, name=named(dice) if dice.random() < 0.5 else "",
-                                 place=Place(at=at(), zone=dice.choice(list(zones)))) for key, device in planted.rig.devices.items()}
+    show: Show = attrs.evolve(
+        planted.show,
+        name=named(dice),
+        sources=sources,
+        feeds=feeds,
+        stage=Stage(width_m=size[0], depth_m=size[1], zones=zones, things=things),
+    )
+    devices = {
+        key: attrs.evolve(
+            device, name=named(dice) if dice.random() < 0.5 else "", place=Place(at=at(), zone=dice.choice(list(zones)))
+        )
+        for key, device in planted.rig.devices.items()
+    }
     return planted._replace(show=show, rig=attrs.evolve(planted.rig, devices=devices))
 
 
@@ -78,7 +104,8 @@ def random_books(count: int, first: int) -> Iterator[tuple[str, Book]]:
     for seed in range(first, first + count):
         size = {} if seed % 3 == 0 else {"desks": 1 + seed % 3, "sources": 6 + seed % 20}
         planted = staged(generate(seed, **size), seed)
-        yield f"seed {seed}", book(planted.rig, planted.show, planted.patch, (), papers, revision="B", replaces="A", date="2030-01-01")
+        stamp = {"revision": "B", "replaces": "A", "date": "2030-01-01"}
+        yield f"seed {seed}", book(planted.rig, planted.show, planted.patch, (), papers, **stamp)
 
 
 def shipped_books() -> Iterator[tuple[str, Book]]:
@@ -92,7 +119,8 @@ def shipped_books() -> Iterator[tuple[str, Book]]:
 
 def main(arguments: list[str]) -> int:
     """Measure, print, and return 1 where anything is wrong."""
-    rows = shipped_books() if arguments[:1] == ["--examples"] else random_books(*([int(word) for word in arguments] + [200, 0][len(arguments):]))
+    numbers = [int(word) for word in arguments if word.isdigit()] + [200, 0][len(arguments) :]
+    rows = shipped_books() if "--examples" in arguments else random_books(*numbers[:2])
     seen = sheets_seen = lines_seen = wrong = 0
     waiting: list[tuple[str, str, str]] = []
     for name, made in rows:

@@ -34,7 +34,8 @@ const measure = doc => {
     const scale = node => { const svg = node.closest("svg");
       return svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1; };
     const put = (text, r, node, kept) => { if (r.right - r.left > 0.01 && text.trim()) lines.push([text, r.left - s.left,
-      r.top - s.top, r.right - s.left, r.bottom - s.top, parseFloat(view.getComputedStyle(node).fontSize) * scale(node), kept]); };
+      r.top - s.top, r.right - s.left, r.bottom - s.top, parseFloat(view.getComputedStyle(node).fontSize) * scale(node),
+      kept]); };
     for (const node of sheet.querySelectorAll("svg text")) put(node.textContent, node.getBoundingClientRect(), node, null);
     const walk = doc.createTreeWalker(sheet, NodeFilter.SHOW_TEXT);
     while (walk.nextNode()) {
@@ -65,13 +66,14 @@ window.addEventListener("load", () => {
 
 
 def measured(documents: Sequence[str], sheets: str, folder: Path) -> list[list[dict[str, Any]]]:
-    """Return, for each document, what `sheets` selects: its size, its lines of text [text, x0, y0, x1, y1, size, cell], its rows."""
+    """Return, for each document, what `sheets` selects: its size, its rows, and its lines: [text, x0, y0, x1, y1, size, cell]."""
     page = folder / "measured.html"
     frames = []
     for document in documents:
         bare = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", document)
         frames.append(f'<iframe width="1900" height="1200" srcdoc="{html.escape(bare, quote=True)}"></iframe>')
-    page.write_text(f"<!DOCTYPE html><meta charset=utf-8><body>{''.join(frames)}{_SCRIPT.replace('SHEETS', sheets)}", encoding="utf-8")
+    script = _SCRIPT.replace("SHEETS", sheets)
+    page.write_text(f"<!DOCTYPE html><meta charset=utf-8><body>{''.join(frames)}{script}", encoding="utf-8")
     made = run(page, folder / "profile", "--dump-dom", "--window-size=2000,1200").decode("utf-8", "replace")
     found = re.search(r'<pre id="measured">(.*?)</pre>', made, re.S)
     assert found is not None, f"the page was not measured: {made[-300:]}"
@@ -95,14 +97,14 @@ def faults_of(sheet: dict[str, Any], smallest: float = SMALLEST_PX) -> list[str]
         if size < smallest - 0.05:
             found.append(f"{said!r} is {size:.2f} px high, {smallest:.2f} is the least")
         if x0 < -_SLACK or y0 < -_SLACK or x1 > sheet["wide"] + _SLACK or y1 > sheet["high"] + _SLACK:
-            found.append(f"{said!r} leaves its sheet: {x0:.1f} {y0:.1f} {x1:.1f} {y1:.1f} of {sheet['wide']:.0f}×{sheet['high']:.0f}")
+            found.append(f"{said!r} leaves its sheet: {x0:.1f} {y0:.1f} {x1:.1f} {y1:.1f}")
         if cell and (x0 < cell[0] - _SLACK or y0 < cell[1] - 2 or x1 > cell[2] + _SLACK or y1 > cell[3] + 2):
             found.append(f"{said!r} leaves its cell")
     # A browser's line box holds room above capitals and below tails; ink is what must not meet.
     inked = [(text, x0, y0 + (y1 - y0) * 0.14, x1, y1 - (y1 - y0) * 0.14) for text, x0, y0, x1, y1, _, _ in lines]
     inked.sort(key=lambda row: row[2])
     for index, (text, x0, y0, x1, y1) in enumerate(inked):
-        for other, a0, b0, a1, b1 in inked[index + 1:]:
+        for other, a0, b0, a1, b1 in inked[index + 1 :]:
             if b0 > y1:
                 break
             if x0 < a1 - _SLACK and a0 < x1 - _SLACK and y0 < b1 - _SLACK and b0 < y1 - _SLACK:
