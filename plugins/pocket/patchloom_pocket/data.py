@@ -9,7 +9,7 @@ of words; what there are few of stands as it is in a page document.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import attrs
@@ -17,6 +17,7 @@ import attrs
 from patchloom.model.base import dump
 from patchloom.pages import CHECKED, Book, Page, Path, PathHop, Paths, Table, cautions
 from patchloom.pages.files import clean
+from patchloom_pocket.drawings import Drawn
 
 __all__ = ["book_data", "script_text"]
 
@@ -25,7 +26,7 @@ _AREAS = ("hearing", "phantom", "mains", "earth", "law")
 _UNSEEN = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"}
 
 
-def book_data(book: Book, drawn: Mapping[int, Sequence[int]]) -> dict[str, Any]:
+def book_data(book: Book, drawn: Mapping[int, Drawn]) -> dict[str, Any]:
     """Return all that the script needs of a book; `drawn` names the drawings of each page, both by number."""
     paths, texts = book.paths or Paths(), _Words()
     stamp = dump(book.stamp) if book.stamp is not None else {}
@@ -44,7 +45,7 @@ def book_data(book: Book, drawn: Mapping[int, Sequence[int]]) -> dict[str, Any]:
         "gone": _cleaned([dump(row) for row in paths.gone]),
         "cautions": _cautions(book),
         "remarks": _remarks(book),
-        "papers": [_paper(page, drawn.get(number, ())) for number, page in enumerate(book.pages)],
+        "papers": [_paper(page, drawn.get(number)) for number, page in enumerate(book.pages)],
     }
     return {**data, "words": texts.texts}
 
@@ -112,12 +113,12 @@ def _remarks(book: Book) -> list[dict[str, Any]]:
     return [_cleaned(dump(row)) for row in sorted(kept, key=lambda row: order[row.kind])]
 
 
-def _paper(page: Page, drawings: Sequence[int]) -> dict[str, Any]:
+def _paper(page: Page, drawn: Drawn | None) -> dict[str, Any]:
     """Return a page as data; where it is drawn, the numbers of its drawings, and what their things stand for."""
     data = dump(page, without=("tables", "diagram", "plan", "touches"))
     data["tables"] = [_table(table) for table in page.tables]
-    if drawings:
-        data["drawings"] = list(drawings)
+    if drawn is not None:
+        data["drawings"], data["whole"] = list(drawn.sheets), list(drawn.whole)
     elif page.diagram is not None or page.plan is not None:
         data["notes"] = [*page.notes, "This drawing could not be set."]
     if page.plan is not None:

@@ -1,33 +1,54 @@
-"""The drawings of a book, as large as they need to stay whole, each part saying what it shows.
+"""The drawings of a book, each part saying what it shows: once to be printed, once to be lit.
 
-Comes in: a `Book`.  Goes out: SVG elements, and which page each belongs to.  Next: `document` puts them into the file, the
+Comes in: a `Book`.  Goes out: SVG elements, and which of them are whose.  Next: `document` puts them into the file, the
 script lights them.
+
+On paper type must not shrink, so a large drawing comes in parts; a screen can be looked into, so a line is followed in one
+large drawing.  Where one part is the whole, it serves for both.
 """
 
 from __future__ import annotations
 
-from patchloom.drawing import svgs
+from typing import NamedTuple
+
+from patchloom.drawing import INLINE, svgs
 from patchloom.pages import Book
 
-__all__ = ["ROOM", "drawings"]
+__all__ = ["ROOM", "Drawn", "drawings"]
 
 ROOM = (420.0, 280.0)
-"""Width and height a drawing may take, in mm: a screen can be looked into, so one large drawing beats parts."""
+"""Width and height of a drawing that is looked into, in mm."""
 
 
-def drawings(book: Book) -> tuple[list[str], dict[int, list[int]]]:
-    """Return every drawing, and for the number of each drawn page the numbers of its drawings.
+class Drawn(NamedTuple):
+    """The drawings of one page, by number."""
+
+    sheets: tuple[int, ...]
+    """To be printed, at full size."""
+    whole: tuple[int, ...]
+    """To be lit."""
+
+
+def drawings(book: Book) -> tuple[list[str], dict[int, Drawn]]:
+    """Return every drawing, and for the number of each drawn page which are its own.
 
     A page that cannot be drawn has none, and says so where it is shown; the book stays whole.
     """
     made: list[str] = []
-    of_page: dict[int, list[int]] = {}
+    of_page: dict[int, Drawn] = {}
     for number, page in enumerate(book.pages):
         try:
-            parts = svgs(page, room=ROOM, marked=True)
+            parts = svgs(page, room=INLINE, marked=True)
+            whole = svgs(page, room=ROOM, marked=True) if len(parts) > 1 else parts
         except (ValueError, ArithmeticError):
             continue
-        for part in parts:
-            of_page.setdefault(number, []).append(len(made))
-            made.append(part)
+        if parts:
+            sheets = _added(made, parts)
+            of_page[number] = Drawn(sheets, sheets if whole is parts else _added(made, whole))
     return made, of_page
+
+
+def _added(made: list[str], parts: tuple[str, ...]) -> tuple[int, ...]:
+    first = len(made)
+    made.extend(parts)
+    return tuple(range(first, len(made)))

@@ -77,7 +77,7 @@ function litDrawings(path, period) {
     let best = null;
     for (const { paper, ids } of drawnPapers(path, period)) {
       if (paper.kind !== kind) continue;
-      for (const number of paper.drawings) {
+      for (const number of paper.whole || paper.drawings) {
         const svg = drawingOf(number);
         const lit = light(svg, ids);
         const count = new Set(lit.map((part) => part.dataset.of)).size;
@@ -104,8 +104,21 @@ function figureOf({ paper, svg, lit }, path) {
     if (close) towards(frame, lit);
   }
   const figure = make("figure", { class: `lit-figure ${paper.kind}` }, make("figcaption", {}, said(title), " ", closer), frame);
-  if (narrow()) requestAnimationFrame(() => look(true));
+  requestAnimationFrame(() => {
+    crop(svg);
+    if (narrow()) look(true);
+  });
   return figure;
+}
+
+/** Cut a drawing to the parts that show something; its notes and legend stand on the paper. */
+function crop(svg) {
+  const boxes = [...svg.querySelectorAll("[data-of]")].map((part) => part.getBBox()).filter((box) => box.width || box.height);
+  if (!boxes.length) return;
+  const pad = 6;
+  const [left, top] = [Math.min(...boxes.map((box) => box.x)) - pad, Math.min(...boxes.map((box) => box.y)) - pad];
+  const [right, low] = [Math.max(...boxes.map((box) => box.x + box.width)) + pad, Math.max(...boxes.map((box) => box.y + box.height)) + pad];
+  svg.setAttribute("viewBox", [left, top, right - left, low - top].map((number) => number.toFixed(1)).join(" "));
 }
 
 /** Move what a frame shows so that the first lit part stands in its middle. */

@@ -27,6 +27,10 @@ function frame() {
   fill(
     byId("grave"),
     ...grave.map(line),
+    grave.length ? make("button", { type: "button", class: "chip whole", "aria-pressed": "false", does: (event) => {
+      const whole = byId("grave").classList.toggle("full");
+      event.currentTarget.setAttribute("aria-pressed", whole ? "true" : "false");
+    } }, "In full") : null,
     other.length ? make("details", {}, make("summary", {}, `${plural(other.length, "further remark")} of the checks`), ...other.map(line)) : null,
   );
   byId("grave").hidden = !grave.length && !other.length;

@@ -1,5 +1,7 @@
 // Every paper of the book, to look at and to print.
 
+const BROAD = 8; // columns; a table with more is printed across
+
 const paperTitle = (paper) => [paper.title, paper.subject_name || paper.subject, paper.period_name].filter(Boolean).join(" \u00b7 ");
 
 /** Return a table of a paper. */
@@ -33,7 +35,8 @@ function rowOf(row, columns) {
     const column = columns[place] || {};
     const marks = Array.isArray(cell) ? cell.slice(1) : [];
     const box = marks.includes("tick") || (column.kind === "tick" && !cellText(cell)) ? make("span", { class: "box", role: "img", "aria-label": "to tick" }) : null;
-    return make("td", { class: [column.kind || "text", column.size || "", ...marks.filter((mark) => /^[a-z-]+$/.test(mark))].join(" "), "data-head": column.title || "" }, box, said(cellText(cell)));
+    const one = (column.kind === "address" || column.kind === "number") && cellText(cell).length <= 14 ? "one" : "";
+    return make("td", { class: [column.kind || "text", column.size || "", one, ...marks.filter((mark) => /^[a-z-]+$/.test(mark))].join(" "), "data-head": column.title || "" }, box, said(cellText(cell)));
   }));
 }
 
@@ -62,12 +65,14 @@ function sheetOf(paper) {
   const loud = (paper.remarks || []).filter((row) => row.kind === "stop" || row.kind === "safety");
   const rest = (paper.remarks || []).filter((row) => !loud.includes(row));
   const stamp = book.stamp;
+  const drawn = (paper.drawings || []).map((number) => make("div", { class: "frame drawn", role: "region", tabindex: 0, "aria-label": "Drawing" }, drawingOf(number)));
+  const broad = drawn.length || (paper.tables || []).some((table) => (table.columns || []).length > BROAD);
   const content = [
     paper.about ? make("p", { class: "about" }, said(paper.about)) : null,
+    ...drawn,
     ...loud.map((row) => make("p", { class: "remark loud" }, make("b", {}, `${row.kind.toUpperCase()}: `), said(row.text))),
     ...(paper.steps || []).map(stepsOf),
     ...(paper.tables || []).flatMap(tableOf),
-    ...(paper.drawings || []).map((number) => make("div", { class: "frame drawn", role: "region", tabindex: 0, "aria-label": "Drawing" }, drawingOf(number))),
     ...(paper.notes || []).map((note) => make("p", { class: "quiet" }, said(note))),
     ...rest.map((row) => make("p", { class: "remark" }, make("b", {}, `${row.kind.toUpperCase()}: `), said(row.text))),
     ...(paper.cautions || []).map((row) => make("p", { class: "caution" }, make("b", {}, `${row.area.toUpperCase()}: `), said(row.text))),
@@ -75,7 +80,7 @@ function sheetOf(paper) {
   ].filter(Boolean);
   const head = make("p", { class: "running" }, said(paperTitle(paper)), paper.position ? ` \u00b7 ${positionName(paper.position)}` : "", stamp.revision ? ` \u00b7 REV ${stamp.revision}` : "", ` \u00b7 ${stamp.status || "DRAFT"}`, paper.digest ? ` \u00b7 this paper ${paper.digest.split(":")[1].slice(0, 8)}` : "");
   const table = make("table", { class: "sheet", role: "presentation" }, make("thead", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, head))), make("tbody", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, ...content))));
-  return make("article", { id: "sheet", class: paper.drawings ? "landscape" : "", "aria-labelledby": "title" }, table);
+  return make("article", { id: "sheet", class: broad ? "landscape" : "", "aria-labelledby": "title" }, table);
 }
 
 /** Show the papers there are, or one of them. */

@@ -66,7 +66,8 @@ const route = (() => {
       drawn = key;
       VIEWS[now.view][1](now);
       if (before.view && (before.view !== now.view || before.paper !== now.paper || before.position !== now.position)) {
-        window.scrollTo(0, 0);
+        if (narrow() && now.view !== "find") byId("title").scrollIntoView();
+        else window.scrollTo(0, 0);
         tell(byId("title").textContent);
       }
     }
@@ -79,9 +80,10 @@ const route = (() => {
       const title = byId("path-title");
       if (title && before.view) {
         title.focus({ preventScroll: !narrow() });
-        if (narrow()) window.scrollTo(0, 0);
+        if (narrow()) byId("side").scrollIntoView();
       }
     }
+    document.body.dataset.view = now.view;
     document.body.classList.toggle("reading", now.view === "papers");
     controls(now);
   }
