@@ -41,16 +41,16 @@ def passive_split_loading(rig: Rig, show: Show, patch: Patch) -> Iterator[Findin
         heavy: dict[tuple[str, tuple[str, ...]], list[tuple[str, tuple[Slot, ...]]]] = {}
         for leg, place in look.setting.plugs.items():
             source = look.sources.get(leg)
-            if source is None or source.level in ("line", "speaker", "digital") or _loads(look, place):
+            if source is None or source.level in ("line", "speaker", "digital") or look.type(place.device).digital:
                 continue
+            tally.seen += 1
             loads = _inputs(look, place)
-            tally.seen += len(loads) > 1
             if len(loads) > _MOST:
                 devices = tuple(dict.fromkeys(load.device for load in loads))
                 heavy.setdefault((place.device, devices), []).append((leg, loads))
         for (split, devices), rows in heavy.items():
             _say(tally, look, split, devices, rows)
-    yield from tally.told("no source feeds two inputs by copper")
+    yield from tally.told("no microphone is plugged into copper")
 
 
 def _inputs(look: Look, place: Slot) -> tuple[Slot, ...]:

@@ -118,7 +118,8 @@ def _span(found: list[_Row]) -> str:
     sizes = sorted(abs(float(late.samples)) for _, late in found)
     longest = max((late for _, late in found), key=lambda late: abs(late.samples))
     one = f"{sizes[0]:.4g}" if round(sizes[0], 3) == round(sizes[-1], 3) else f"{sizes[0]:.4g} to {sizes[-1]:.4g}"
-    word = "later" if all(late.samples > 0 for _, late in found) else "off"
+    signs = {late.samples > 0 for _, late in found}
+    word = "off" if len(signs) > 1 else "later" if True in signs else "earlier"
     null = comb_nulls_hz(abs(longest.ms))[0]
     return f"{one} samples {word} ({abs(longest.ms):.4g} ms): first null at {null:.0f} Hz"
 

@@ -5,7 +5,8 @@ margin is kept, `verify` says so), or lifts by more than 18 dB.
 Why: with 2 dB left a position cannot follow a voice that drops; a large digital lift brings the preamp's noise up with
 it (common practice, no source; 18 dB is typical).
 When it is no fault: what the position does with the signal makes it not matter, an audience microphone for instance.
-What data it needs: `sources.want_db` of every position that hears a shared preamp, `banks.trim_db`, `gain.margin_db`.
+What data it needs: `sources.want_db` of every position that hears a shared preamp and can trim it, `banks.trim_db`,
+`gain.margin_db`. Where nobody says what is wanted it is not checked.
 What to do: ask the positions for other totals, pad or move the loud source, or give one position a preamp of its own.
 Source: common practice, no source
 """
@@ -45,22 +46,25 @@ def trim_margin(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     for look in looks(rig, show, patch):
         near: dict[_Trim, list[str]] = {}
         for amp in look.amps.values():
-            if not amp.sharers:
+            able = _able(look, amp)
+            if not any(position != amp.owner for position in able):
                 continue
             tally.seen += 1
-            _lacking(tally, amp)
+            if any(position not in amp.source.want_db for position in able):
+                because = "the total gain wanted of a shared preamp is not given for every position that can trim it"
+                tally.lacks("sources.want_db", because, amp.source.id)
             for row in _trims(look, amp):
                 if _is_near(look, amp, row) or row.trim > _NOISY_DB + _CLOSE:
                     near.setdefault(row, []).append(amp.leg)
         for row, legs in near.items():
             _say(tally, look, row, legs)
-    yield from tally.told("no preamp in use is shared")
+    yield from tally.told("no preamp in use is shared with a position that can trim")
 
 
-def _lacking(tally: Tally, amp: Amp) -> None:
-    if any(position not in amp.source.want_db for position in amp.positions):
-        because = "the total gain wanted of a shared preamp is not given for every position that hears it"
-        tally.lacks("sources.want_db", because, amp.source.id)
+def _able(look: Look, amp: Amp) -> tuple[str, ...]:
+    """Return the positions that hear a preamp where they can trim it; a recorder takes what comes."""
+    banks = {row.position: look.ground.bank(row.end.device, row.end.bank) for row in amp.heard}
+    return tuple(position for position, bank in banks.items() if bank is not None and bank.trim_db is not None)
 
 
 def _trims(look: Look, amp: Amp) -> Iterator[_Trim]:
