@@ -11,7 +11,7 @@ Next: tests.
 - `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer` for plugins
   (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering).
 
-- `folder`: `run_cases` and `case_test`, cases of rules as a folder of JSON files (`edits`: how a case changes its base).
+- `folder`: `run_cases` and `case_test`, cases of rules as a folder of JSON files.
 
 Nothing of the core imports this package.  The names below are loaded when they are first asked for.
 """

@@ -1,4 +1,4 @@
-"""Cases of rules as a folder of JSON files: read, run, told what is wrong.
+"""Cases of rules as a folder of JSON files: run, told what is wrong.
 
 Comes in: a folder with one folder a rule, one JSON file a case.  Goes out: nothing, or `CaseFailed` with every case that
 came out otherwise.  Next: your tests, in one line:
@@ -7,153 +7,36 @@ came out otherwise.  Next: your tests, in one line:
 
     test_cases = case_test("tests/rules/cases")
 
-A case says `about`, `base`, `change`, `expect`; `tests/rules/README.md` describes it.  Bases are read and solved once.
+A case says `about`, `base`, `change`, `expect`; `tests/rules/README.md` describes it, `patchloom.check.shown` reads it.
 """
 
 from __future__ import annotations
 
-import copy
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import attrs
 
-from patchloom.errors import PatchloomError
+from patchloom.check.shown import CaseError, RuleCase, built, cases_in
 from patchloom.finding import Finding
-from patchloom.model.base import build, dump
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.testing.edits import apply
 
-__all__ = ["CaseFailed", "RuleCase", "base_of", "built", "case_test", "cases_in", "run_case", "run_cases"]
-
-_FIELDS = ("about", "base", "change", "patch", "solve", "expect", "only", "picture")
-_OUTCOMES = ("passes", "fails", "unchecked", "nothing")
+__all__ = ["CaseFailed", "case_test", "findings_of", "run_case", "run_cases"]
 
 
 class CaseFailed(AssertionError):
     """A case came out otherwise than it says."""
 
 
-@attrs.frozen
-class RuleCase:
-    """One case: its rule, its file, what it says."""
-
-    rule: str
-    path: Path
-    text: dict[str, Any]
-
-    @property
-    def name(self) -> str:
-        """Return rule and file in short."""
-        return f"{self.rule}/{self.path.stem}"
-
-    @property
-    def outcome(self) -> str:
-        """Return `passes`, `fails`, `unchecked` or `nothing`."""
-        expect = self.text["expect"]
-        return expect if isinstance(expect, str) else next(key for key in _OUTCOMES if key in expect)
-
-
-def cases_in(folder: str | Path) -> tuple[RuleCase, ...]:
-    """Return the cases of a folder, by rule and file name; raise CaseFailed for a file that is no case."""
-    found = []
-    for path in sorted(Path(folder).glob("*/*.json")):
-        try:
-            text = json.loads(path.read_text(encoding="utf-8"))
-        except ValueError as error:
-            raise CaseFailed(f"{path}: no JSON: {error}") from None
-        odd = [key for key in text if key not in _FIELDS]
-        lacks = [key for key in ("about", "base", "expect") if key not in text]
-        if odd or lacks:
-            raise CaseFailed(f"{path}: unknown {odd}, missing {lacks}; a case has {', '.join(_FIELDS)}")
-        case = RuleCase(path.parent.name, path, text)
-        expect = text["expect"]
-        if expect not in ("passes", "nothing") and not (isinstance(expect, dict) and any(key in expect for key in _OUTCOMES)):
-            raise CaseFailed(f"{path}: expect is passes, nothing, or an object with one of {', '.join(_OUTCOMES)}")
-        found.append(case)
-    return tuple(found)
-
-
-def base_of(case: RuleCase) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
-    """Return rig, show and patch of a case's base as plain data, expanded; solved once, to be left as they are."""
-    base = case.text["base"]
-    if isinstance(base, dict):
-        return _read_base(json.dumps(base, sort_keys=True), str(case.path))
-    return _named_base(base, case.path.parent.parent)
-
-
-@cache
-def _named_base(name: str, folder: Path) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
-    for home in _homes(name, folder):
-        if home.is_file():
-            return _read_base(home.read_text(encoding="utf-8"), str(home))
-        if (home / "rig.json").is_file():
-            texts = {kind: json.loads((home / f"{kind}.json").read_text(encoding="utf-8")) for kind in ("rig", "show")}
-            return _read_base(json.dumps(texts), str(home))
-    raise CaseFailed(f"no base {name!r}: neither demo, nor a file in {folder.parent / 'bases'}, nor an example")
-
-
-def _homes(name: str, folder: Path) -> Iterable[Path]:
-    import patchloom
-
-    if name == "demo":
-        yield Path(patchloom.__file__).parent / "demo"
-    yield folder.parent / "bases" / f"{name}.json"
-    yield folder / name
-    for up in folder.resolve().parents:
-        yield up / "docs" / "examples" / name
-
-
-@cache
-def _read_base(text: str, name: str) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
-    from patchloom import pipeline
-    from patchloom.document import read
-
-    data = json.loads(text)
-    rig = read({"format": "rig/1", **data["rig"]}, "rig", name=name).data
-    show = read({"format": "show/1", **data["show"]}, "show", name=name, rig=rig).data
-    if "patch" in data:
-        return rig, show, read({"format": "patch/1", **data["patch"]}, "patch", name=name).data
-    return rig, show, dump(pipeline.solve(build(Rig, rig), build(Show, show), explain=False))
-
-
-def built(case: RuleCase) -> tuple[Rig, Show, Patch]:
-    """Return rig, show and patch of a case, its changes made; a changed rig or show is solved anew only when it says `solve`."""
+def _solve(rig: Rig, show: Show) -> Patch:
     from patchloom import pipeline
 
-    rig, show, patch = base_of(case)
-    data = {"rig": rig, "show": show, "patch": patch}
-    change = case.text.get("change", [])
-    touched = {row["at"].partition(".")[0] for row in change if isinstance(row.get("at"), str)}
-    for kind in touched:
-        data[kind] = copy.deepcopy(data[kind])
-    if "patch" in case.text:
-        data["patch"] = {"format": "patch/1", **copy.deepcopy(case.text["patch"])}
-    try:
-        late = [row for row in change if str(row.get("at", "")).startswith("patch.")] if case.text.get("solve") else []
-        apply(data, [row for row in change if row not in late])
-        for kind in sorted(touched & {"rig", "show"}):
-            data[kind] = _reread(kind, data)
-        if case.text.get("solve"):
-            data["patch"] = dump(pipeline.solve(build(Rig, data["rig"]), build(Show, data["show"]), explain=False))
-            apply(data, late)
-    except PatchloomError as problem:
-        raise CaseFailed(f"{case.path}: {problem}") from None
-    if touched & {"rig", "show"} and not case.text.get("solve"):
-        data["patch"] = {key: value for key, value in data["patch"].items() if key not in ("rig", "show")}
-    return build(Rig, data["rig"]), build(Show, data["show"]), build(Patch, data["patch"])
-
-
-def _reread(kind: str, data: dict[str, Any]) -> dict[str, Any]:
-    """Return a changed document read anew, so that a case cannot hold what no document may."""
-    from patchloom.document import read
-
-    return read(data[kind], kind, name=f"the changed {kind}", rig=data["rig"] if kind == "show" else None).data
+    return pipeline.solve(rig, show, explain=False)
 
 
 def run_case(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> None:
@@ -171,8 +54,8 @@ def findings_of(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None =
     """Return what the rule of a case says about it."""
     rule = (_installed() if rules is None else rules).get(case.rule)
     if rule is None:
-        raise CaseFailed(f"{case.path}: no rule is called {case.rule}")
-    return tuple(sorted(rule(*built(case)), key=Finding.sort_key))
+        raise CaseError(f"{case.path}: no rule is called {case.rule}")
+    return tuple(sorted(rule(*built(case, _solve)), key=Finding.sort_key))
 
 
 @cache
@@ -249,7 +132,7 @@ def _everything(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None) 
     if "change" not in case.text:
         base = json.dumps(case.text["base"], sort_keys=True)
         return _of_base(base, case.path.parent.parent, rules is None, tuple((rules or {}).items()))
-    rig, show, patch = built(case)
+    rig, show, patch = built(case, _solve)
     found = check(
         rig,
         show,
@@ -276,7 +159,7 @@ def run_cases(folder: str | Path, rules: Mapping[str, Callable[..., Any]] | None
     for case in rows:
         try:
             run_case(case, rules)
-        except CaseFailed as problem:
+        except (CaseFailed, CaseError) as problem:
             problems.append(str(problem))
     if problems:
         raise CaseFailed("\n\n".join(problems))

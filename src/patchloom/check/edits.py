@@ -1,7 +1,7 @@
 """Changes of documents written so that a person can read them: where, and what is set, added or taken away.
 
 Comes in: plain data of rig, show and patch, rows such as `{"at": "show.sources[kick].phantom", "set": "never"}`.
-Goes out: the data changed.  Next: `folder`.
+Goes out: the data changed.  Next: `shown`.
 
 A path begins with rig, show or patch; names follow after dots, rows in brackets: by id (`devices[FOH]`,
 `wants[kick]`, `selections[FOH.ch[3]]`, `routes[foh: kick]`) or by number, counted from 1 (`cables[1]`).  A path of the
