@@ -4,7 +4,7 @@ Comes in: a `Book`.  Goes out: SVG elements, and which of them are whose.  Next:
 script lights them.
 
 On paper type must not shrink, so a large drawing comes in parts; a screen can be looked into, so a line is followed in one
-large drawing.  Where one part is the whole, it serves for both.
+large drawing.  Where one part is the whole, it serves for both; what one position's drawing shows, everybody's shows too.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ class Drawn(NamedTuple):
     sheets: tuple[int, ...]
     """To be printed, at full size."""
     whole: tuple[int, ...]
-    """To be lit."""
+    """To be lit; none where everybody's drawing is lit instead."""
 
 
 def drawings(book: Book) -> tuple[list[str], dict[int, Drawn]]:
@@ -36,15 +36,17 @@ def drawings(book: Book) -> tuple[list[str], dict[int, Drawn]]:
     """
     made: list[str] = []
     of_page: dict[int, Drawn] = {}
+    common = {page.kind for page in book.pages if not page.position}
     for number, page in enumerate(book.pages):
         try:
             parts = svgs(page, room=INLINE, marked=True)
-            whole = svgs(page, room=ROOM, marked=True) if len(parts) > 1 else parts
+            lit = not page.position or page.kind not in common
+            whole = svgs(page, room=ROOM, marked=True) if lit and len(parts) > 1 else parts
         except (ValueError, ArithmeticError):
             continue
         if parts:
             sheets = _added(made, parts)
-            of_page[number] = Drawn(sheets, sheets if whole is parts else _added(made, whole))
+            of_page[number] = Drawn(sheets, () if not lit else sheets if whole is parts else _added(made, whole))
     return made, of_page
 
 

@@ -77,7 +77,7 @@ function litDrawings(path, period) {
     let best = null;
     for (const { paper, ids } of drawnPapers(path, period)) {
       if (paper.kind !== kind) continue;
-      for (const number of paper.whole || paper.drawings) {
+      for (const number of paper.whole || []) {
         const svg = drawingOf(number);
         const lit = light(svg, ids);
         const count = new Set(lit.map((part) => part.dataset.of)).size;
