@@ -6,9 +6,10 @@ Comes in: nothing.  Goes out: `FAULTS`, one row a kind; `table()` is the page `f
 from __future__ import annotations
 
 from . import faults_carried, faults_riding, faults_ruled
+from .faults_of_rules import RULED
 from .planting import FAULTS, Fault
 
-__all__ = ["FAULTS", "Fault", "table"]
+__all__ = ["FAULTS", "RULED", "Fault", "table"]
 
 _ENTERED = (faults_carried, faults_riding, faults_ruled)
 """The modules that enter kinds, in the order of the page."""
@@ -19,13 +20,14 @@ def table() -> str:
     rows = [
         "# Kinds of faults that are planted and found",
         "",
-        "Each kind is put into a right patch (`bases.py`), and exactly the checks named speak. Made from `faults.py`.",
+        "Each kind is put into a right patch (`bases.py`), and exactly the checks named speak: `verify` first, then what only "
+        "rules can see, of which `verify` says nothing. Made from `faults.py`.",
         "",
         "| | kind | base | found as |",
         "|---|---|---|---|",
     ]
     rows += [
         f"| {number} | {row.kind} | {row.base} | {', '.join(f'`{name}`' for name in row.found)} |"
-        for number, row in enumerate(FAULTS, 1)
+        for number, row in enumerate((*FAULTS, *RULED), 1)
     ]
     return "\n".join(rows) + "\n"
