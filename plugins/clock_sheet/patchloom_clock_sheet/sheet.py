@@ -54,10 +54,10 @@ def sheet_page(view: View) -> Page | None:
         "table",
         "Clock sheet",
         subject="clock",
-        subject_name=view.say("one leader, everybody else follows"),
+        subject_name=view.say("leader and followers"),
         period=view.period,
         period_name=view.period_name,
-        about=" ".join(domain_words(view, domain) for domain in view.setting.clock),
+        about="One leader for each domain; everything else follows it.",
         tables=tuple(tables),
         notes=(
             "Set the leader first, then each follower's source; read \u201clocked\u201d on every device before touching audio.",
@@ -109,9 +109,8 @@ def _domain(view: View, domain: ClockDomain) -> Table:
     kept = [
         place for place, column in enumerate(_COLUMNS) if column.id not in _MAY_GO or any(row.cells[place].text for row in rows)
     ]
-    title = view.say("Domain {domain} at {rate}", domain=domain.id, rate=hertz(view, domain.rate))
     made = tuple(Row(tuple(row.cells[place] for place in kept)) for row in rows)
-    return Table(f"domain-{domain.id}", title, tuple(_COLUMNS[place] for place in kept), made)
+    return Table(f"domain-{domain.id}", domain_words(view, domain), tuple(_COLUMNS[place] for place in kept), made)
 
 
 def _leads(view: View, domain: ClockDomain) -> str:

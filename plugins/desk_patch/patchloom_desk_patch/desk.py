@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom.address import Slot
+from patchloom.address import Slot, parse
 from patchloom.model.patch import Route, Selection
 from patchloom.model.show import List
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
@@ -72,12 +72,13 @@ def _channels(view: View, row: List) -> Table | None:
         return None
     columns = (
         Column("ch", "Ch", 0.8, "number", "strong"),
-        Column("name", "Name", 3, size="strong"),
+        Column("name", "Name", 1, size="strong"),
         Column("main", "Main input", 1.6, "address", "strong"),
         Column("line", "Line", 1.6, "address"),
         Column("alternate", "Alternate", 2.2),
         Column("trim", "Trim dB", 0.9, "number"),
         Column("tap", "Copies taken", 2.4),
+        Column("built", "As built", 3),
     )
     copies = _copies(view, used[0])
     rows = [_channel(view, row, at, copies) for at in slots if at.number <= used[-1].number]
@@ -108,7 +109,7 @@ def _channel(view: View, row: List, at: Slot, copies: dict[int, list[str]]) -> R
     key, block = list_id(row), (at.number - 1) // _BLOCK
     route, other = view.landed(key, at), view.landed(key, at, True)
     if route is None:
-        return Row((view.mark(at), *(Cell() for _ in range(6))), "empty", block, marks=("empty",))
+        return Row((view.mark(at), *(Cell() for _ in range(7))), "empty", block, marks=("empty",))
     want = view.want(row, route)
     cells = (
         Cell(view.mark(at)),
@@ -118,6 +119,7 @@ def _channel(view: View, row: List, at: Slot, copies: dict[int, list[str]]) -> R
         Cell(f"{_input(view, other)} {view.said(other.leg)}" if other is not None else ""),
         Cell(_trim(view, row, route)),
         Cell(", ".join(copies.get(at.number, ()))),
+        Cell(),
     )
     return Row(cells, "row", block, pair_of(route.leg))
 
@@ -158,7 +160,7 @@ def _output_rows(view: View, desk: str) -> Iterator[Row]:
     """Yield the mixes, then output blocks, then every run that leaves, banks apart by a heavy rule."""
     for leg, at in sorted(view.setting.mixes.items(), key=lambda item: item[1]):
         if at.device == desk:
-            yield Row((f"{at.bank} {view.mark(at)}", view.say("mix"), "", view.said(leg), ""), block=0)
+            yield Row((f"{at.bank} {view.mark(at)}", "", "", view.said(leg), ""), block=0)
     kind = view.type_of(desk)
     found = sorted(leaving(view, desk), key=lambda row: (row.into.bank not in kind.banks, bool(far_end(view, row.into))))
     banks = list(dict.fromkeys(row.into.bank for row in found))
@@ -174,6 +176,11 @@ def _goes(view: View, row: Selection) -> str:
     far = far_end(view, row.into)
     if far:
         return far
+    for insert in view.show.inserts:
+        send = parse(insert.send)
+        if any(send.holds(at) for at in row.into.slots()):
+            words = view.say("insert, comes back on {socket}", socket=insert.return_)
+            return f"{words}: {insert.what}" if insert.what else words
     names = dict.fromkeys(
         spot.name or feed.name or feed.id
         for at in row.into.slots()

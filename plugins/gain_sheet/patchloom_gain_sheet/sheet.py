@@ -29,11 +29,11 @@ def gain_page(view: View) -> Page | None:
         "table",
         "Owner and gain sheet",
         subject="gain",
-        subject_name=view.say("preamps on stage"),
+        subject_name=view.say("preamps"),
         period=view.period,
         period_name=view.period_name,
         about=view.say(
-            "Gain tracking {tracking}; {reserve} dB kept above the loudest level, {margin} dB at each end of a trim where it can be.",
+            "Gain tracking {tracking}; {reserve} dB kept above the loudest level, {margin} dB at both ends of a trim if it can.",
             tracking=tracking,
             reserve=reserve,
             margin=margin,

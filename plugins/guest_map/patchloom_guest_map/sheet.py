@@ -49,8 +49,8 @@ def guest_page(view: View, row: List) -> Page | None:
             word for word in (view.say("Your channels and our lines, both ways round."), f"{person}." if person else "") if word
         ),
         tables=(
-            Table("yours", "Your channel, our line", _YOURS, theirs, (PHANTOM_NOTE,)),
-            Table("ours", "Our line, your channel", _OURS, ours),
+            _without_blank(Table("yours", "Your channel, our line", _YOURS, theirs, (PHANTOM_NOTE,)), "ours", "note"),
+            _without_blank(Table("ours", "Our line, your channel", _OURS, ours), "yours"),
         ),
         cautions=cautions(["hearing", "phantom", "earth"]),
         touches=touching(view, [route.leg for _, route in lines], key, row.position),
@@ -68,10 +68,22 @@ _YOURS = (
 )
 _OURS = (
     Column("socket", "Our socket", 1.6, "address", "strong"),
-    Column("ours", "Our name", 3, size="strong"),
+    Column("ours", "Our name", 1, size="strong"),
     Column("ch", "Your ch", 0.9, "number", "strong"),
     Column("yours", "Your name", 2.6),
+    Column("built", "As built", 3),
 )
+
+
+def _without_blank(table: Table, *may_go: str) -> Table:
+    """Return a table less those of some columns in which nothing stands."""
+    kept = [
+        place
+        for place, column in enumerate(table.columns)
+        if column.id not in may_go or any(row.cells[place].text for row in table.rows)
+    ]
+    rows = tuple(Row(tuple(row.cells[place] for place in kept), block=row.block, keep=row.keep) for row in table.rows)
+    return Table(table.id, table.title, tuple(table.columns[place] for place in kept), rows, table.notes)
 
 
 def _names(view: View, row: List, route: Route) -> tuple[str, str]:
@@ -107,7 +119,7 @@ def _ours(view: View, row: List, at: Slot, route: Route) -> Row:
     yours, ours = _names(view, row, route)
     first = route.hops[0]
     block = _place(view, first)[0] * 1000 + (first.number - 1) // _BLOCK
-    return Row((view.line(first), ours, view.mark(at), yours if yours != ours else ""), block=block, keep=pair_of(route.leg))
+    return Row((view.line(first), ours, view.mark(at), yours if yours != ours else "", ""), block=block, keep=pair_of(route.leg))
 
 
 def _place(view: View, at: Slot) -> tuple[int, str, int]:

@@ -51,7 +51,11 @@ def _stage_name(line: Line) -> str:
 def _detail(line: Line) -> str:
     signal = line.signal
     if isinstance(signal, Feed):
-        return ", ".join(word for word in (f"mix of {line.view.position_name(signal.mixed_at)}", signal.person) if word)
+        return ", ".join(
+            word
+            for word in (line.view.say("mix of {position}", position=line.view.position_name(signal.mixed_at)), signal.person)
+            if word
+        )
     if signal is None:
         return ""
     return ", ".join(word for word in (signal.person, line.view.zone(signal.zone)) if word)
@@ -98,14 +102,15 @@ def _trim(line: Line) -> str:
 
 def _leg(line: Line) -> str:
     if line.want is not None and line.want.fold:
-        return {"sum": "L+R", "left": "L only", "right": "R only"}.get(line.want.fold, line.want.fold)
+        words = {"sum": "L+R", "left": "L only", "right": "R only"}.get(line.want.fold, line.want.fold)
+        return line.view.say(words)
     return line.route.leg.partition(".")[2]
 
 
 def _group(line: Line) -> str:
     want, source = line.want, line.source
     words = (
-        (want.insert and f"insert {want.insert}") if want else "",
+        line.view.say("insert {what}", what=want.insert) if want and want.insert else "",
         (want.group if want else "") or (source.group if source else ""),
     )
     return ", ".join(word for word in words if word)
@@ -145,21 +150,22 @@ def _less_one(line: Line) -> str:
     key = line.route.leg.split(".")[0]
     found = [feed.name or feed.id for feed in line.view.show.feeds if feed.excludes == key]
     if isinstance(line.signal, Feed) and line.signal.kind == "n-1":
-        found.append(f"all but {line.signal.excludes}" if line.signal.excludes else "n-1")
+        less = line.signal.excludes
+        found.append(line.view.say("all but {signal}", signal=less) if less else line.view.say("n-1"))
     return ", ".join(found)
 
 
 def _tap(line: Line) -> str:
     """Return the taps the row's way takes, `raw` when it takes none after anything."""
     if isinstance(line.signal, Feed):
-        return "mix"
+        return line.view.say("mix")
     after: list[str] = []
     for before, here in zip(line.route.hops, line.route.hops[1:], strict=False):
         bank = line.view.bank(before.device, before.bank)
         if bank is not None and bank.does == "process" and before.device == here.device:
             tap = next((row.tap for row in line.view.setting.selections if row.into.holds(here)), "")
-            after.append(tap if bank.taps.get(tap) else "raw")
-    return next((word for word in after if word != "raw"), "raw")
+            after.append(tap if bank.taps.get(tap) else "")
+    return next((word for word in after if word), line.view.say("raw"))
 
 
 def _call(line: Line) -> str:
@@ -167,7 +173,7 @@ def _call(line: Line) -> str:
     row = line.view.owner(at) if at else None
     if row is None or not row.owner:
         return "\u2013" if at is None else ""
-    return "own" if row.owner == line.list.position else line.view.position_name(row.owner)
+    return line.view.say("own") if row.owner == line.list.position else line.view.position_name(row.owner)
 
 
 def _file(line: Line) -> str:
@@ -192,7 +198,7 @@ def _alternate(line: Line) -> str:
 def _alone(line: Line) -> str:
     tags = line.signal.tags if line.signal else ()
     return (
-        "LEAVE ALONE"
+        line.view.say("LEAVE ALONE")
         if {"private", "talk"} & set(tags) or (isinstance(line.signal, Feed) and line.signal.kind == "talkback")
         else ""
     )

@@ -65,7 +65,9 @@ def input_page(view: View, row: List) -> Page:
         about=_about(view, row, len(lines)),
         tables=(table,),
         notes=tuple(
-            word for word in (row.notes, *(f"{head.title} {words}" for words in below), *view.notes_for(list_id(row))) if word
+            word
+            for word in (row.notes, *(f"{view.say(head.title)} {words}" for words in below), *view.notes_for(list_id(row)))
+            if word
         ),
         cautions=cautions(_areas(kind, list(lines.values()))),
         touches=tuple(
@@ -86,7 +88,7 @@ def input_page(view: View, row: List) -> Page:
 def _few_below(view: View, layout: Layout, lines: list[Line]) -> tuple[Layout, list[str]]:
     """Return the columns but those that few lines fill, and what these say as notes, equal ones together."""
     below: list[str] = []
-    for key, words in (("alternate", "alternate input "), ("notes", "")):
+    for key, words in (("alternate", f"{view.say('alternate input')} "), ("notes", "")):
         said: dict[str, list[Line]] = {}
         for line in lines:
             if text := str(COLUMNS[key][1](line)):
@@ -100,7 +102,10 @@ def _few_below(view: View, layout: Layout, lines: list[Line]) -> tuple[Layout, l
 def _about(view: View, row: List, count: int) -> str:
     person = view.position(row.position).person
     device = row.at.split(".")[0]
-    return ", ".join(word for word in (f"{count} in use of {len(view.run(row))} on {view.device_name(device)}", person) if word)
+    words = view.say(
+        "{count} in use of {most} on {device}", count=count, most=len(view.run(row)), device=view.device_name(device)
+    )
+    return f"{words}, {person}" if person else words
 
 
 def _without_blank(layout: Layout, lines: list[Line]) -> tuple[Layout, list[str]]:
@@ -126,7 +131,8 @@ def _rows(view: View, slots: list[Slot], lines: dict[Slot, Line], layout: Layout
         run = list(group)
         if bare and len(run) > 1:
             first, last = view.mark(run[0][0]), view.mark(run[-1][-1])
-            yield Row((Cell(f"{first} to {last} not in use"),), "section", (run[0][0].number - 1) // _BLOCK, marks=("empty",))
+            words = view.say("{first} to {last} not in use", first=first, last=last)
+            yield Row((Cell(words),), "section", (run[0][0].number - 1) // _BLOCK, marks=("empty",))
             continue
         yield from (_row(view, at, lines.get(at), layout) for block in run for at in block)
 
@@ -143,23 +149,26 @@ def _row(view: View, at: Slot, line: Line | None, layout: Layout) -> Row:
 def _notes_below(view: View, row: List, layout: Layout, slots: tuple[Slot, ...], last: int, gone: list[str]) -> Iterator[str]:
     ids = {column.id for column, _ in layout}
     if "phantom" in ids:
-        yield PHANTOM_NOTE
+        yield view.say(PHANTOM_NOTE)
     if "trim" in ids:
-        yield "Gain and trim are where to start, in dB; blank = unknown. Gain by, call: own = you move it; a name = call there."
+        yield view.say(
+            "Gain and trim are where to start, in dB; blank = unknown. Gain by, call: own = you move it; a name = call there."
+        )
     if "heard" in ids:
         named = "; ".join(f"{mix_number(view, feed)} = {feed.name or feed.id}" for feed in partial(view, row))
-        yield f"Heard in: number of the mix. {named}."
+        yield view.say("Heard in: number of the mix. {mixes}.", mixes=named)
         every = [feed.name or feed.id for feed in view.show.feeds if feed.mixed_at == row.position and whole(feed, row)]
         if every:
-            yield f"Hear (nearly) everything, and are not named beside each line: {', '.join(every)}."
+            yield view.say("Hear (nearly) everything, and are not named beside each line: {mixes}.", mixes=", ".join(every))
     if "call" in ids:
         people = [(view.position_name(key), view.position(key).person) for key in view.positions() if view.position(key).person]
-        yield f"Call for gain: {'; '.join(f'{name} = {person}' for name, person in people)}."
+        yield view.say("Call for gain: {people}.", people="; ".join(f"{name} = {person}" for name, person in people))
     rest = [at.number for at in slots if at.number > last]
     if rest:
-        yield f"Not in use: {runs(rest)}."
+        yield view.say("Not in use: {channels}.", channels=runs(rest))
     if gone:
-        yield f"Left out because nobody filled it in: {', '.join(gone)}."
+        titles = ", ".join(view.say(title) for title in gone)
+        yield view.say("Left out because nobody filled it in: {titles}.", titles=titles)
 
 
 def _areas(kind: str, lines: list[Line]) -> Iterator[str]:

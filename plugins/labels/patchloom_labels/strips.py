@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patchloom.address import Slot
+from patchloom.drawing import metrics
 from patchloom.model.show import List
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
 from patchloom.pages.cells import labels
@@ -16,8 +17,8 @@ from patchloom.pages.lines import list_name, short_length, touching
 __all__ = ["box_page", "desk_page"]
 
 _DESK_MM, _BOX_MM, _SHEET_MM = 25.0, 30.0, 259.0
-_LETTER_MM = 2.7
-"""Width of a letter of a big name, on average, in mm."""
+_BIG, _SLACK, _PADS_MM = 14.0, 1.06, 2.6
+"""Points of a big name, how much wider another font may be, and what stays free at both sides."""
 _BLOCK = 8
 _BOXES = ("box", "split", "multicore")
 
@@ -124,8 +125,8 @@ def _strips(view: View, cells: Sequence[tuple[str, str, str]], pitch: float, ban
 
 
 def _mark(name: str, pitch: float) -> tuple[str, ...]:
-    """Return how large a short name may be: big where its letters fit beside each other at the pitch."""
-    return ("big",) if len(name) * _LETTER_MM <= pitch - 2.4 else ("strong",)
+    """Return how large a short name may be: big where it stands on one line at the pitch."""
+    return ("big",) if metrics.width(name, _BIG, True) * _SLACK <= pitch - _PADS_MM else ("strong",)
 
 
 def _even(row: int, fit: int) -> int:

@@ -33,8 +33,8 @@ def check_page(view: View, order: str) -> Page | None:
     heard = [row for row in view.show.lists if any(channels(view, row, leg) for leg, _ in lines)][:_MOST_HEARD]
     first = _first_of_blocks(lines)
     every = _rows(view, lines, heard, order)
-    tables = [Table("first", "One line of each block first", _columns(heard, False), _rows(view, first, heard, "first"))]
-    tables.append(Table("lines", "Then every line", _columns(heard, order == "walking"), every, tuple(_notes(view, heard))))
+    tables = [Table("first", "One line of each block first", _columns(heard), _rows(view, first, heard, "first"))]
+    tables.append(Table("lines", "Then every line", _columns(heard), every, tuple(_notes(view, heard))))
     return Page(
         "table",
         "Line check",
@@ -49,10 +49,9 @@ def check_page(view: View, order: str) -> Page | None:
     )
 
 
-def _columns(heard: list[List], zoned: bool) -> tuple[Column, ...]:
+def _columns(heard: list[List]) -> tuple[Column, ...]:
     return (
         Column("order", "No.", 0.7, "number", "strong"),
-        *([Column("zone", "Zone", 1.4)] if zoned else []),
         Column("say", "Say aloud", 3, size="strong"),
         Column("line", "Line", 1.5, "address", "strong"),
         Column("phantom", "48V", 1),
@@ -73,28 +72,31 @@ def _first_of_blocks(lines: tuple[tuple[str, Slot], ...]) -> tuple[tuple[str, Sl
 
 
 def _rows(view: View, lines: tuple[tuple[str, Slot], ...], heard: list[List], order: str) -> tuple[Row, ...]:
+    """Return a row for each line; on a walk each zone begins with its name."""
     made: list[Row] = []
     number = 0
-    for block, (_, group) in enumerate(groupby(lines, key=lambda line: _together(view, line, order))):
+    for block, (zone, group) in enumerate(groupby(lines, key=lambda line: _together(view, line, order))):
+        if order == "walking":
+            made.append(Row((Cell(view.zone(zone) if zone else view.say("Zone not stated")),), "section", block))
         for leg, at in group:
             number += 1
-            source = view.source(leg)
-            zone = [Cell(view.zone(source.zone) if source else "")] if order == "walking" else []
-            cells = (
-                Cell(str(number)),
-                *zone,
-                Cell(view.name(leg)),
-                Cell(view.line(at)),
-                phantom(view, leg, at),
-                *(Cell(channels(view, row, leg)) for row in heard),
-                Cell("", ("tick",)),
-                Cell("", ("tick",)),
-                Cell(),
-                Cell(),
-            )
             part = block if order == "walking" else (number - 1) // _BLOCK if order == "channel" else None
-            made.append(Row(cells, block=part, keep=pair_of(leg)))
+            made.append(Row(_cells(view, number, leg, at, heard), block=part, keep=pair_of(leg)))
     return tuple(made)
+
+
+def _cells(view: View, number: int, leg: str, at: Slot, heard: list[List]) -> tuple[Cell, ...]:
+    return (
+        Cell(str(number)),
+        Cell(view.name(leg)),
+        Cell(view.line(at)),
+        phantom(view, leg, at),
+        *(Cell(channels(view, row, leg)) for row in heard),
+        Cell("", ("tick",)),
+        Cell("", ("tick",)),
+        Cell(),
+        Cell(),
+    )
 
 
 def _together(view: View, line: tuple[str, Slot], order: str) -> str:

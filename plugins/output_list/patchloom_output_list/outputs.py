@@ -25,6 +25,7 @@ _COLUMNS = (
     Column("cable", "Cable", 1.2),
     Column("notes", "Notes", 1.8),
 )
+_PASSING = ("box", "split", "multicore", "desk", "converter", "network")
 _MAY_GO = {"leg", "device", "person", "zone", "level", "cable", "notes", "via"}
 
 
@@ -138,9 +139,11 @@ def _via(view: View, route: Route) -> str:
 
 
 def _zone(view: View, spot: Destination | None, route: Route | None) -> str:
-    if spot is not None and spot.zone:
-        return view.zone(spot.zone)
-    if route is None:
+    """Return where it is heard: the zone stated, else that of the device it ends on, unless that only hands it on."""
+    if spot is None or route is None:
         return ""
-    place = view.device(route.hops[-1].device).place
-    return view.zone(place.zone) if place else ""
+    if spot.zone:
+        return view.zone(spot.zone)
+    end = route.hops[-1].device
+    place = view.device(end).place
+    return view.zone(place.zone) if place and view.type_of(end).role not in _PASSING else ""

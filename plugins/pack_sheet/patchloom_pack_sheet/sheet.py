@@ -31,7 +31,7 @@ def pack_page(seen: Sequence[View]) -> Page | None:
         "table",
         "Radio and pack sheet",
         subject="packs",
-        subject_name=view.say("who wears what, scene by scene"),
+        subject_name=view.say("scene by scene"),
         about=view.say("{packs} radio lines, {ears} ear mixes.", packs=len(packs), ears=len(ears)),
         tables=tuple(tables),
         notes=("Frequencies, batteries and spares in the hand are the radio team's; blank = not stated.",),
@@ -175,7 +175,7 @@ def _receivers(seen: Sequence[View], ears: dict[str, Feed]) -> Table | None:
         Column("person", "Person", 2.2, size="strong"),
         Column("made", "Made on", 1.6, "address"),
         Column("socket", "Transmitter on", 1.8, "address", "strong"),
-        Column("off", "Pack off head \u2713", 0.8, "tick"),
+        Column("off", "Off head \u2713", 0.8, "tick"),
     )
     rows = []
     for number, (key, feed) in enumerate(ears.items()):

@@ -8,13 +8,14 @@ from __future__ import annotations
 from patchloom.address import Slot
 from patchloom.model.rig import Bank
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
-from patchloom.pages.cells import PHANTOM_NOTE, metres, phantom
+from patchloom.pages.cells import PHANTOM_NOTE, phantom
 from patchloom_patch_sheet.inside import inside_tables
 from patchloom_patch_sheet.panel import panel
 
 __all__ = ["device_page"]
 
 _ON_STAGE = ("box", "split", "multicore")
+_SEP = " \u2013 "
 _MAY_GO = {"loom", "mic", "phantom", "zone", "cable", "person", "level", "from"}
 
 
@@ -31,7 +32,7 @@ def device_page(view: View, device: str) -> Page | None:
     if view.type_of(device).role == "box":
         tables += [
             panel(view, device, bank, f"{bank.id}-panel")
-            for bank in view.sockets(device, "in")
+            for bank in (*view.sockets(device, "in"), *view.sockets(device, "out"))
             if view.size(device, bank.id) > bank.row
         ]
     if not tables and not inside:
@@ -74,12 +75,12 @@ def _about(view: View, device: str) -> str:
     row, kind = view.device(device), view.type_of(device)
     place = row.place
     where = ", ".join(word for word in ((view.zone(place.zone) if place else ""), (place.note if place else "")) if word)
-    links = ", ".join(f"{link.id} ({' to '.join(link.join)})" for link in view.links_of(device))
+    links = ", ".join(f"{link.id} ({_SEP.join(link.join)})" for link in view.links_of(device))
     words = (
-        kind.role,
-        f"stands {where}" if where else "",
-        f"address {row.address}" if row.address else "",
-        f"links {links}" if links else "",
+        view.say(kind.role),
+        view.say("stands {place}", place=where) if where else "",
+        view.say("address {address}", address=row.address) if row.address else "",
+        view.say("links {links}", links=links) if links else "",
     )
     return "; ".join(word for word in words if word)
 
@@ -125,14 +126,17 @@ def _sockets(view: View, device: str, bank: Bank) -> Table | None:
         )
         for at, used, cells in rows
     )
-    title = f"{bank.id}: {len(slots)} sockets {'in' if coming else 'out'}" + (f", {bank.connector}" if bank.connector else "")
-    notes = [PHANTOM_NOTE] if any(columns[place].id == "phantom" for place in kept) else []
+    title = view.say("{bank}: {count} sockets in" if coming else "{bank}: {count} sockets out", bank=bank.id, count=len(slots))
+    title += f", {bank.connector}" if bank.connector else ""
+    notes = [view.say(PHANTOM_NOTE)] if any(columns[place].id == "phantom" for place in kept) else []
     if any(str(at) in view.setting.spares for at in slots):
-        notes.append("SPARE: kept free on purpose.")
+        notes.append(view.say("SPARE: kept free on purpose."))
     if heard:
         notes.append(
-            "; ".join(f"{list_id(row).upper()} = channel of {row.name or view.position_name(row.position)}" for row in heard)
-            + "."
+            view.say(
+                "Channel at: {lists}.",
+                lists="; ".join(f"{list_id(row).upper()} = {row.name or view.position_name(row.position)}" for row in heard),
+            )
         )
     return Table(bank.id, title, tuple(columns[place] for place in kept), made, tuple(notes), repeat_first=len(kept) > 11)
 
@@ -165,16 +169,16 @@ def _in_cells(view: View, at: Slot) -> tuple[Cell, ...]:
     far = view.link_into(at)
     carried = view.legs_at(at)
     if not leg and not carried:
-        words = "SPARE" if str(at) in view.setting.spares else ""
+        words = view.say("SPARE") if str(at) in view.setting.spares else ""
         return (Cell(words), Cell(_loom(view, at)), Cell(), Cell(), Cell(), Cell())
     leg = leg or carried[0]
     source = view.source(leg)
-    cable = metres(source.cable_m) if source and far is None else ""
+    cable = view.options.length(source.cable_m) if source and far is None else ""
     zone = view.zone(source.zone) if source else ""
     return (
         Cell(view.name(leg)),
         Cell(_loom(view, at)),
-        Cell((source.mic or source.kind) if source else "feed"),
+        Cell((source.mic or view.say(source.kind)) if source else view.say("feed")),
         phantom(view, leg, at),
         Cell(zone),
         Cell(cable),
@@ -221,7 +225,8 @@ def _goes_to(view: View, at: Slot) -> str:
 
 def _channel(view: View, row: str, at: Slot) -> str:
     """Return the channel of a list that hears a socket; several are parted by `+`, an alternate input says so."""
-    found = [f"{view.mark(route.hops[-1])}{' alt' if route.alternate else ''}" for route in view.passing(at) if route.to == row]
+    other = f" {view.say('alt')}"
+    found = [f"{view.mark(route.hops[-1])}{other if route.alternate else ''}" for route in view.passing(at) if route.to == row]
     return "+".join(dict.fromkeys(found))
 
 

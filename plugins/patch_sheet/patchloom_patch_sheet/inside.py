@@ -74,7 +74,7 @@ def _single(view: View, rows: list[Selection]) -> Table:
                         f"{into.bank} {view.mark(into)}",
                         view.name(legs[0]) if legs else "",
                         f"{from_.bank} {view.mark(from_)}",
-                        "alternate" if row.alternate else "main",
+                        view.say("alternate") if row.alternate else view.say("main"),
                         row.tap or "\u2013",
                     ),
                     block=_MOST * banks.index(into.bank) + (into.number - 1) // _BLOCK,
@@ -88,9 +88,9 @@ def _far(view: View, span: Span) -> str:
     """Return the device at the other end of the port a run comes in by; `here` for the device's own banks."""
     port = (span.bank or "").partition(".")
     if not port[1]:
-        return "here"
+        return view.say("here")
     link = view.rig.link_at(span.device, port[0])
     if link is None:
         return ""
     other = next((end for end in link.join if end != f"{span.device}.{port[0]}"), "")
-    return f"{link.id} from {other} {runs(slot.number for slot in span.slots())}"
+    return view.say("{link} from {other} {slots}", link=link.id, other=other, slots=runs(slot.number for slot in span.slots()))

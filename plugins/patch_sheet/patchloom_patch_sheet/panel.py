@@ -22,12 +22,15 @@ def panel(view: View, device: str, bank: Bank, name: str = "") -> Table:
         for start in range(0, len(slots), wide)
     )
     columns = tuple(Column(f"s{place}", "", 1) for place in range(1, wide + 1))
-    title = f"{bank.id} as seen from the front" if name else f"{bank.id}: {len(slots)} sockets {bank.socket}, none in use"
-    return Table(name or bank.id, title, columns, rows, () if used or not name else ("None in use.",))
+    words = "{bank} as seen from the front" if name else "{bank}: {count} sockets in, none in use"
+    if not name and bank.socket == "out":
+        words = "{bank}: {count} sockets out, none in use"
+    title = view.say(words, bank=bank.id, count=len(slots))
+    return Table(name or bank.id, title, columns, rows, () if used or not name else (view.say("None in use."),))
 
 
 def _cell(view: View, at: Slot) -> Cell:
     legs = view.legs_at(at)
     if legs:
         return Cell(f"{view.mark(at)} {view.said(legs[0])}", ("strong",))
-    return Cell(f"{view.mark(at)} SPARE" if str(at) in view.setting.spares else view.mark(at), ("empty",))
+    return Cell(f"{view.mark(at)} {view.say('SPARE')}" if str(at) in view.setting.spares else view.mark(at), ("empty",))

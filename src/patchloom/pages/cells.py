@@ -33,13 +33,13 @@ def phantom(view: View, leg: str, at: Slot | None = None) -> Cell:
     switch = view.phantom(at) if at is not None else None
     supplies = view.supplies(leg)
     if switch is not None and switch.on:
-        words = _ON[source.phantom]
+        words = view.say(_ON[source.phantom])
     elif supplies:
-        words = f"{_ON[source.phantom]} at {supplies[0].at.device}"
+        words = view.say("{state} at {device}", state=view.say(_ON[source.phantom]), device=supplies[0].at.device)
     elif switch is not None and source.phantom == "unknown":
-        words = "? off"
+        words = view.say("? off")
     else:
-        words = _OFF[source.phantom]
+        words = view.say(_OFF[source.phantom])
     marks = {"need": ("strong",), "never": ("strong",), "unknown": ("unknown",)}.get(source.phantom, ())
     return Cell(words, marks)
 
@@ -53,8 +53,8 @@ def owner(view: View, route: Route, position: str) -> str:
     if row is None:
         return ""
     if row.owner == position:
-        return "own"
-    return row.owner or f"at {at.device}"
+        return view.say("own")
+    return row.owner or view.say("at {place}", place=at.device)
 
 
 def decibels(value: float | None, signed: bool = False) -> str:
@@ -66,7 +66,7 @@ def decibels(value: float | None, signed: bool = False) -> str:
 
 
 def metres(value: float | None) -> str:
-    """Return a length in metres as it is printed, empty when it is unknown."""
+    """Return a length in metres as it is printed, empty when it is unknown; a paper asks `options.length` instead."""
     return "" if value is None else f"{value:g} m"
 
 
