@@ -15,7 +15,7 @@ import patchloom
 from patchloom.check.verify import verify
 from patchloom.model.patch import Patch, Selection
 from patchloom.testing.generate import FEATURES, Planted, generate, main
-from patchloom.testing.strategies import planted, rigs, shows, solved
+from patchloom.testing.strategies import planted
 
 SLOW = settings(max_examples=30, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 
@@ -125,19 +125,3 @@ def without(patch: Patch, gone: Selection) -> Patch:
     first = patch.settings[0]
     kept = attrs.evolve(first, selections=tuple(choice for choice in first.selections if choice != gone))
     return attrs.evolve(patch, settings=(kept, *patch.settings[1:]))
-
-
-@SLOW
-@given(rigs(desks=2, sources=6).flatmap(lambda rig: st.tuples(st.just(rig), shows(rig))))
-def test_a_show_drawn_over_a_rig_reads_over_it(pair: tuple[patchloom.model.rig.Rig, patchloom.model.show.Show]) -> None:
-    """A show drawn for a rig names only sockets the rig has."""
-    rig, show = pair
-    assert patchloom.read_show(patchloom.write(show).encode(), rig) == show
-
-
-@SLOW
-@given(shows(desks=1, most=4), solved(desks=1, sources=2))
-def test_strategies_draw_small_things(show: patchloom.model.show.Show, row: Planted) -> None:
-    """Limits given to a strategy are kept."""
-    assert len([source for source in show.sources if not source.id.endswith("-next")]) <= 4
-    assert row.patch.settings

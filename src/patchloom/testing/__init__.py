@@ -1,17 +1,25 @@
-"""For tests, ours and yours: planted rigs and shows, strategies for them, one-call conformance checks.
+"""For tests, ours and yours: drawn rigs, shows, answers and faults, and one call that says whether a plugin is right.
 
-Comes in: a seed, or a plugin.  Goes out: a rig and a show that can be patched; or nothing, or what breaks a contract.
-Next: tests.
+Comes in: a seed, a strategy, or a plugin.  Goes out: a rig and a show that can be patched; or nothing, or what breaks a
+contract; or the smallest case that shows it, on disk.  Next: tests.
 
-- `generate`: rigs and shows that can be patched, from a seed, with the hidden patch that proves it
+Drawn by Hypothesis, and shrunk to what a person can read (extra `testing`):
+
+- `strategies`: `rigs`, `shows`, `pairs`, `solved`, `infeasible`, `broken`, `types`
+  (`kit` the types, `joining` the rig, `lead` signals through any rig, `asking` the show, `short` what makes it impossible,
+  `faults` what makes a patch wrong, `last` what was drawn last, `health` what drawing costs).
+
+Out of a seed, large and odd:
+
+- `generate`: rigs and shows that can be patched, with the hidden patch that proves it
   (`plan` the skeleton, `sources` signals on sockets, `carry` how they get there, `lists` what is asked for, `parts` the
-  rig, `show` the show, `settle` the hidden patch, `flow` the walker that doubts it);
-- `trial`: solves many of them and says how long it took;
-- `strategies`: the same for Hypothesis, and the one module that needs it;
-- `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer` for plugins
-  (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering).
+  rig, `show` the show, `settle` the hidden patch, `flow` the walker that doubts it); `tight` hard ones;
+- `trial`: solves many of them and says how long it took.
 
-- `folder`: `run_cases` and `case_test`, cases of rules as a folder of JSON files.
+Checks of plugins:
+
+- `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer`
+  (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering).
 
 Nothing of the core imports this package.  The names below are loaded when they are first asked for.
 """
@@ -25,21 +33,24 @@ __all__ = [
     "FEATURES",
     "Breach",
     "Planted",
-    "case_test",
+    "broken",
     "check_importer",
     "check_paper",
     "check_renderer",
     "check_rule",
+    "infeasible",
+    "pairs",
     "planted",
-    "run_cases",
+    "rigs",
+    "shows",
+    "solved",
+    "types",
 ]
 
 _HOMES = {
     "FEATURES": "generate",
     "Planted": "generate",
-    "case_test": "folder",
-    "planted": "strategies",
-    "run_cases": "folder",
+    **dict.fromkeys(("broken", "infeasible", "pairs", "planted", "rigs", "shows", "solved", "types"), "strategies"),
 }
 
 

@@ -1,57 +1,305 @@
-"""Hypothesis strategies of rigs, shows and solved pairs, all of which can be patched.
+"""Hypothesis strategies of rigs, shows, answers, shows that cannot be carried, broken patches, and types.
 
-Comes in: nothing, or a rig.  Goes out: strategies.  Next: property tests, yours and ours.
+Comes in: sizes, a rig, a patch.  Goes out: strategies.  Next: property tests, yours and ours.
 
-Nothing is filtered: what is drawn is a seed, a size and features, and `generate` builds from them.  They shrink to one
-desk, one source and no features.  This is the one module that imports hypothesis.
+Everything is built from the top down out of a few small numbers, and nothing is filtered: `asking` takes a number
+modulo what there is to choose from, and asks only for what the rig can carry.  All shrink towards one desk, one box, one
+source on its first socket.  What was drawn last is kept in `last`, for `counterexample` to write down; `replay` gives it
+back instead of drawing.  This package is the one place that imports hypothesis.
+
+`planted` draws much larger and odder rigs out of a seed (`generate`); they shrink less well.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cache
+from math import prod
+from typing import Any
+
 from hypothesis import strategies as st
 
-from patchloom.model.rig import Rig
-from patchloom.model.show import Plug, Show, Source
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig, Type
+from patchloom.model.show import Show
+from patchloom.testing.asking import KINDS as SIGNALS
+from patchloom.testing.asking import AskedFeed, AskedSource, ask, listening, sockets
+from patchloom.testing.faults import BROKEN, breaks
 from patchloom.testing.generate import FEATURES, Planted, generate
+from patchloom.testing.joining import joined
+from patchloom.testing.kit import KINDS, PORTS, box_type, desk_type, format_of
+from patchloom.testing.last import LAST, Broken, Infeasible, Pair, Quiet, Solved
+from patchloom.testing.short import SHORT, shorten
 
-__all__ = ["planted", "rigs", "shows", "solved"]
+__all__ = ["broken", "infeasible", "pairs", "planted", "rigs", "shows", "solved", "types"]
+
+# rigs
+
+
+_FIRST, _MOST = 0x10000, 0x100000
+"""First code point a row is drawn as, and how many there are."""
+
+
+def _digits(number: int, *bases: int) -> list[int]:
+    """Return the digits of a number written in mixed bases, the lowest first."""
+    found = []
+    for base in bases:
+        number, digit = divmod(number, base)
+        found.append(digit)
+    return found
+
+
+def _rows(most: int, *bases: int, least: int = 0) -> st.SearchStrategy[str]:
+    """Return a strategy of so many rows, each one number in mixed bases: a text, one letter a row.
+
+    A text is drawn in one go, which a list of numbers is not, and is shrunk letter by letter all the same: rows are
+    left out, and each becomes as small as it can.
+    """
+    last = _FIRST + min(prod(bases), _MOST) - 1
+    return st.text(st.characters(min_codepoint=_FIRST, max_codepoint=last), min_size=least, max_size=most)
+
+
+def _numbers(*texts: str) -> list[int]:
+    return [ord(letter) - _FIRST for text in texts for letter in text]
+
+
+_CHANNELS = (16, 32, 8)
+_PHANTOM = (1, 8, 4)
+
+
+@st.composite
+def rigs(
+    draw: st.DrawFn,
+    *,
+    desks: int = 3,
+    boxes: int = 3,
+    kinds: tuple[str, ...] = KINDS,
+    blocks: tuple[int, ...] = (8, 4),
+    sizes: tuple[int, ...] = (8, 16, 32),
+    formats: tuple[str, ...] = ("category-32", "category-64", "aes50"),
+    rate: int = 48000,
+) -> Rig:
+    """Draw a rig: 1 to `desks` desks and recorders in a tree, up to `boxes` boxes on them, some on two.
+
+    `kinds` are how their channels choose, of `patchloom.testing.kit.KINDS`; `blocks` the sizes of blocks, `sizes` those of
+    boxes, `formats` shipped ones that run both ways and carry a clock, `rate` in Hz.  Raises PatchloomError for others.
+    """
+    if LAST.replaying is not None:
+        return LAST.replaying.rig
+    spoken = {name: format_of(name) for name in formats}
+    texts = draw(_rigs(desks, boxes, len(kinds), len(blocks), len(sizes), len(formats)))
+    shapes = []
+    for number in _numbers(texts[0]):
+        spoke, parent, kind = _digits(number, len(formats), 3, len(kinds))
+        shapes.append((kinds[kind], parent, formats[spoke]))
+    stages = []
+    for number in _numbers(texts[1]):
+        spoke, size, home, second, phantom = _digits(number, len(formats), len(sizes), 3, 3, len(_PHANTOM))
+        stages.append((sizes[size], home, second, _PHANTOM[phantom], formats[spoke]))
+    channels, by = _digits(texts[2], len(_CHANNELS), len(blocks))
+    made = joined(shapes, stages, blocks[by], _CHANNELS[channels], spoken, rate)
+    LAST.note(rig=made)
+    return made
+
+
+@cache
+def _rigs(desks: int, boxes: int, kinds: int, blocks: int, sizes: int, formats: int) -> st.SearchStrategy[Any]:
+    """Return a strategy of texts: desks, boxes, and a number for what holds for all of them."""
+    return st.tuples(
+        _rows(desks, formats, 3, kinds, least=1),
+        _rows(boxes, formats, sizes, 3, 3, len(_PHANTOM)),
+        st.integers(0, len(_CHANNELS) * blocks - 1),
+    )
+
+
+def types(*, kinds: tuple[str, ...] = KINDS) -> st.SearchStrategy[Type]:
+    """Return a strategy of types: desks of these kinds, recorders, boxes, as `rigs` has them."""
+    spoken = ("category-32",)
+    desks = st.builds(
+        desk_type,
+        st.sampled_from(kinds),
+        st.integers(1, len(PORTS)),
+        st.sampled_from((16, 32, 8)),
+        st.sampled_from((8, 4)),
+        st.just(spoken),
+        st.just(8),
+    )
+    boxes = st.builds(box_type, st.sampled_from((8, 16, 32)), st.integers(1, 2), st.sampled_from((1, 8, 4)), st.just(spoken))
+    return st.one_of(boxes, desks)
+
+
+# shows
+
+
+def shows(
+    rig: Rig, *, sources: int = 24, feeds: int = 4, acts: int = 2, stereo: bool = True, phantom: bool = True
+) -> st.SearchStrategy[Show]:
+    """Return a strategy of shows of 1 to `sources` sources that a rig, drawn or your own, can carry.
+
+    Sources stand on its input sockets; who may hear them are its desks' channels and its recorders' tracks; up to `feeds`
+    feeds go from its mixes to its output sockets; `acts` is the most acts.  Without `stereo` every signal has one leg,
+    without `phantom` no source says anything about it.
+    """
+    return _over(Quiet(rig, "rig"), sources, feeds, acts, stereo, phantom)
+
+
+@st.composite
+def _over(draw: st.DrawFn, quiet: Quiet, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool) -> Show:
+    rig: Rig = quiet.held
+    if LAST.replaying is not None:
+        return LAST.replaying.show
+    lists, places = len(listening(rig)), len(sockets(rig, "in"))
+    several, asked, mixed = draw(_shows(places, lists, sources, feeds, acts, stereo, phantom))
+    bits = 1 << acts
+    made = ask(
+        rig,
+        [_source(number, places, lists, stereo, phantom, bits) for number in _numbers(*asked) or [0]],
+        [_feed(number, lists, stereo, bits) for number in _numbers(mixed)],
+        several,
+    )
+    LAST.note(rig=rig, show=made)
+    return made
+
+
+def _kinds(stereo: bool, phantom: bool) -> list[int]:
+    return [number for number, (legs, need) in enumerate(SIGNALS) if (stereo or not legs) and (phantom or need == "no")]
+
+
+@cache
+def _shows(places: int, lists: int, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool) -> st.SearchStrategy[Any]:
+    """Return a strategy of texts: how many acts, sources, feeds."""
+    traits = (max(places, 1), 1 << lists, 2, 1 << acts, len(_kinds(stereo, phantom)))
+    # One long text would be short most of the time: several short ones, joined, are of middling length.
+    parts = [_rows(min(8, sources - first), *traits) for first in range(0, sources, 8)]
+    feed = _rows(feeds, max(lists, 1), 3, 2 if stereo else 1, 1 << acts)
+    return st.tuples(st.integers(1, acts), st.tuples(*parts), feed)
+
+
+def _source(number: int, places: int, lists: int, stereo: bool, phantom: bool, bits: int) -> AskedSource:
+    kinds = _kinds(stereo, phantom)
+    place, wanted, loose, acts, kind = _digits(number, max(places, 1), 1 << lists, 2, bits, len(kinds))
+    return AskedSource(place, kinds[kind], wanted, bool(loose), acts)
+
+
+def _feed(number: int, lists: int, stereo: bool, bits: int) -> AskedFeed:
+    desk, place, legs, acts = _digits(number, max(lists, 1), 3, 2 if stereo else 1, bits)
+    return AskedFeed(desk, place, bool(legs), acts)
+
+
+_OF_RIGS = ("desks", "boxes", "kinds", "blocks", "sizes", "formats", "rate")
+
+
+def _apart(sizes: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return the sizes that are of rigs, and those of shows."""
+    return {key: value for key, value in sizes.items() if key in _OF_RIGS}, {
+        key: value for key, value in sizes.items() if key not in _OF_RIGS
+    }
+
+
+def pairs(*, rig: Rig | None = None, **sizes: Any) -> st.SearchStrategy[Pair]:
+    """Return a strategy of a rig (or yours) and a show it can carry; `sizes` are those of `rigs` and `shows`."""
+    return _pairs(Quiet(rig, "rig"), sizes)
+
+
+@st.composite
+def _pairs(draw: st.DrawFn, quiet: Quiet, sizes: dict[str, Any]) -> Pair:
+    of_rigs, of_shows = _apart(sizes)
+    rig: Rig = quiet.held if quiet.held is not None else draw(rigs(**of_rigs))
+    return Pair(rig, draw(shows(rig, **of_shows)))
+
+
+def solved(*, rig: Rig | None = None, rules: Sequence[Any] = (), **sizes: Any) -> st.SearchStrategy[Solved]:
+    """Return a strategy of a rig (or yours), a show and the patch that answers it: one solve.
+
+    `sizes` are those of `rigs` and `shows`.  With routing `rules` it is solved under them; where they rule every patch
+    out, once more without, and `kept` says so.
+    """
+    import patchloom.solve  # noqa: F401  what is loaded on first use is not for the first draw to pay
+
+    return _solved(Quiet(rig, "rig"), Quiet(tuple(rules), "rules"), sizes)
+
+
+@st.composite
+def _solved(draw: st.DrawFn, quiet: Quiet, rules: Quiet, sizes: dict[str, Any]) -> Solved:
+    from patchloom.errors import Impossible
+    from patchloom.pipeline import solve
+
+    if LAST.replaying is not None and LAST.replaying.patch is not None:
+        return Solved(LAST.replaying.rig, LAST.replaying.show, LAST.replaying.patch)
+    rig, show = draw(_pairs(quiet, sizes))
+    try:
+        made = Solved(rig, show, solve(rig, show, rules=rules.held, explain=False))
+    except Impossible:
+        if not rules.held:
+            raise
+        made = Solved(rig, show, solve(rig, show, explain=False), False)
+    LAST.note(rig=rig, show=show, patch=made.patch)
+    return made
+
+
+def infeasible(kind: str = "", *, rig: Rig | None = None, **sizes: Any) -> st.SearchStrategy[Infeasible]:
+    """Return a strategy of a rig and a show no patch can carry: one it could carry, then something is short.
+
+    `kind` is one of `patchloom.testing.short.SHORT`; absent, any.  What was drawn may have no room for it: then two
+    sources are put on one socket, and `kind` of what comes back says so.  Nothing is solved.
+    """
+    if kind and kind not in SHORT:
+        raise ValueError(f"there is no kind of shortage {kind!r}; there are {', '.join(SHORT)}")
+    return _infeasible(kind, Quiet(rig, "rig"), sizes)
+
+
+@st.composite
+def _infeasible(draw: st.DrawFn, kind: str, quiet: Quiet, sizes: dict[str, Any]) -> Infeasible:
+    if LAST.replaying is not None:
+        return Infeasible(LAST.replaying.rig, LAST.replaying.show, kind or "replayed", "replayed")
+    rig, show = draw(_pairs(quiet, sizes))
+    wanted = (kind,) if kind else tuple(SHORT)
+    made = shorten(rig, show, wanted, draw(st.integers(0, len(wanted) - 1)), draw(st.integers(0, 15)))
+    LAST.note(rig=made.rig, show=made.show)
+    return made
+
+
+# broken patches
+
+
+def broken(patch: Patch | Solved, kind: str = "") -> st.SearchStrategy[Broken]:
+    """Return a strategy of a patch with one fault planted: `kind` is the name of the check that must speak, one of `BROKEN`.
+
+    Absent, any of those this patch has room for; some need the whole answer.  Raises ValueError for a kind there is not,
+    or one this patch has no room for (no feed, no block, one source only ...), naming what it needs.
+    """
+    if kind and kind not in BROKEN:
+        raise ValueError(f"there is no kind of fault {kind!r}; there are {', '.join(BROKEN)}")
+    whole, rig = (patch.patch, patch.rig) if isinstance(patch, Solved) else (patch, None)
+    rooms = {name: room for name in ((kind,) if kind else BROKEN) if (room := breaks(name, whole, rig))}
+    if not rooms:
+        raise ValueError(f"this patch has no room for {kind!r}: {BROKEN[kind].needs}")
+    return _broken(Quiet((patch, rooms), "patch"), kind)
+
+
+@st.composite
+def _broken(draw: st.DrawFn, quiet: Quiet, kind: str) -> Broken:
+    answer, rooms = quiet.held
+    if LAST.replaying is not None and LAST.replaying.patch is not None:
+        return Broken(LAST.replaying.patch, kind)
+    name = draw(st.sampled_from(tuple(rooms)))
+    choices = rooms[name]
+    made = Broken(choices[draw(st.integers(0, len(choices) - 1))](), name)
+    if isinstance(answer, Solved):
+        LAST.note(rig=answer.rig, show=answer.show)
+    LAST.note(patch=made.patch)
+    return made
+
+
+# out of seeds
 
 
 @st.composite
 def planted(draw: st.DrawFn, *, desks: int = 3, sources: int = 16, features: tuple[str, ...] = FEATURES) -> Planted:
     """Draw a rig, a show and the hidden patch, with at most so many desks and sources, and features out of these."""
     chosen = draw(st.lists(st.sampled_from(features), unique=True, max_size=12)) if features else []
-    return generate(
+    made = generate(
         draw(st.integers(0, 2**16)), desks=draw(st.integers(1, desks)), sources=draw(st.integers(1, sources)), features=chosen
     )
-
-
-def rigs(*, desks: int = 3, sources: int = 16) -> st.SearchStrategy[Rig]:
-    """Return a strategy of rigs."""
-    return planted(desks=desks, sources=sources).map(lambda row: row.rig)
-
-
-@st.composite
-def shows(draw: st.DrawFn, rig: Rig | None = None, *, desks: int = 3, most: int = 16) -> Show:
-    """Draw a show: without a rig, that of a planted pair; over a rig, sources fixed on some of its input sockets.
-
-    Over a rig nobody wants the sources yet, so any rig can carry it.
-    """
-    if rig is None:
-        return draw(planted(desks=desks, sources=most)).show
-    sockets = [
-        f"{key}.{name}[1]"
-        for key in rig.devices
-        for name, bank in rig.type_of(key).banks.items()
-        if bank.socket == "in" and not bank.only_for
-    ]
-    chosen = draw(st.lists(st.sampled_from(sockets), unique=True, max_size=8)) if sockets else []
-    kinds = st.sampled_from(("no", "need", "never", "unknown"))
-    sources = tuple(Source(id=f"s{number}", phantom=draw(kinds)) for number, _ in enumerate(chosen, 1))
-    plugs = tuple(Plug(source=row.id, into=(place,)) for row, place in zip(sources, chosen, strict=True))
-    return Show(name="drawn", sources=sources, plug=plugs)
-
-
-def solved(*, desks: int = 3, sources: int = 16) -> st.SearchStrategy[Planted]:
-    """Return a strategy of rigs and shows with a patch that answers them, right to the last slot."""
-    return planted(desks=desks, sources=sources)
+    LAST.note(rig=made.rig, show=made.show, patch=made.patch)
+    return made
