@@ -28,6 +28,7 @@ __all__ = [
     "check",
     "digest",
     "import_list",
+    "installed_rules",
     "judge",
     "read_patch",
     "read_rig",
@@ -165,7 +166,7 @@ def _explained(
     progress: Callable[[str], None] | None,
 ) -> Impossible:
     """Return a proof in its fewest facts and with ways out that the judge has nothing against."""
-    from patchloom.solve.explain import explain
+    from patchloom.solve.explain.why import explain
 
     def right(other: Rig, changed: Show, patch: Patch) -> bool:
         digests = _digests(other, changed)
@@ -220,17 +221,18 @@ def check(rig: Rig, show: Show, patch: Patch, rules: Iterable[Any] | None = None
     """
     from patchloom.check import check as ask
 
-    return ask(rig, show, patch, _installed_rules() if rules is None else tuple(rules), today=today)
+    return ask(rig, show, patch, installed_rules() if rules is None else tuple(rules), today=today)
 
 
 def judge(rig: Rig, show: Show, patch: Patch, *, today: str = "") -> tuple[Finding, ...]:
     """Return the findings of verify and of every installed rule, gravest first, waivers of the show applied to all."""
     from patchloom.check import check as ask
 
-    return ask(rig, show, patch, _installed_rules(), found=verify(rig, show, patch), today=today)
+    return ask(rig, show, patch, installed_rules(), found=verify(rig, show, patch), today=today)
 
 
-def _installed_rules() -> tuple[tuple[str, Any], ...]:
+def installed_rules() -> tuple[tuple[str, Any], ...]:
+    """Return every installed rule as (name, rule), ours and strangers'; one that cannot be loaded says so when it is asked."""
     from patchloom import plugins
 
     loaded = plugins.load_all("rules")
@@ -291,7 +293,9 @@ def book(
     else:
         loaded = plugins.load_all("papers")
         order = {name: place for place, name in enumerate(pages.ORDER)}
-        made = {name: loaded.objects[name] for name in sorted(loaded.objects, key=lambda name: (order.get(name, len(order)), name))}
+        made = {
+            name: loaded.objects[name] for name in sorted(loaded.objects, key=lambda name: (order.get(name, len(order)), name))
+        }
         faults = tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
     told = None
     try:

@@ -68,10 +68,10 @@ class RuleCase:
         return expect if isinstance(expect, str) else next(key for key in _OUTCOMES if key in expect)
 
 
-def cases_in(folder: str | Path) -> tuple[RuleCase, ...]:
-    """Return the cases of a folder, by rule and file name; raise CaseError for a file that is no case."""
+def cases_in(folder: str | Path, rule: str = "*") -> tuple[RuleCase, ...]:
+    """Return the cases of a folder (of one rule), by rule and file name; raise CaseError for a file that is no case."""
     found = []
-    for path in sorted(Path(folder).glob("*/*.json")):
+    for path in sorted(Path(folder).glob(f"{rule}/*.json")):
         try:
             text = json.loads(path.read_text(encoding="utf-8"))
         except ValueError as error:

@@ -8,7 +8,7 @@ usage; 3 undecided.  A fault of the program itself is undecided too: nothing is 
 
 - `common`: options, output and exit status every command shares; `outcomes`: the two answers that are no patch;
 - `documents`: validate, expand, schema, types, import-list;
-- `answers`: solve, verify, check, trace, rules;
+- `answers`: solve, trace; `checks`: verify, check, rules, with `picture` drawing a rule's cases;
 - `papers`: papers and plugins, with `files` keeping a manifest of what they wrote;
 - `demo`: the whole job on an invented event, with `summary` for its fifteen lines.
 """
@@ -20,7 +20,7 @@ import sys
 import click
 
 from patchloom import __version__
-from patchloom.cli import answers, demo, documents, papers
+from patchloom.cli import answers, checks, demo, documents, papers
 from patchloom.cli.common import FINE, outcome_of, tell
 
 __all__ = ["commands", "main"]
@@ -38,7 +38,7 @@ def commands(context: click.Context, folder: str) -> None:
     context.ensure_object(dict)["folder"] = folder
 
 
-for module in (answers, demo, documents, papers):
+for module in (answers, checks, demo, documents, papers):
     for command in module.COMMANDS:
         commands.add_command(command)
 

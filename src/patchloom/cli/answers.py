@@ -1,6 +1,6 @@
-"""Commands that answer: solve, verify, check, trace, rules.
+"""Commands that answer: solve, trace.
 
-Comes in: the documents of a folder.  Goes out: a patch, findings, hops.  Next: `cli` adds the commands.
+Comes in: the documents of a folder.  Goes out: a patch, hops.  Next: `cli` adds the commands.
 """
 
 from __future__ import annotations
@@ -17,27 +17,22 @@ from patchloom.cli.common import (
     Refused,
     as_data,
     documents,
-    findings_status,
     force_option,
     json_option,
     plural,
-    print_findings,
     print_json,
-    today,
     working,
 )
-from patchloom.errors import DocumentError, PatchloomError, Undecided
+from patchloom.errors import DocumentError, Undecided
 
 if TYPE_CHECKING:
-    from patchloom.finding import Finding
     from patchloom.model.patch import Patch
-    from patchloom.model.show import Show
     from patchloom.show_day.trace import Hop
 
 WISHES = 8
 """Lines printed at most for wishes that are not proven."""
 
-__all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "verify"]
+__all__ = ["COMMANDS", "earlier", "put", "solve", "trace"]
 
 
 @click.command()
@@ -59,6 +54,14 @@ __all__ = ["COMMANDS", "check", "earlier", "put", "rules", "solve", "trace", "ve
     metavar="FILE",
     help="Where it stays undecided: write the best partial patch there.",
 )
+@click.option(
+    "--rules",
+    "files",
+    multiple=True,
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE.py",
+    help="Routing rules of your own, from a file: what stands under @routing_rule takes part in the search. It is executed.",
+)
 @force_option
 @json_option
 def solve(
@@ -67,6 +70,7 @@ def solve(
     limit_s: float | None,
     no_explain: bool,
     keep_partial: Path | None,
+    files: tuple[Path, ...],
     force: bool,
     as_json: bool,
 ) -> int:
@@ -81,11 +85,14 @@ def solve(
     show = folder.show(rig)
     old = earlier(folder.patch_path, force=force)
     previous = None if fresh else old
+    own = _routing_rules(files)
     if keep_partial is not None:
         earlier(keep_partial, force=force)
     try:
         with working() as tell:
-            answer = pipeline.solve(rig, show, previous=previous, limit_s=limit_s, progress=tell, explain=not no_explain)
+            answer = pipeline.solve(
+                rig, show, previous=previous, limit_s=limit_s, rules=own, progress=tell, explain=not no_explain
+            )
     except Undecided as question:
         if keep_partial is not None:
             outcomes.keep_partial(question, keep_partial)
@@ -98,6 +105,14 @@ def solve(
         for line in _lines(report, fresh):
             click.echo(line)
     return 0
+
+
+def _routing_rules(files: tuple[Path, ...]) -> list[Any]:
+    """Return the routing rules of files; whatever else they define is for `check`."""
+    from patchloom import plugins
+    from patchloom.model.routing import RoutingRule
+
+    return [rule for file in files for _, rule in plugins.from_file(file) if isinstance(rule, RoutingRule)]
 
 
 def earlier(path: Path, *, force: bool) -> Patch | None:
@@ -202,48 +217,6 @@ def _wish_lines(wishes: list[dict[str, Any]]) -> list[str]:
 
 
 @click.command()
-@documents
-@json_option
-def verify(folder: Folder, as_json: bool) -> int:
-    """Judge the patch from scratch: push every signal through the rig as documented."""
-    from patchloom import pipeline
-
-    rig, show, patch = folder.all()
-    return _judged(_signed_off(pipeline.verify(rig, show, patch), show), "verify", as_json)
-
-
-def _signed_off(found: tuple[Finding, ...], show: Show) -> tuple[Finding, ...]:
-    from patchloom.check.catalogue import ENTRIES
-    from patchloom.check.check import apply_waivers
-
-    names = {entry.name for entry in ENTRIES if entry.issuer == "verify"}
-    ours = attrs.evolve(show, waivers=tuple(row for row in show.waivers if row.rule in names))
-    return apply_waivers(found, ours, known=names, asked=names, today=today())
-
-
-@click.command()
-@documents
-@click.option("--rule", "names", multiple=True, metavar="NAME", help="Only this rule; may be given more than once.")
-@json_option
-def check(folder: Folder, names: tuple[str, ...], as_json: bool) -> int:
-    """Ask the installed rules about the patch; waivers of the show are applied."""
-    from patchloom import pipeline, plugins
-
-    rig, show, patch = folder.all()
-    rules = [(name, plugins.load("rules", name)) for name in names] if names else None
-    return _judged(pipeline.check(rig, show, patch, rules, today=today()), "check", as_json)
-
-
-def _judged(findings: tuple[Any, ...], what: str, as_json: bool) -> int:
-    status = findings_status(findings)
-    if as_json:
-        print_json({"outcome": "found" if status else "fine", "findings": [as_data(row) for row in findings]})
-    else:
-        print_findings(findings, what)
-    return status
-
-
-@click.command()
 @click.argument("list_id", metavar="LIST")
 @click.argument("channel", type=int)
 @documents
@@ -289,61 +262,4 @@ def _shown(hop: Hop) -> str:
     return f"{hop.at}{f' ({hop.mark})' if hop.mark else ''}"
 
 
-@click.command()
-@click.argument("name", required=False)
-@json_option
-def rules(name: str | None, as_json: bool) -> int:
-    """List what is checked, or say all about one rule NAME."""
-    rows = _catalogue()
-    if name is not None:
-        known = [row["name"] for row in rows]
-        rows = [row for row in rows if row["name"] == name]
-        if not rows:
-            raise PatchloomError(f"no rule is called {name!r}{_near(name, known)}")
-    if as_json:
-        print_json({"rules": rows})
-    elif name is not None:
-        click.echo(f"{rows[0]['name']}  ({rows[0]['severity']}, {rows[0]['issuer']})\n\n{rows[0]['text']}")
-    else:
-        wide = max((len(row["name"]) for row in rows), default=0)
-        for row in rows:
-            click.echo(f"{row['name']:<{wide}}  {row['severity']:<7} {row['issuer']:<7} {row['title']}")
-    return 0
-
-
-def _catalogue() -> list[dict[str, str]]:
-    """Return every check: those of this package from its catalogue, and installed rules of others by their docstrings."""
-    from inspect import getdoc
-
-    from patchloom import plugins
-    from patchloom.check.catalogue import ENTRIES
-
-    loaded = plugins.load_all("rules")
-    texts = {name: getdoc(rule) or "" for name, rule in loaded.objects.items()}
-    rows = [
-        {
-            "name": row.name,
-            "severity": row.severity,
-            "issuer": row.issuer,
-            "title": row.says,
-            "text": "\n\n".join(part for part in (row.says, f"What to do: {row.todo}", texts.get(row.name, "")) if part),
-        }
-        for row in ENTRIES
-    ]
-    known = {row.name for row in ENTRIES}
-    rows += [
-        {"name": name, "severity": "its own", "issuer": "rule", "title": text.partition("\n")[0], "text": text}
-        for name, text in texts.items()
-        if name not in known
-    ]
-    return rows
-
-
-def _near(word: str, known: list[str]) -> str:
-    import difflib
-
-    close = difflib.get_close_matches(word, known, 1, 0.5)
-    return f"; did you mean {close[0]!r}?" if close else "; `patchloom rules` lists them"
-
-
-COMMANDS = (solve, verify, check, trace, rules)
+COMMANDS = (solve, trace)

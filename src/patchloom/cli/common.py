@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
 __all__ = [
     "BAD",
+    "CHECKED",
     "FINE",
+    "GRAVE",
     "REFUSED",
     "UNDECIDED",
     "Folder",
@@ -41,7 +43,6 @@ __all__ = [
     "now",
     "outcome_of",
     "plural",
-    "print_findings",
     "print_json",
     "tell",
     "today",
@@ -169,15 +170,6 @@ def print_json(data: Any) -> None:
 def findings_status(findings: Iterable[Finding]) -> int:
     """Return 1 when a finding of severity stop or safety is waived by nobody, else 0."""
     return REFUSED if any(row.severity in GRAVE and not row.waived for row in findings) else FINE
-
-
-def print_findings(findings: tuple[Finding, ...], what: str) -> None:
-    """Print findings, gravest first, and a line that says what was looked at."""
-    for row in findings:
-        click.echo(f"{row}{f' (waived: {row.waived})' if row.waived else ''}")
-    open_ones = sum(1 for row in findings if row.severity in GRAVE and not row.waived)
-    click.echo(f"{what}: {plural(len(findings), 'finding')}, {open_ones} of them stop or safety and not waived.")
-    click.echo(CHECKED)
 
 
 @contextmanager

@@ -1,10 +1,13 @@
-"""Two short names on one desk that are equal once cut to what the desk can show.
+"""Two names on one desk that are equal once cut to what the desk can show.
 
 What it says: in one list, two signals (or two legs) whose labels are the same after truncation.  It is a `stop` where
 the short names were typed that way, a warning where they were derived and papers can still number them.
 Why: KEYS LEFT and KEYS RIGHT both become KEYS at four characters, and somebody opens the wrong one (common practice,
 no source).
-When it is no fault: the same signal twice in one list, on purpose.
+When it is no fault: the same signal twice in one list, on purpose; a number or a side that stands last is kept in cutting.
+What data it needs: `positions.label_length`, else the bank's `label_length`; absent: 12 characters are assumed.
+What to do: give one of them another short name.
+Source: common practice, no source
 """
 
 from __future__ import annotations
