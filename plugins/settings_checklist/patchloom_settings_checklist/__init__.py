@@ -10,12 +10,12 @@ outputs, inserts, talkback, recall, saving, proof.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 import attrs
 
-from patchloom.pages import Page, StepGroup, View, cautions, list_id, merged, views
+from patchloom.pages import Page, StepGroup, View, cautions, list_id, merged, translated, views
 from patchloom_settings_checklist import gain, input_side, output_side, start
 from patchloom_settings_checklist.seat import Seat
 
@@ -45,9 +45,16 @@ _ORDER = (
 )
 
 
-def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[Page]:
+def pages(
+    rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None
+) -> Iterator[Page]:
     """Yield the checklists, desks in the order of their positions, the devices nobody sits at last."""
-    seen = list(views(rig, show, patch))
+    seen = list(views(rig, show, patch, options))
+    if seen:
+        yield from translated(_pages(seen), seen[0].say)
+
+
+def _pages(seen: list[View]) -> Iterator[Page]:
     desks = dict.fromkeys(desk for view in seen for key in view.positions() if (desk := view.show.desk_of(key)))
     for desk in desks:
         yield from merged(_page(view, _seat(view, desk)) for view in seen if desk in view.rig.devices)
@@ -58,7 +65,7 @@ def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[
                 "steps",
                 "Settings checklist",
                 subject="devices",
-                subject_name="devices nobody sits at",
+                subject_name=view.say("devices nobody sits at"),
                 period=view.period,
                 period_name=view.period_name,
                 steps=rest,
@@ -83,7 +90,7 @@ def _page(view: View, seat: Seat) -> Page:
         position=seat.positions[0],
         period=view.period,
         period_name=view.period_name,
-        about=f"{names}. Work from the top; do not skip ahead.",
+        about=view.say("{people}. Work from the top; do not skip ahead.", people=names),
         steps=groups,
         cautions=cautions(["hearing", *(["phantom"] if any(group.id == "phantom" for group in groups) else [])]),
         notes=tuple(dict.fromkeys(note for row in seat.lists() for note in view.notes_for(list_id(row)))),

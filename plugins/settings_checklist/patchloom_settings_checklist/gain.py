@@ -39,7 +39,11 @@ def phantom(seat: Seat) -> StepGroup:
             Step(
                 "UNKNOWN, ask before switching anything:",
                 lines=tuple(
-                    f"{', '.join(map(seat.view.said, row.unknown))} at {_places(seat.view, row)}, set {'ON' if row.on else 'off'}"
+                    seat.view.say(
+                        "{names} at {socket}, set ON" if row.on else "{names} at {socket}, set off",
+                        names=", ".join(map(seat.view.said, row.unknown)),
+                        socket=_places(seat.view, row),
+                    )
                     for row in unknown
                 ),
             )
@@ -60,7 +64,9 @@ def _need(view: View, leg: str) -> str:
 def _places(view: View, row: PhantomSet) -> str:
     slots = list(row.at.slots())
     first = view.line(slots[0])
-    return first if len(slots) == 1 else f"{first} to {view.mark(slots[-1])} (one switch)"
+    if len(slots) == 1:
+        return first
+    return view.say("{first} to {last} (one switch)", first=first, last=view.mark(slots[-1]))
 
 
 def _line(view: View, row: PhantomSet) -> str:
@@ -77,7 +83,10 @@ def gains(seat: Seat) -> StepGroup:
         if row.gain_db is None:
             unknown.append(f"{seat.view.line(row.at)}  {seat.view.said(row.leg)}")
             continue
-        room = f" (works from {decibels(row.interval_db[0])} to {decibels(row.interval_db[1])})" if row.interval_db else ""
+        room = ""
+        if row.interval_db:
+            low, high = map(decibels, row.interval_db[:2])
+            room = " " + seat.view.say("(works from {low} to {high})", low=low, high=high)
         lines.append(f"{seat.view.line(row.at)}  {seat.view.said(row.leg)}  {decibels(row.gain_db, signed=True)} dB{room}")
         hears.update(dict.fromkeys(key for key in row.trims_db if key not in seat.positions))
     steps = []
@@ -102,10 +111,11 @@ def trims(seat: Seat) -> StepGroup:
     for row in seat.lists():
         lines = list(_trims(seat, row.position, list_id(row)))
         if lines:
-            steps.append(Step(f"Trims of {row.name or list_id(row)}, all from 0:", lines=tuple(lines)))
+            words = seat.view.say("Trims of {list}, all from 0:", list=row.name or list_id(row))
+            steps.append(Step(words, lines=tuple(lines)))
     tracking = seat.view.show.gain.tracking if seat.view.show.gain else "off"
     if steps:
-        steps.append(Step(f"Gain tracking {tracking}."))
+        steps.append(Step("Gain tracking on." if tracking == "on" else "Gain tracking off."))
     return StepGroup("trims", "Your trims", "", tuple(steps))
 
 

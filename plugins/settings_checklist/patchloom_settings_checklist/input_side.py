@@ -13,19 +13,18 @@ from patchloom.pages import Step, StepGroup, View, list_id
 from patchloom.pages.cells import labels as label_words
 from patchloom.pages.cells import run
 from patchloom.pages.desk import contents, incoming
+from patchloom.pages.lines import short_length
 from patchloom_settings_checklist.seat import Seat
 
 __all__ = ["blocks", "labels", "slots"]
-
-_LABEL = 12
 
 
 def blocks(seat: Seat) -> StepGroup:
     """Return the blocks taken in, each with what is wanted of it."""
     steps = tuple(
         Step(
-            f"{run(row.into)} takes {run(row.from_)}{_far(seat.view, row.from_)}.",
-            lines=_lines(contents(seat.view, row.into)),
+            seat.view.say("{into} takes {from_}{far}.", into=run(row.into), from_=run(row.from_), far=_far(seat.view, row.from_)),
+            lines=_lines(seat.view, contents(seat.view, row.into)),
         )
         for row in incoming(seat.view, seat.desk)
         if seat.view.blocks(row.into) > 1
@@ -44,21 +43,21 @@ def slots(seat: Seat) -> StepGroup:
     steps = []
     for bank in dict.fromkeys(row.into.bank for row in rows):
         lines = [line for row in rows if row.into.bank == bank for line in _choices(seat.view, row)]
-        steps.append(Step(f"Choose the input of every slot of {bank}:", lines=tuple(lines)))
+        steps.append(Step(seat.view.say("Choose the input of every slot of {bank}:", bank=bank), lines=tuple(lines)))
     return StepGroup("slots", "Inputs one by one", "", tuple(_at(seat, step) for step in steps))
 
 
 def _choices(view: View, row: Selection) -> Iterator[str]:
     for into, from_ in zip(row.into.slots(), row.from_.slots(), strict=True):
         legs = view.legs_at(into)
-        tap = f", tap {row.tap}" if row.tap else ""
-        other = " (alternate input)" if row.alternate else ""
+        tap = view.say(", tap {tap}", tap=row.tap) if row.tap else ""
+        other = f" ({view.say('alternate input')})" if row.alternate else ""
         name = f"  {view.said(legs[0])}" if legs else ""
         yield f"{view.mark(into)} \u2190 {from_.bank} {view.mark(from_)}{tap}{other}{name}"
 
 
-def _lines(words: str) -> tuple[str, ...]:
-    return (f"brings: {words}",) if words else ()
+def _lines(view: View, words: str) -> tuple[str, ...]:
+    return (view.say("brings: {names}", names=words),) if words else ()
 
 
 def _far(view: View, span: Span) -> str:
@@ -67,7 +66,7 @@ def _far(view: View, span: Span) -> str:
     if link is None:
         return ""
     other = next((end for end in link.join if end != f"{span.device}.{port[0]}"), "")
-    return f" (link {link.id} from {other})"
+    return " " + view.say("(link {link} from {other})", link=link.id, other=other)
 
 
 def _at(seat: Seat, step: Step) -> Step:
@@ -87,12 +86,11 @@ def labels(seat: Seat) -> StepGroup:
             )
         if not names:
             continue
-        bank = seat.view.bank(landed[0][0].device, landed[0][0].bank)
-        length = seat.view.position(row.position).label_length or (bank.label_length if bank else None) or _LABEL
+        length = short_length(seat.view, row)
         found = label_words(names, length)
         steps.append(
             Step(
-                f"Labels of {row.name or list_id(row)} (at most {length} characters):",
+                seat.view.say("Labels of {list} (at most {length} characters):", list=row.name or list_id(row), length=length),
                 lines=tuple(f"{seat.view.mark(at)} {found[str(at.number)]}" for at, _ in landed),
             )
         )

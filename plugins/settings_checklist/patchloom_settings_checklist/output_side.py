@@ -23,14 +23,15 @@ def _tapped(seat: Seat, row: Selection) -> bool:
 
 def taps(seat: Seat) -> StepGroup:
     """Return every tap taken of a channel, raw ones called raw."""
-    kind = seat.view.type_of(seat.desk)
+    kind, say = seat.view.type_of(seat.desk), seat.view.say
     lines = []
     for row in seat.selections():
         if not _tapped(seat, row):
             continue
         after = kind.banks[row.from_.bank or ""].taps.get(row.tap, ())
-        words = f"after {', '.join(after)}" if after else "raw, before everything"
-        lines.append(f"{run(row.from_)} \u2192 {run(row.into)}: tap {row.tap} ({words})  {contents(seat.view, row.into)}")
+        words = say("after {what}", what=", ".join(say(word) for word in after)) if after else say("raw, before everything")
+        tap = say("tap {tap}", tap=row.tap)
+        lines.append(f"{run(row.from_)} \u2192 {run(row.into)}: {tap} ({words})  {contents(seat.view, row.into)}")
     steps = (Step("Set the tap of each copy taken from a channel:", lines=tuple(lines)),) if lines else ()
     return StepGroup("taps", "Tap points", "A tap after the fader or mute hands on what you do to the channel.", steps)
 
@@ -48,7 +49,7 @@ def outputs(seat: Seat) -> StepGroup:
         if _tapped(seat, row):
             continue  # printed with its tap, one group before
         what = contents(seat.view, row.into)
-        tap = f", tap {row.tap}" if row.tap else ""
+        tap = seat.view.say(", tap {tap}", tap=row.tap) if row.tap else ""
         lines.append(f"{run(row.into)} \u2190 {run(row.from_)}{tap}{f'  ({what})' if what else ''}")
     if lines:
         steps.append(Step("Send them on:", lines=tuple(lines)))
@@ -59,7 +60,8 @@ def inserts(seat: Seat) -> StepGroup:
     """Return the declared inserts of these positions."""
     steps = tuple(
         Step(
-            f"{row.channel}: send {row.send}, return {row.return_}{f' ({row.what})' if row.what else ''}.",
+            seat.view.say("{channel}: send {send}, return {back}", channel=row.channel, send=row.send, back=row.return_)
+            + (f" ({row.what})." if row.what else "."),
             caution="A closed loop on purpose: in only once both ends are plugged.",
         )
         for row in seat.view.show.inserts
@@ -76,7 +78,7 @@ def talk(seat: Seat) -> StepGroup:
         if row.from_ in seat.positions or _stands_here(seat, row.from_)
     ]
     lines += [
-        f"{seat.view.said(leg)} is plugged into {seat.view.line(at)}"
+        seat.view.say("{name} is plugged into {socket}", name=seat.view.said(leg), socket=seat.view.line(at))
         for leg, at in seat.view.setting.plugs.items()
         if at.device == seat.desk and (bank := seat.view.bank(at.device, at.bank)) is not None and bank.only_for == "talkback"
     ]
@@ -93,7 +95,8 @@ def _stands_here(seat: Seat, key: str) -> bool:
 def recall(seat: Seat) -> StepGroup:
     """Return what to keep out of the reach of scene recall."""
     found = seat.view.type_of(seat.desk).recalls
-    steps = (Step(f"Exclude from scene recall: {', '.join(found)}."),) if found else ()
+    words = seat.view.say("Exclude from scene recall: {what}.", what=", ".join(seat.view.say(word) for word in found))
+    steps = (Step(words),) if found else ()
     return StepGroup("recall", "Recall protection", "A recalled scene can overwrite this patch, or switch 48 V.", steps)
 
 
@@ -115,9 +118,8 @@ def proof(seat: Seat) -> StepGroup:
             block = (first.device, first.bank, (first.number - 1) // 8)
             if block not in blocks:
                 blocks.add(block)
-                lines.append(
-                    f"{seat.view.line(first)}  {seat.view.said(route.leg)}  arrives at {device} {seat.view.mark(route.hops[-1])}"
-                )
+                place = seat.view.say("arrives at {place}", place=f"{device} {seat.view.mark(route.hops[-1])}")
+                lines.append(f"{seat.view.line(first)}  {seat.view.said(route.leg)}  {place}")
     steps = []
     if lines:
         steps.append(Step("One line of each block, say the label aloud:", lines=tuple(lines)))

@@ -34,7 +34,8 @@ def ends(seat: Seat) -> StepGroup:
     feeds = [seat.view.said(feed.id) for feed in seat.feeds() if feed.kind in ("pa", "wedge", "ear")]
     steps = [Step("Mute every output of this desk.", lines=tuple(feeds), caution="A change of route can pass full-level noise.")]
     if words:
-        steps.append(Step(f"{'; '.join(words)}.".capitalize()))
+        said = "; ".join(seat.view.say(text) for text in words)
+        steps.append(Step(f"{said[0].upper()}{said[1:]}."))
     return StepGroup(
         "ends", "Mute the ends first", "A change of route can pass full-level noise.", tuple(steps if seat.positions else ())
     )
@@ -69,7 +70,8 @@ def power(seat: Seat) -> StepGroup:
     first = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) < 3]
     after = [key for key in near if ranks.get(seat.view.type_of(key).role, 4) >= 3]
     words = [", ".join(first), seat.desk, ", ".join(after)]
-    text = "Power up in this order: " + ", then ".join(word for word in words if word) + ". Amplifiers last of all."
+    order = seat.view.say(", then ").join(word for word in words if word)
+    text = seat.view.say("Power up in this order: {order}. Amplifiers last of all.", order=order)
     return StepGroup("power", "Power from the stage inward", "Down in reverse: amplifiers first.", (Step(text),) if near else ())
 
 
@@ -80,8 +82,9 @@ def rate(seat: Seat) -> StepGroup:
     steps = []
     for section in seat.view.rig.sections(seat.desk):
         domain = seat.view.rig.domain_of(seat.desk, section)
-        named = f", section {section}" if len(seat.view.rig.sections(seat.desk)) > 1 else ""
-        steps.append(Step(f"Sample rate{named}: {_hertz(domain.rate)} (domain {domain.id})."))
+        named = seat.view.say(", section {section}", section=section) if len(seat.view.rig.sections(seat.desk)) > 1 else ""
+        words = "Sample rate{section}: {rate} (domain {domain})."
+        steps.append(Step(seat.view.say(words, section=named, rate=_hertz(domain.rate), domain=domain.id)))
     return StepGroup("rate", "Sample rate", "Changing it later mutes, re-locks, and on some desks clears routing.", tuple(steps))
 
 
@@ -95,23 +98,36 @@ def _hertz(rate: int | str) -> str:
 
 def clock(seat: Seat) -> StepGroup:
     """Return clock source and fallback of the desk, and the word to wait for lock."""
-    steps = []
+    steps, say = [], seat.view.say
     for domain in seat.view.setting.clock:
         if domain.leader == seat.desk:
             locked = seat.view.rig.domains[domain.id].locked_to if domain.id in seat.view.rig.domains else ""
-            source = f"follow {locked}" if locked else "internal clock"
-            steps.append(Step(f"{seat.desk} LEADS domain {domain.id}: {source}."))
+            source = say("follow {what}", what=locked) if locked else say("internal clock")
+            steps.append(Step(say("{desk} LEADS domain {domain}: {source}.", desk=seat.desk, domain=domain.id, source=source)))
         for row in domain.followers:
             if row.device == seat.desk:
-                section = f", section {row.section}" if row.section else ""
+                section = say(", section {section}", section=row.section) if row.section else ""
+                words = (
+                    "{desk} FOLLOWS{section}: clock from port {port} (link {link}, from {other}). "
+                    "Leader of domain {domain}: {leader}."
+                )
                 steps.append(
                     Step(
-                        f"{seat.desk} FOLLOWS{section}: clock from port {row.port} (link {row.link}, from {row.from_}). "
-                        f"Leader of domain {domain.id}: {domain.leader}."
+                        say(
+                            words,
+                            desk=seat.desk,
+                            section=section,
+                            port=row.port,
+                            link=row.link,
+                            other=row.from_,
+                            domain=domain.id,
+                            leader=domain.leader,
+                        )
                     )
                 )
         if steps and domain.fallback and (domain.leader == seat.desk or seat.desk in domain.fallback):
-            steps.append(Step(f"If {domain.leader} is lost, these lead next, in order: {', '.join(domain.fallback)}."))
+            words = "If {leader} is lost, these lead next, in order: {devices}."
+            steps.append(Step(say(words, leader=domain.leader, devices=", ".join(domain.fallback))))
     if steps and seat.positions:
         steps.append(Step("Read \u201clocked\u201d here and on every device this desk hears before touching audio."))
     return StepGroup("clock", "Clock", "One leader; everybody else follows it.", tuple(steps))
@@ -141,13 +157,14 @@ def _link(seat: Seat, link: Link) -> str:
     framing = link.framing[min(side, len(link.framing) - 1)] if link.framing else ""
     out, back = (each if side == 0 else each[::-1]) if each else ("?", "?")
     label = next((cable.label for cable in link.cables if cable.label), "")
+    say = seat.view.say
     words = (
-        f"{seat.desk} port {port.bank}: {link.format}",
-        f"{out} out, {back} in",
-        f"framing {framing}" if framing else "",
-        f"to {link.join[1 - side]}",
-        f"cable {label}" if label else "",
-        f"link {link.id}",
+        say("{desk} port {port}: {format}", desk=seat.desk, port=port.bank, format=link.format),
+        say("{out} out, {back} in", out=out, back=back),
+        say("framing {framing}", framing=framing) if framing else "",
+        say("to {place}", place=link.join[1 - side]),
+        say("cable {label}", label=label) if label else "",
+        say("link {link}", link=link.id),
     )
     return ", ".join(word for word in words if word) + "."
 
@@ -156,7 +173,12 @@ def addresses(seat: Seat) -> StepGroup:
     """Return addresses of the desk and of the devices it claims."""
     keys = [seat.desk, *(key for key in seat.claimed() if key != seat.desk)]
     steps = [
-        Step(f"{seat.view.device_name(key)}: address {seat.view.device(key).address}.", at=key)
+        Step(
+            seat.view.say(
+                "{device}: address {address}.", device=seat.view.device_name(key), address=seat.view.device(key).address
+            ),
+            at=key,
+        )
         for key in keys
         if seat.view.device(key).address
     ]
@@ -177,18 +199,26 @@ def _claims(seat: Seat) -> Iterator[Step]:
         if row.preamps.device != seat.desk:
             same.setdefault((row.preamps.device, row.owner, row.door, row.path), []).append(run(row.preamps))
     takeover = {
-        "box": "{0} keeps its own gains when claimed.",
-        "desk": "The desk sends ITS gains to {0} when it claims it: gains can jump by tens of dB.",
+        "box": "{device} keeps its own gains when claimed.",
+        "desk": "The desk sends ITS gains to {device} when it claims it: gains can jump by tens of dB.",
     }
     for (device, owner, door, path), places in same.items():
-        way = f", by way of {' > '.join(path)}" if path else ""
+        say = seat.view.say
+        way = say(", by way of {path}", path=" > ".join(path)) if path else ""
         words = takeover.get(
             seat.view.type_of(device).takeover, "Whose gains win at this moment is not known: gains can jump by tens of dB."
         )
         yield Step(
-            f"Claim {device} {', '.join(places)} for {owner} ({door or 'door unknown'}{way}).",
+            say(
+                "Claim {device} {preamps} for {owner} ({door}{way}).",
+                device=device,
+                preamps=", ".join(places),
+                owner=owner,
+                door=say(door or "door unknown"),
+                way=way,
+            ),
             at=device,
-            caution=words.format(device),
+            caution=say(words, device=device),
             hears=tuple(key for key in _hearers(seat, device) if key != owner),
         )
 
