@@ -285,7 +285,8 @@ class Period:
     names: Table = plain("Signal to what it is called.", Table())
     owners: tuple[Owner, ...] = many(Owner, "Owners in this period. Absent: the show's.")
     change_min: float | None = plain("Minutes of changeover before it. Absent: unknown.")
-    mute: tuple[str, ...] = words("Feeds muted before anything is changed for it, and opened after. Absent: not said.")
+    mute: tuple[str, ...] = words("Feeds, or signals in their channels, muted before anything is changed for it, and opened "
+                                  "after. Absent: not said.")
     notes: str = text("Anything to print beside it.")
 
 

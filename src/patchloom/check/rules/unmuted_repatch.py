@@ -1,12 +1,12 @@
 """A live route changes from one act or scene to the next, and an open mix that hears it is not among those muted first.
 
 What it says: for every act and scene after the first, which feeds stay open while something in them is plugged, chosen
-or led otherwise, and are not named in `mute` of that act or scene.
+or led otherwise, where neither the feed nor what changes in it is named in `mute` of that act or scene.
 Why: a plug pulled under phantom, or a channel that suddenly has the tracks on it, bangs at full level into loudspeakers
 and ears.  Mute first, change, look at the meters, open one by one.
 When it is no fault: never; mute it and open it again.
 What data it needs: `periods.mute`; where no act names anything: not checked.
-What to do: name the feeds in `mute`; the list is on the papers of that change.
+What to do: between acts name the feeds in `mute`, within an act the signals whose channels change.
 Source: common practice, no source.
 """
 
@@ -46,7 +46,12 @@ def unmuted_repatch(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 
 def _say(tally: Tally, look: Look, period: Period, touched: dict[str, list[str]]) -> None:
-    open_ = {feed: legs for feed, legs in touched.items() if feed not in period.mute}
+    shut = set(period.mute)
+    open_ = {}
+    for feed, changed in touched.items():
+        left = [] if feed in shut else [leg for leg in changed if look.signal_of(leg) not in shut]
+        if left:
+            open_[feed] = left
     if open_:
         legs = list(dict.fromkeys(leg for row in open_.values() for leg in row))
         told = f"Before {period.name or period.id}, {some(open_)} stay open while {some(legs)} change under them."
