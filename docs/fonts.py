@@ -1,4 +1,5 @@
-"""Make the papers' fonts anew: run `python docs/fonts.py FOLDER`; needs fonttools and brotli.
+"""Make the papers' fonts anew: run `python docs/fonts.py FOLDER`; needs fonttools and brotli.  Without FOLDER only those for
+browsers are made, out of the fonts that are there.
 
 FOLDER holds `Inter-Regular.woff2` and `Inter-Bold.woff2` (Inter 4.1, SIL Open Font License, as in the npm package
 inter-ui) and `DejaVuSans.ttf` and `DejaVuSans-Bold.ttf` (DejaVu 2.37).  Out of Inter comes Patchloom Sans: figures of one
@@ -20,6 +21,7 @@ from fontTools.ttLib import TTFont
 
 HERE = Path(__file__).parent.parent / "src" / "patchloom" / "drawing" / "fonts"
 FAMILY = "Patchloom Sans"
+WEB = "U+20-7E,U+A0-17F,U+2010-2027,U+2030-203A,U+20AC,U+2190-2193,U+2212"
 WEIGHTS = ("Regular", "Bold")
 FIGURES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
@@ -92,6 +94,18 @@ def spans(codes: set[int]) -> list[list[int]]:
     return rows
 
 
+def for_browsers(weight: str) -> None:
+    """Write the font a page can bring along: the letters of Western and Central Europe, packed."""
+    font = TTFont(HERE / f"PatchloomSans-{weight}.ttf")
+    options = subset.Options()
+    options.layout_features = ["kern", "mark", "mkmk", "ccmp", "locl"]
+    options.notdef_outline, options.recalc_timestamp, options.name_IDs, options.flavor = True, False, ["*"], "woff2"
+    chosen = subset.Subsetter(options)
+    chosen.populate(unicodes=subset.parse_unicodes(WEB))
+    chosen.subset(font)
+    subset.save_font(font, str(HERE / f"PatchloomSans-{weight}.woff2"), options)
+
+
 def main(source: Path) -> None:
     """Write the fonts and what is known of them."""
     data: dict[str, Any] = {
@@ -116,4 +130,7 @@ def main(source: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    if len(sys.argv) > 1:
+        main(Path(sys.argv[1]))
+    for each in WEIGHTS:
+        for_browsers(each)

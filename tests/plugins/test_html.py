@@ -90,7 +90,7 @@ def test_hostile_names_come_out_as_text() -> None:
     cells = [row[0] for row in Seen(text).rows if row]
     expected = ["".join(sign if sign.isprintable() else " " if sign == "\x1b" else "" for sign in name) for name in HOSTILE]
     assert cells == expected
-    assert text.count("<bdi>") >= len(HOSTILE)
+    assert text.count("<td><bdi>") >= sum(not name.isascii() for name in HOSTILE)
 
 
 def test_same_rows_as_the_pages() -> None:
@@ -148,7 +148,8 @@ def test_same_bytes_twice() -> None:
 
 def test_golden_file(golden: Callable[..., None]) -> None:
     """The monitor position's file is as it was when somebody last looked at it printed."""
-    golden("papers/plain/mon.html", files(lists(small_book()), files="positions")["mon.html"])
+    text = files(lists(small_book()), files="positions")["mon.html"]
+    golden("papers/plain/mon.html", re.sub(r"base64,[A-Za-z0-9+/=]+", "base64,...", text))
 
 
 def tall_table(rows: int, words: str = "word") -> Table:

@@ -17,12 +17,13 @@ from patchloom_html.words import inert, plain
 
 __all__ = ["document"]
 
-_POLICY = "default-src 'none'; style-src 'sha256-{}'; base-uri 'none'; form-action 'none'"
+_POLICY = "default-src 'none'; style-src 'sha256-{}'; font-src data:; base-uri 'none'; form-action 'none'"
 
 
 def document(book: Book, made: Sequence[MadePage]) -> str:
     """Return the HTML of some pages of a book; the same text for the same pages."""
-    css = f"{style()}\n@media print,(min-width:701px){{{''.join(each.css for each in made)}}}"
+    wide, phone = "".join([each.css[0] for each in made]), "".join([each.css[1] for each in made])
+    css = f"{style()}\n@media print,(min-width:701px){{{wide}}}\n@media screen and (max-width:700px){{{phone}}}"
     policy = _POLICY.format(base64.b64encode(hashlib.sha256(css.encode("utf-8")).digest()).decode("ascii"))
     title = plain(" - ".join(word for word in ((book.stamp.show if book.stamp else ""), "papers") if word))
     faults = "".join(f'<p class="said loudly">{inert(row.text)}</p>' for row in book.faults)

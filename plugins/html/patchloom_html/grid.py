@@ -2,24 +2,23 @@
 
 Comes in: a `Table` and the width there is.  Goes out: a `Grid`.  Next: `sheets.py` deals its pieces.
 
-Time: linear in the cells, the widest cost being the wrapping of each cell once.
+What a table needs and says is found out once (`Measured`), column by column and each text once; a width then costs only the
+cells that break at it.  Widths and type of a column stand in the style sheet, so that a cell is hardly more than its text.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
+from functools import cached_property, lru_cache
 from math import ceil
-
-import attrs
 
 from patchloom.pages import Cell, Column, Row, Table
 from patchloom_html.deal import Piece
 from patchloom_html.measure import width, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
-from patchloom_html.words import attribute, inert, plain
+from patchloom_html.words import CELLS, inert, plain, quoted
 
-__all__ = ["Grid", "readable"]
+__all__ = ["Grid", "Measured", "measured"]
 
 _SIZES = {"body": BODY, "bold": Type(BODY.points, True), "strong": STRONG, "big": BIG}
 _CAP, _LEAST, _TICK = 52.0, 7.0, 8.0
@@ -27,11 +26,8 @@ _ROOM = 2 * PAD_X + 0.4
 _BREAKS = 1.06  # words do not fill a line to its end
 _STEPS, _TIE, _LITTLE = (2.0, 4.0, 8.0, 14.0), 0.02, 1e-9
 _WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
-
-
-def readable(tables: tuple[Table, ...], shape: Shape) -> bool:
-    """Return whether no table must break words to stand on a sheet of this shape."""
-    return all(sum(_least(table)) <= shape.wide for table in tables)
+_BARE = 0.6
+_ALIGN = {"number": "right", "tick": "center"}
 
 
 def _type(column: Column) -> Type:
@@ -44,206 +40,281 @@ def _longest_word(text: str, kind: Type) -> float:
     return max((width(word, kind.points, kind.bold) for word in text.replace("-", "- ").replace("/", "/ ").split()), default=0.0)
 
 
-@lru_cache(maxsize=64)
-def _least(table: Table) -> tuple[float, ...]:
-    """Return the least width of each column in mm: its longest word, or its longest cell where figures line up."""
-    if table.pitch_mm is not None:
-        return (table.pitch_mm,) * len(_columns(table))
-    least = []
-    for place, column in enumerate(_columns(table)):
-        cells = _down(table, place)
-        one = max([_longest_word(column.title, HEAD), *(_longest_word(cell.text, _set(column, cell)) for cell in cells)])
-        if column.kind in ("number", "address"):
-            one = max([one, *(min(_wide(column, cell), _WHOLE) for cell in cells)])
-        least.append(max(_TICK if column.kind == "tick" else _LEAST, min(one, _CAP) + _ROOM))
-    return tuple(least)
+class _Down:
+    """One column: its cells' texts, how wide each is on one line, and what it cannot do without."""
+
+    def __init__(self, column: Column, cells: Sequence[Cell]) -> None:
+        self.column, self.type = column, _type(column)
+        self.texts = [cell.text for cell in cells]
+        loud = (place for place, cell in enumerate(cells) if cell.marks and "strong" in cell.marks)
+        self.bold = set() if self.type.bold else set(loud)
+        points, bold = self.type.points, self.type.bold
+        known = {text: width(text, points, bold) for text in set(self.texts)}
+        self.needs = [known[text] for text in self.texts]
+        for place in self.bold:
+            self.needs[place] = width(self.texts[place], points, True)
+        self.most = max(self.needs, default=0.0)
+        self.head = _longest_word(column.title, HEAD)
+
+    def set_at(self, place: int) -> bool:
+        """Return whether a cell is set bold."""
+        return self.type.bold or place in self.bold
+
+    @property
+    def floor(self) -> float:
+        """Return the least width of such a column, whatever is in it."""
+        return _TICK if self.column.kind == "tick" else _LEAST
+
+    @property
+    def whole(self) -> float:
+        """Return the width at which no cell breaks and no word of the head."""
+        return max(self.floor, self.most + _ROOM, min(self.head, _CAP) + _ROOM)
+
+    @cached_property
+    def least(self) -> float:
+        """Return the least width in mm: its longest word, or its longest cell where figures line up."""
+        points = self.type.points
+        words = {(text, self.set_at(place)) for place, text in enumerate(self.texts)}
+        one = max([self.head, *(_longest_word(text, Type(points, bold)) for text, bold in words)])
+        if self.column.kind in ("number", "address"):
+            one = max([one, *(min(need, _WHOLE) for need in self.needs)])
+        return max(self.floor, min(one, _CAP) + _ROOM)
+
+    def highs(self, size: float) -> list[float]:
+        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high."""
+        room, line = size - _ROOM, self.type.line
+        dear = _BROKEN if self.column.size in ("strong", "big") else 0.0
+        low = max(ROW - 2 * PAD_Y, line)
+        return [
+            low if need * _BREAKS <= room else max(low, (count := ceil(need * _BREAKS / room)) * line) + (count - 1) * dear
+            for need in self.needs
+        ]
+
+    def lines(self, size: float) -> list[int] | None:
+        """Return how many lines each cell takes at a width; None where each takes one."""
+        room = size - 2 * PAD_X - 0.2
+        if self.most <= room:
+            return None
+        points = self.type.points
+        return [
+            1 if need <= room else len(wrap(text, room, points, self.set_at(place)))
+            for place, (text, need) in enumerate(zip(self.texts, self.needs, strict=True))
+        ]
 
 
-def _set(column: Column, cell: Cell) -> Type:
-    """Return the type a cell is set in: its column's, bold where the cell is marked strong."""
-    kind = _type(column)
-    if "big" in cell.marks:
-        return BIG
-    return kind if kind.bold or "strong" not in cell.marks else Type(kind.points, True)
+class Measured:
+    """What a table needs and says, whatever its width."""
 
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        again = table.repeat_first and bool(table.columns)
+        self.columns = (*table.columns, table.columns[0]) if again else table.columns
+        self.panel = not any(column.title for column in table.columns)
+        self.rows = [row for row in table.rows if row.kind != "section"]
+        count = len(table.columns)
+        short = any(len(row.cells) != count for row in self.rows)
+        cells = [(*row.cells, *[Cell()] * count)[:count] for row in self.rows] if short else [row.cells for row in self.rows]
+        down = list(zip(*cells, strict=True)) if cells else [()] * count
+        self.down = [_Down(column, column_cells) for column, column_cells in zip(table.columns, down, strict=True)]
+        self.all_down = [*self.down, self.down[0]] if again else self.down
 
-def _wide(column: Column, cell: Cell) -> float:
-    kind = _set(column, cell)
-    return width(cell.text, kind.points, kind.bold)
-
-
-def _down(table: Table, place: int) -> list[Cell]:
-    """Return the cells of a column, section rows aside."""
-    at = place % len(table.columns)
-    return [row.cells[at] for row in table.rows if row.kind != "section" and at < len(row.cells)]
-
-
-def _eased(table: Table, widths: list[float], wide: float) -> list[float]:
-    """Return widths widened where that lowers the rows most, a millimetre at a time spent on the dearest column.
-
-    Lines are reckoned from the width of the text, not broken word by word.  Time: columns times rows times steps.
-    """
-    columns = _columns(table)
-    needs = [[_wide(column, cell) * _BREAKS for cell in _down(table, place)] for place, column in enumerate(columns)]
-    most = [max(need, default=0.0) for need in needs]
-    lines = [(_type(column).line, _BROKEN if column.size in ("strong", "big") else 0.0) for column in columns]
-    highs = [_highs(need, size, line) for need, size, line in zip(needs, widths, lines, strict=True)]
-    while table.rows:
-        tops = [sorted(row)[-2:] if len(row) > 1 else [0.0, row[0]] for row in zip(*highs, strict=True)]
-        best: tuple[float, int, float] | None = None
-        whole = sum(top[1] for top in tops)
-        for place, high in enumerate(highs):
-            if widths[place] - _ROOM >= most[place]:  # no cell of it breaks: nothing to gain
+    @cached_property
+    def html(self) -> list[str]:
+        """Return each row of the table as HTML, sections included."""
+        made, again, span = [], len(self.columns) > len(self.table.columns), len(self.columns)
+        for row in self.table.rows:
+            if row.kind == "section":
+                made.append(f'<tr><td class="section" colspan="{span}">{inert(_joined(row))}</td></tr>')
                 continue
-            now = whole + sum(high) * _TIE
-            others = [top[0] if mine == top[1] else top[1] for mine, top in zip(high, tops, strict=True)]
-            for more in _STEPS:
-                if more > wide - sum(widths):
-                    break
-                trial = _highs(needs[place], widths[place] + more, lines[place])
-                gain = (now - sum(map(max, trial, others)) - sum(trial) * _TIE) / more
-                if gain > _LITTLE and (best is None or gain > best[0] + _LITTLE):
-                    best = (gain, place, more)
-        if best is None:
-            break
-        widths[best[1]] += best[2]
-        highs[best[1]] = _highs(needs[best[1]], widths[best[1]], lines[best[1]])
-    return widths
+            cells = [CELLS[cell.text] if not cell.marks else _marked(cell) for cell in row.cells]
+            if again and cells:
+                cells.append(f'<td class="again"{cells[0][3:]}')
+            made.append(f"<tr>{''.join(cells)}</tr>" if row.kind != "empty" else f'<tr class="empty">{"".join(cells)}</tr>')
+        return made
+
+    def readable(self, shape: Shape) -> bool:
+        """Return whether no word must break for the table to stand on a sheet of this shape."""
+        return self.fits(shape.wide) or sum(down.least for down in self.all_down) <= shape.wide
+
+    def fits(self, wide: float) -> bool:
+        """Return whether the table stands in a width without a cell that breaks."""
+        return sum(down.whole for down in self.all_down) <= wide
+
+    def widths(self, wide: float) -> tuple[float, ...]:
+        """Return widths that fill `wide`: words whole first, what is left by need, then by share; a panel evenly."""
+        every = self.all_down
+        if not every:
+            return ()
+        if self.panel:  # its sockets are evenly spaced
+            return (wide / len(every),) * len(every)
+        if self.fits(wide):
+            widths = [down.whole for down in every]
+        else:
+            least = [down.least for down in every]
+            if sum(least) >= wide:
+                return tuple(value * wide / sum(least) for value in least)
+            widths = self._eased(least, wide)
+        rest = wide - sum(widths)
+        shares = [column.width if column.kind == "text" else 0.0 for column in self.columns]
+        total = sum(shares)
+        if not total:
+            return tuple(value * wide / sum(widths) for value in widths)
+        return tuple([value + rest * share / total for value, share in zip(widths, shares, strict=True)])
+
+    def _eased(self, widths: list[float], wide: float) -> list[float]:
+        """Return widths widened where that lowers the rows most, a step at a time spent on the dearest column.
+
+        Lines are reckoned from the width of the text, not broken word by word; columns in which nothing breaks take no part.
+        """
+        every = self.all_down
+        active = [place for place, down in enumerate(every) if down.most * _BREAKS > widths[place] - _ROOM]
+        base = max((max(ROW - 2 * PAD_Y, down.type.line) for down in every), default=0.0)
+        highs = {place: every[place].highs(widths[place]) for place in active}
+        while active and self.rows:
+            tops = [sorted((base, *row))[-2:] for row in zip(*highs.values(), strict=True)]
+            whole = sum([top[1] for top in tops])
+            best: tuple[float, int, float, list[float]] | None = None
+            left = wide - sum(widths)
+            for place in active:
+                high = highs[place]
+                now = whole + sum(high) * _TIE
+                others = [top[0] if mine == top[1] else top[1] for mine, top in zip(high, tops, strict=True)]
+                for more in _STEPS:
+                    if more > left:
+                        break
+                    trial = every[place].highs(widths[place] + more)
+                    gain = (now - sum(map(max, trial, others)) - sum(trial) * _TIE) / more
+                    if gain > _LITTLE and (best is None or gain > best[0] + _LITTLE):
+                        best = (gain, place, more, trial)
+            if best is None:
+                break
+            widths[best[1]] += best[2]
+            highs[best[1]] = best[3]
+            active = [place for place in active if every[place].most * _BREAKS > widths[place] - _ROOM]
+            highs = {place: highs[place] for place in active}
+        return widths
 
 
-def _highs(needs: list[float], size: float, line: tuple[float, float]) -> list[float]:
-    """Return the height each cell asks for at a width, a name that breaks counted dearer than it is high."""
-    counts = [max(1, ceil(need / (size - _ROOM))) for need in needs]
-    return [max(ROW - 2 * PAD_Y, count * line[0]) + (count - 1) * line[1] for count in counts]
+@lru_cache(maxsize=8)
+def measured(table: Table) -> Measured:
+    """Return what a table needs and says; kept for the shapes of sheet it is tried on."""
+    return Measured(table)
 
 
-def _columns(table: Table) -> tuple[Column, ...]:
-    return (*table.columns, table.columns[0]) if table.repeat_first and table.columns else table.columns
-
-
-@attrs.frozen
 class Grid:
     """A table set to a width."""
 
-    table: Table
-    wide: float
-    widths: tuple[float, ...]
+    def __init__(self, table: Measured, wide: float) -> None:
+        self.measured, self.table, self.wide = table, table.table, wide
+        self.widths = table.widths(wide)
+        lines = {place: down.lines(self.widths[place]) for place, down in enumerate(table.all_down)}
+        self._broken = {place: counts for place, counts in lines.items() if counts is not None}
+        self.highs = self._highs()
 
     @classmethod
-    @lru_cache(maxsize=256)
     def of(cls, table: Table, wide: float) -> Grid:
-        """Return the grid of a table: least widths first, what is left by need, then by share; a panel evenly."""
-        least = _least(table)
-        if table.pitch_mm is not None:  # a strip: cut out, and laid beside what it names
-            return cls(table, sum(least), least)
-        if not any(column.title for column in table.columns):  # a panel: its sockets are evenly spaced
-            return cls(table, wide, (wide / max(1, len(least)),) * len(least))
-        if sum(least) >= wide:
-            return cls(table, wide, tuple(value * wide / sum(least) for value in least))
-        widths = _eased(table, list(least), wide)
-        rest = wide - sum(widths)
-        shares = [column.width if column.kind == "text" else 0.0 for column in _columns(table)]
-        total = sum(shares) or 1.0
-        return cls(table, wide, tuple(value + rest * share / total for value, share in zip(widths, shares, strict=True)))
+        """Return the grid of a table."""
+        return cls(measured(table), wide)
+
+    def _highs(self) -> list[float]:
+        """Return the height of each row, sections included."""
+        every = self.measured.all_down
+        one = max((down.type.line for down in every), default=0.0)
+        plain_row = max(ROW, one + 2 * PAD_Y + RULE)
+        if not self._broken:
+            inner = [plain_row] * len(self.measured.rows)
+        else:
+            columns = [[count * every[place].type.line for count in counts] for place, counts in self._broken.items()]
+            inner = [max(ROW, max(one, *row) + 2 * PAD_Y + RULE) for row in zip(*columns, strict=True)]
+        if len(inner) == len(self.table.rows):
+            return inner
+        each = iter(inner)
+        return [self._section(row) if row.kind == "section" else next(each) for row in self.table.rows]
+
+    def _section(self, row: Row) -> float:
+        lines = len(wrap(_joined(row), self.wide - 2 * PAD_X, STRONG.points, True))
+        return max(ROW, lines * STRONG.line + 2 * PAD_Y + RULE)
 
     def squeezed(self) -> float:
         """Return the share of rows in which a name breaks or a cell runs to three lines."""
-        columns = _columns(self.table)
-        broken = 0
-        for row in self.table.rows:
-            cells = self._cells(row) if row.kind != "section" else ()
-            counts = [(columns[place], self._lines(cell, place)) for place, cell in enumerate(cells)]
-            broken += any(count > (1 if column.size in ("strong", "big") else 2) for column, count in counts)
-        return broken / len(self.table.rows) if self.table.rows else 0.0
+        if not self._broken or not self.table.rows:
+            return 0.0
+        columns = self.measured.columns
+        most = [(1 if columns[place].size in ("strong", "big") else 2, counts) for place, counts in self._broken.items()]
+        broken = sum(any(counts[row] > least for least, counts in most) for row in range(len(self.measured.rows)))
+        return broken / len(self.table.rows)
 
-    def _lines(self, cell: Cell, place: int) -> int:
-        kind = _set(_columns(self.table)[place], cell)
-        return len(wrap(cell.text, self.widths[place] - 2 * PAD_X - 0.2, kind.points, kind.bold))
-
-    def css(self, name: str) -> str:
-        """Return the rules that set the widths of the columns of tables of a class."""
-        whole = f".{name}{{width:{self.wide:g}mm}}" if self.table.pitch_mm is not None else ""
-        return whole + "".join(
-            f".{name} .c{place}{{width:{value * 100 / sum(self.widths):.3f}%}}" for place, value in enumerate(self.widths)
-        )
+    def css(self, name: str) -> tuple[str, str]:
+        """Return the rules of the columns of tables of a class: for paper and wide screens, and for a phone."""
+        wide, phone, total = [], [], sum(self.widths)
+        for place, (value, column) in enumerate(zip(self.widths, self.measured.columns, strict=True), 1):
+            cell, kind = f".{name} td:nth-child({place})", _type(column)
+            rules = [f"font-size:{kind.points}pt"] if kind.points != BODY.points else []
+            rules += ["font-weight:bold"] if kind.bold else []
+            aligned = f"text-align:{_ALIGN[column.kind]}" if column.kind in _ALIGN else ""
+            rules += [aligned] if aligned else []
+            wide.append(f".{name} th:nth-child({place}){{width:{value * 100 / total:.3f}%{';' + aligned if aligned else ''}}}")
+            if rules:
+                wide.append(f"{cell}{{{';'.join(rules)}}}")
+            named = place > 1 and column.title and not (column.size in ("strong", "big") and column.title in ("Name", "Source"))
+            phone += [f"{cell}::before{{content:{quoted(column.title + ' ')}}}"] if named else []
+            if place == 1 or kind.points > BODY.points:
+                phone.append(f"{cell}{{font-size:20px{';font-weight:bold' if kind.bold else ''}}}")
+        if self.measured.panel:
+            wide += [f".{name} col{{width:{100 / max(1, len(self.widths)):.3f}%}}"]
+        return "".join(wide), "".join(phone)
 
     def head(self, name: str) -> Piece:
         """Return the opening of the table, its heads included."""
-        columns = _columns(self.table)
-        if not any(column.title for column in columns):
-            bare = "".join(f'<col class="c{place}">' for place in range(len(columns)))
-            return Piece(0.6, f'<table class="{name} bare"><colgroup>{bare}</colgroup>')
+        columns = self.measured.columns
+        if self.measured.panel:
+            return Piece(_BARE, f'<table class="{name} bare"><colgroup>{"<col>" * len(columns)}</colgroup>')
         lines = max(
-            (len(wrap(column.title, self.widths[place] - 2 * PAD_X, HEAD.points, True)) for place, column in enumerate(columns)),
+            [len(wrap(column.title, self.widths[place] - 2 * PAD_X, HEAD.points, True)) for place, column in enumerate(columns)],
             default=1,
         )
+        last = len(self.table.columns)
         cells = "".join(
-            f'<th scope="col" class="c{place} {_classes(column)}">{plain(column.title)}</th>'
-            for place, column in enumerate(columns)
+            [
+                f'<th scope="col"{" class=again" if place >= last else ""}>{plain(column.title)}</th>'
+                for place, column in enumerate(columns)
+            ]
         )
         return Piece(lines * HEAD.line + 2 * PAD_Y + 1.2, f'<table class="{name}"><thead><tr>{cells}</tr></thead>')
 
     def units(self) -> Iterator[list[Piece]]:
         """Yield the blocks of the table, each as pieces that must not be cut: single rows, or rows kept together."""
-        unit: list[list[Row]] = []
-        before: Row | None = None
-        for row in self.table.rows:
-            if before is not None and (row.block != before.block or (row.block is None and not _together(before, row))):
-                yield self._unit(unit, before.block is not None and before is not self.table.rows[0])
+        rows = self.table.rows
+        unit: list[list[int]] = []
+        for place, row in enumerate(rows):
+            before = rows[place - 1] if place else None
+            together = before is not None and bool(row.keep) and row.keep == before.keep
+            if before is not None and (row.block != before.block or (row.block is None and not together)):
+                yield self._unit(unit, before.block is not None)
                 unit = []
-            if before is not None and unit and _together(before, row):
-                unit[-1].append(row)
+            if unit and together:
+                unit[-1].append(place)
             else:
-                unit.append([row])
-            before = row
+                unit.append([place])
         if unit:
-            yield self._unit(unit, before is not None and before.block is not None)
+            yield self._unit(unit, rows[-1].block is not None)
 
-    def _unit(self, groups: list[list[Row]], heavy: bool) -> list[Piece]:
+    def _unit(self, groups: list[list[int]], heavy: bool) -> list[Piece]:
+        html, highs = self.measured.html, self.highs
         pieces = []
         for place, rows in enumerate(groups):
-            block = ' class="block"' if heavy and place == 0 and rows[0] is not self.table.rows[0] else ""
-            html = f"<tbody{block}>{''.join(self._row(row) for row in rows)}</tbody>"
-            pieces.append(Piece(sum(self._high(row) for row in rows) + (0.7 if block else 0.0), html))
+            block = heavy and place == 0 and rows[0] != 0
+            body = html[rows[0]] if len(rows) == 1 else "".join([html[row] for row in rows])
+            high = sum([highs[row] for row in rows]) + (0.7 if block else 0.0)
+            pieces.append(Piece(high, f"<tbody{' class=block' if block else ''}>{body}</tbody>"))
         return pieces
 
-    def _high(self, row: Row) -> float:
-        columns = _columns(self.table)
-        most = 0.0
-        if row.kind == "section":
-            words = " ".join(cell.text for cell in row.cells if cell.text)
-            return max(ROW, len(wrap(words, self.wide - 2 * PAD_X, STRONG.points, True)) * STRONG.line + 2 * PAD_Y + RULE)
-        for place, cell in enumerate(self._cells(row)):
-            most = max(most, self._lines(cell, place) * _type(columns[place]).line)
-        return max(ROW, most + 2 * PAD_Y + RULE)
 
-    def _cells(self, row: Row) -> tuple[Cell, ...]:
-        again = self.table.repeat_first and row.kind != "section" and row.cells
-        return (*row.cells, row.cells[0]) if again else row.cells
-
-    def _row(self, row: Row) -> str:
-        columns = _columns(self.table)
-        if row.kind == "section":
-            words = " ".join(cell.text for cell in row.cells if cell.text)
-            return f'<tr><td class="section" colspan="{len(columns)}">{inert(words)}</td></tr>'
-        kind = f' class="{attribute(row.kind)}"' if row.kind in ("empty",) else ""
-        last = len(self.table.columns)
-        cells = (_td(columns[place], cell, place, place >= last) for place, cell in enumerate(self._cells(row)))
-        return f"<tr{kind}>{''.join(cells)}</tr>"
+def _joined(row: Row) -> str:
+    return " ".join(cell.text for cell in row.cells if cell.text)
 
 
-def _together(before: Row, row: Row) -> bool:
-    return bool(row.keep) and row.keep == before.keep
-
-
-def _classes(column: Column) -> str:
-    return {"number": "number", "tick": "tick"}.get(column.kind, "text")
-
-
-def _td(column: Column, cell: Cell, place: int, again: bool) -> str:
-    size = column.size if column.size in ("strong", "big") else ""
-    size = "big" if "big" in cell.marks else "mark" if size == "big" and column.kind == "address" else size
-    loud = "loud" if column.size == "bold" or ("strong" in cell.marks and not size) else ""
-    names = " ".join(word for word in (f"c{place}", _classes(column), size, loud, "again" if again else "") if word)
-    inside = '<span class="box"></span>' if "tick" in cell.marks and not cell.text else inert(cell.text)
-    return f'<td class="{names}" data-head="{attribute(column.title)}">{inside}</td>'
+def _marked(cell: Cell) -> str:
+    if "tick" in cell.marks and not cell.text:
+        return '<td><span class="box"></span></td>'
+    return f'<td class="loud"{CELLS[cell.text][3:]}' if "strong" in cell.marks else CELLS[cell.text]

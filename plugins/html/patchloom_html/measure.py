@@ -2,39 +2,50 @@
 
 Comes in: text and a size.  Goes out: widths, wrapped lines.  Next: everything here that counts lines.
 
-The papers are set in a condensed cut, nine tenths as wide as the font whose widths are on file, or in fonts no
-wider; text with other letters than those of Europe is counted at the full width, because its font is not condensed.
+The papers bring their font along (`drawing.fonts.web`) for the letters of Western and Central Europe; any other letter is set
+in a font of the machine and counted as wide as the widest of those asked for.
 """
 
 from __future__ import annotations
 
 from functools import lru_cache
 
-from patchloom.drawing import metrics
+from patchloom.drawing import fonts, metrics
 
 __all__ = ["width", "wrap"]
 
-_CONDENSED, _SLACK = 0.9, 1.03  # a browser rounds; a line must not break where the measure said it fits
-_LAST = 0x0530  # Latin, Greek, Cyrillic lie below
+_SLACK, _FOREIGN = 1.012, 1.03  # a browser rounds; a line must not break where the measure said it fits
 
 
-def _share(text: str) -> float:
-    return (
-        _CONDENSED * _SLACK
-        if text.isascii() or all(ord(sign) < _LAST or sign in "\u2013\u2212\u2190\u2192\u201c\u201d" for sign in text)
-        else _SLACK
-    )
+class _Advances(dict[str, float]):
+    """Advance of each letter in mm at one point, worked out when it is first asked for."""
+
+    def __init__(self, bold: bool) -> None:
+        super().__init__()
+        self.bold = bold
+
+    def __missing__(self, letter: str) -> float:
+        if fonts.in_web(letter):
+            wide = fonts.width(letter, 1.0, self.bold) * _SLACK
+        else:
+            wide = metrics.width(letter, 1.0, self.bold) * _FOREIGN
+        self[letter] = wide
+        return wide
+
+
+_REGULAR, _BOLD = _Advances(False), _Advances(True)
 
 
 @lru_cache(maxsize=65536)
 def width(text: str, points: float, bold: bool = False) -> float:
     """Return the width of one line in mm."""
-    return metrics.width(text, points, bold) * _share(text)
+    return sum(map((_BOLD if bold else _REGULAR).__getitem__, text)) * points
 
 
 @lru_cache(maxsize=65536)
 def wrap(text: str, most: float, points: float, bold: bool = False) -> tuple[str, ...]:
-    """Return the lines of a text no wider than `most` mm."""
+    """Return the lines of a text no wider than `most` mm: broken at spaces, inside a word only where it must be."""
     if width(text, points, bold) <= most:
         return (text,)
-    return tuple(metrics.wrap(text, most / _share(text), points, bold))
+    advances = _BOLD if bold else _REGULAR
+    return metrics.broken(text, most / points, advances)

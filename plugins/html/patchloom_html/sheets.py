@@ -10,14 +10,14 @@ from collections.abc import Iterator, Sequence
 
 import attrs
 
-from patchloom.drawing import svgs
+from patchloom.drawing import scene_svg, scenes
 from patchloom.pages import Book, Page, Remark
 from patchloom_html.checklist import pieces
 from patchloom_html.deal import Deal, Piece
-from patchloom_html.grid import Grid, readable
+from patchloom_html.grid import Grid, measured
 from patchloom_html.head import Head
 from patchloom_html.measure import wrap
-from patchloom_html.style import BODY, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
+from patchloom_html.style import BODY, FONTS, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
 from patchloom_html.words import inert, plain
 
 __all__ = ["MadePage", "made_page"]
@@ -34,7 +34,8 @@ class MadePage:
     anchor: str
     """Id of the first sheet, and the stem of the classes of its tables."""
     html: str
-    css: str
+    css: tuple[str, str]
+    """Rules of its tables: for paper and wide screens, and for a phone."""
     count: int
     """Sheets."""
     squeezed: float = 0.0
@@ -45,30 +46,52 @@ def made_page(book: Book, page: Page, anchor: str) -> MadePage:
     """Return a page as sheets, as few as can be, upright with cautions first where it makes no difference."""
     if page.kind in ("diagram", "plan"):
         return _drawn(book, page, anchor)
-    shapes = [shape for shape in (PORTRAIT, LANDSCAPE) if readable(page.tables, shape)] or [LANDSCAPE]
-    if not page.tables:
+    tables = [measured(table) for table in page.tables]
+    shapes = [shape for shape in (PORTRAIT, LANDSCAPE) if all(table.readable(shape) for table in tables)] or [LANDSCAPE]
+    if all(table.fits(PORTRAIT.wide) for table in tables):  # no row could be lower, and fewer fit across
         shapes = [PORTRAIT]
-    tries: list[MadePage] = []
+    tries: list[_Try] = []
     for shape in shapes:
+        grids = [Grid(table, shape.wide) for table in tables]
+        head = Head.of(page, book.stamp, shape.wide)
         for first in (True, False):
-            tries.append(_set(book, page, anchor, shape, first))
-            if tries[-1].count == 1 and tries[-1].squeezed <= _SQUEEZED:
-                return tries[-1]
-    return min(tries, key=lambda made: (made.count, made.squeezed > _SQUEEZED))
+            tries.append(_dealt(book, page, anchor, shape, first, grids, head))
+            if len(tries[-1].sheets) == 1 and tries[-1].squeezed <= _SQUEEZED:
+                return tries[-1].made(page, anchor)
+    return min(tries, key=lambda dealt: (len(dealt.sheets), dealt.squeezed > _SQUEEZED)).made(page, anchor)
 
 
 def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
     """Return a drawing on its sheets; notes, cautions and remarks stand in the drawing itself."""
     head = Head.of(page, book.stamp, LANDSCAPE.wide)
     room = LANDSCAPE.high - head.high
-    sheets = [[drawing] for drawing in svgs(page, room=(LANDSCAPE.wide - 1.0, room - 1.0))]
-    return MadePage(page, anchor, "".join(_sections(sheets, head, LANDSCAPE, anchor)), "", len(sheets))
+    told = attrs.evolve(page, remarks=(*book.faults, *page.remarks)) if book.faults else page
+    drawn = scenes(told, room=(LANDSCAPE.wide - 1.0, room - 1.0))
+    sheets = [[scene_svg(scene, inline=True, family=FONTS)] for scene in drawn]
+    return MadePage(page, anchor, "".join(_sections(sheets, head, LANDSCAPE, anchor)), ("", ""), len(sheets))
 
 
-def _set(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bool) -> MadePage:
-    head = Head.of(page, book.stamp, shape.wide)
+@attrs.frozen
+class _Try:
+    """A page dealt onto sheets of one shape."""
+
+    sheets: list[list[str]]
+    head: Head
+    shape: Shape
+    grids: list[Grid]
+    squeezed: float
+
+    def made(self, page: Page, anchor: str) -> MadePage:
+        """Return the page made of these sheets."""
+        html = "".join(_sections(self.sheets, self.head, self.shape, anchor))
+        css = [grid.css(f"{anchor}t{place}") for place, grid in enumerate(self.grids)]
+        rules = ("".join([wide for wide, _ in css]), "".join([phone for _, phone in css]))
+        return MadePage(page, anchor, html, rules, len(self.sheets), self.squeezed)
+
+
+def _dealt(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bool, grids: list[Grid], head: Head) -> _Try:
+    """Return a page dealt onto sheets of a shape."""
     deal = Deal(shape.high - head.high)
-    css: list[str] = []
     remarks = (*book.faults, *page.remarks)
     _said(deal, [row for row in remarks if row.kind in _LOUD], shape)
     if cautions_first or page.kind == "steps":
@@ -77,19 +100,12 @@ def _set(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bool
         for piece, after in pieces(page.steps, shape.wide):
             deal.put(piece, after=after)
     else:
-        _tables(deal, page, shape, anchor, css)
+        _tables(deal, grids, shape, anchor)
     _notes(deal, page.notes, shape)
     _said(deal, [row for row in remarks if row.kind not in _LOUD], shape)
     if not cautions_first and page.kind != "steps":
         _cautions(deal, page, shape)
-    return MadePage(
-        page,
-        anchor,
-        "".join(_sections(deal.sheets, head, shape, anchor)),
-        "".join(css),
-        len(deal.sheets),
-        max((Grid.of(table, shape.wide).squeezed() for table in page.tables), default=0.0),
-    )
+    return _Try(deal.sheets, head, shape, grids, max((grid.squeezed() for grid in grids), default=0.0))
 
 
 def _sections(sheets: Sequence[Sequence[str]], head: Head, shape: Shape, anchor: str) -> Iterator[str]:
@@ -98,10 +114,9 @@ def _sections(sheets: Sequence[Sequence[str]], head: Head, shape: Shape, anchor:
         yield f'<section class="sheet {shape.name}"{name}>\n{head.html(number, len(sheets))}\n{"".join(parts)}\n</section>\n'
 
 
-def _tables(deal: Deal, page: Page, shape: Shape, anchor: str, css: list[str]) -> None:
-    for place, table in enumerate(page.tables):
-        grid, name = Grid.of(table, shape.wide), f"{anchor}t{place}"
-        css.append(grid.css(name))
+def _tables(deal: Deal, grids: Sequence[Grid], shape: Shape, anchor: str) -> None:
+    for place, grid in enumerate(grids):
+        table, name = grid.table, f"{anchor}t{place}"
         head, units = grid.head(name), list(grid.units())
         if table.title:
             first = sum(piece.high for piece in units[0]) if units else 0.0

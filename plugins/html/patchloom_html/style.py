@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import attrs
 
+from patchloom.drawing.fonts import web
 from patchloom.drawing.metrics import MM
 
 __all__ = [
@@ -33,11 +34,8 @@ __all__ = [
     "style",
 ]
 
-FONTS = (
-    "'DejaVu Sans Condensed', 'Noto Sans', 'Liberation Sans', Arial, Helvetica, "
-    "'Noto Sans CJK JP', 'Noto Sans Arabic', sans-serif"
-)
-"""The measured font first, then fonts no wider."""
+FONTS = "'Patchloom Sans', 'DejaVu Sans', 'Noto Sans', Verdana, 'Noto Sans CJK JP', 'Noto Sans Arabic', Arial, sans-serif"
+"""The font a file brings along first, then, for other letters, the measured one and fonts no wider."""
 
 LEAD = 1.2
 """From baseline to baseline, in type sizes."""
@@ -83,7 +81,7 @@ _STYLE = f"""
 html{{background:#fff;color:#000;font-family:{FONTS};font-size:{BODY.points}pt;line-height:{LEAD};-webkit-print-color-adjust:exact;
 print-color-adjust:exact;font-variant-numeric:tabular-nums lining-nums;text-size-adjust:100%;-webkit-text-size-adjust:100%}}
 body{{margin:0}}
-bdi{{overflow-wrap:anywhere}}
+body{{overflow-wrap:anywhere}}
 .sheet{{padding:0;break-after:page;break-inside:avoid-page;margin:0 auto;position:relative}}
 .sheet:last-child{{break-after:auto}}
 .tall{{width:{PORTRAIT.wide}mm;page:tall}}
@@ -108,12 +106,7 @@ table.bare{{border-top:0.6mm solid #000}}
 tbody{{break-inside:avoid}}
 tbody.block tr:first-child td{{border-top:0.7mm solid #000}}
 tr{{break-inside:avoid}}
-.number{{text-align:right}}
-.tick{{text-align:center}}
 .box{{display:inline-block;width:4.2mm;height:4.2mm;border:0.4mm solid #000;vertical-align:middle}}
-.strong{{font-size:{STRONG.points}pt;font-weight:bold}}
-.big{{font-size:{BIG.points}pt;font-weight:bold}}
-.mark{{font-size:{MARK.points}pt;font-weight:bold}}
 td.loud{{font-weight:bold}}
 td.section{{font-weight:bold;font-size:{STRONG.points}pt;border-left:0}}
 .note{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
@@ -142,9 +135,7 @@ table,tbody{{display:block}}thead{{display:none}}
 tr{{display:flex;flex-wrap:wrap;gap:0 4mm;align-items:baseline;border-bottom:0.4mm solid #000;padding:2mm 0}}
 td,td:first-child{{display:block;width:auto;border:0;height:auto;text-align:left;padding:0.4mm 0}}
 td:empty{{display:none}}
-td[data-head]::before{{content:attr(data-head) " ";font-weight:normal;font-size:16px}}
-td.c0::before,td[data-head=""]::before,td[data-head="Name"]::before,td[data-head="Source"].big::before{{content:none}}
-td.c0,td.strong,td.big{{font-size:20px}}
+td::before{{font-weight:normal;font-size:16px}}
 tbody.block tr:first-child td{{border-top:0}}tbody.block{{border-top:1mm solid #000}}
 .again{{display:none}}
 .cols{{display:block}}
@@ -153,5 +144,5 @@ tbody.block tr:first-child td{{border-top:0}}tbody.block{{border-top:1mm solid #
 
 
 def style() -> str:
-    """Return the style sheet."""
-    return "\n".join(line for line in _STYLE.strip().splitlines())
+    """Return the style sheet, its font included."""
+    return f"{web()}{_STYLE.rstrip()}"

@@ -9,7 +9,9 @@ from html import escape
 
 from patchloom.pages.files import clean
 
-__all__ = ["attribute", "inert", "plain"]
+__all__ = ["CELLS", "attribute", "inert", "plain", "quoted"]
+
+_MOST_KEPT = 20_000
 
 
 def plain(text: str) -> str:
@@ -18,10 +20,30 @@ def plain(text: str) -> str:
 
 
 def inert(text: str) -> str:
-    """Return a text escaped and isolated: its direction is its own and moves no neighbour."""
-    return f"<bdi>{plain(text)}</bdi>" if text else ""
+    """Return a text escaped, and isolated where its direction could move a neighbour: beyond ASCII."""
+    if text.isascii():
+        return escape(clean(text), quote=True)
+    return f"<bdi>{plain(text)}</bdi>"
 
 
 def attribute(text: str) -> str:
     """Return a text for an attribute's value, quotes not included."""
     return plain(text)
+
+
+def quoted(text: str) -> str:
+    """Return a text as a string of CSS in which nothing is markup, in a style element as well."""
+    return '"' + "".join(sign if sign.isalnum() or sign == " " else f"\\{ord(sign):x} " for sign in clean(text)) + '"'
+
+
+class _Cells(dict[str, str]):
+    """Cells of a table as HTML, by their text; made when first asked for, a few thousand kept."""
+
+    def __missing__(self, text: str) -> str:
+        if len(self) > _MOST_KEPT:
+            self.clear()
+        made = self[text] = f"<td>{inert(text)}</td>"
+        return made
+
+
+CELLS = _Cells()

@@ -13,10 +13,11 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
+from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
 
-__all__ = ["ASCENT", "DESCENT", "FONTS", "LEAD", "MM", "Size", "clean", "fit", "is_rtl", "width", "wrap"]
+__all__ = ["ASCENT", "DESCENT", "FONTS", "LEAD", "MM", "Size", "broken", "clean", "fit", "is_rtl", "width", "wrap"]
 
 MM = 25.4 / 72
 """Millimetres in a point."""
@@ -116,19 +117,28 @@ def wrap(text: str, most_mm: float, size: Size, bold: bool = False) -> list[str]
 
 @lru_cache(maxsize=4096)
 def _wrapped(text: str, most_mm: float, size: Size, bold: bool) -> tuple[str, ...]:
+    return broken(clean(text), most_mm / (size * MM), _BOLD if bold else _REGULAR)
+
+
+def broken(text: str, most: float, advances: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the lines of a text no wider than `most`, in the unit of the table of advances; linear in the letters."""
     lines: list[str] = []
-    line = ""
-    for piece in _pieces(clean(text)):
-        longer = line + piece
-        if width(longer.rstrip(), size, bold) <= most_mm:
-            line = longer
+    line, used = "", 0.0
+    space = advances[" "]
+    for piece in _pieces(text):
+        wide = sum(map(advances.__getitem__, piece))
+        spaces = len(piece) - len(piece.rstrip())
+        if used + wide - spaces * space <= most:
+            line, used = line + piece, used + wide
             continue
         if line.strip():
             lines.append(line.rstrip())
         line = piece.lstrip()
-        while width(line.rstrip(), size, bold) > most_mm and len(line) > 1:
-            cut = _cut(line, most_mm, size, bold)
+        used = sum(map(advances.__getitem__, line))
+        while used - spaces * space > most and len(line) > 1:
+            cut = _cut(line, most, advances)
             lines.append(line[:cut])
+            used -= sum(map(advances.__getitem__, line[:cut]))
             line = line[cut:]
     if line.strip():
         lines.append(line.rstrip())
@@ -159,11 +169,10 @@ def _wide(letter: str) -> bool:
     return unicodedata.east_asian_width(letter) in ("W", "F")
 
 
-def _cut(word: str, most_mm: float, size: Size, bold: bool) -> int:
+def _cut(word: str, most: float, advances: Mapping[str, float]) -> int:
     """Return how many letters of a word fit, at least one, never splitting a letter from its marks."""
-    advances, room, count = _BOLD if bold else _REGULAR, most_mm / (size * MM), 1
-    used = advances[word[0]]
-    while count < len(word) and (used := used + advances[word[count]]) <= room:
+    used, count = advances[word[0]], 1
+    while count < len(word) and (used := used + advances[word[count]]) <= most:
         count += 1
     while 1 < count < len(word) and unicodedata.category(word[count]) in ("Mn", "Me", "Cf"):
         count -= 1

@@ -1,7 +1,7 @@
 """The fonts papers are set in where a renderer brings its own: files, families, widths, and what letters they lack.
 
-Comes in: text.  Goes out: a folder of font files, widths in millimetres, the scripts no font here holds.
-Next: the PDF and PNG renderers.
+Comes in: text.  Goes out: a folder of font files, widths in millimetres, the scripts no font here holds, and a style sheet
+that brings them along.  Next: the PDF, PNG and HTML renderers.
 
 - Patchloom Sans, made from Inter (SIL Open Font License): figures of one width; 0 and O, 1, l and I told apart.  Latin,
   Greek, Cyrillic.  `docs/fonts.py` makes it.
@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
+from base64 import b64encode
 from bisect import bisect_right
 from collections.abc import Iterable
 from functools import lru_cache
@@ -23,7 +24,7 @@ from typing import Any
 
 from patchloom.drawing import metrics
 
-__all__ = ["FAMILIES", "folder", "missing", "scripts", "width"]
+__all__ = ["FAMILIES", "folder", "in_web", "missing", "scripts", "web", "width"]
 
 FAMILIES = ("Patchloom Sans", "DejaVu Sans")
 """Families in the order they are asked for a letter."""
@@ -32,6 +33,30 @@ FAMILIES = ("Patchloom Sans", "DejaVu Sans")
 def folder() -> Path:
     """Return the folder that holds the font files and their licences."""
     return Path(str(resources.files(__package__)))
+
+
+_WEB = ((0x20, 0x7E), (0xA0, 0x17F), (0x2010, 0x2027), (0x2030, 0x203A), (0x20AC, 0x20AC), (0x2190, 0x2193), (0x2212, 0x2212))
+"""Letters of the fonts for browsers: those of Western and Central Europe, and the signs papers use."""
+
+
+def in_web(letter: str) -> bool:
+    """Return whether the fonts of `web` hold a letter."""
+    code = ord(letter)
+    return any(first <= code <= last for first, last in _WEB) and letter in _widths(False)
+
+
+@lru_cache(maxsize=1)
+def web() -> str:
+    """Return the rules of a style sheet that bring Patchloom Sans along, inside the style sheet itself (about 40 kB).
+
+    A page that uses them must allow `font-src data:`.  Letters they lack (`in_web`) are the browser's to set.
+    """
+    rules = []
+    for weight, name in (("400", "Regular"), ("700", "Bold")):
+        data = b64encode((folder() / f"PatchloomSans-{name}.woff2").read_bytes()).decode("ascii")
+        source = f"url(data:font/woff2;base64,{data}) format('woff2')"
+        rules.append(f"@font-face{{font-family:'{FAMILIES[0]}';font-weight:{weight};src:{source}}}")
+    return "\n".join(rules)
 
 
 @lru_cache(maxsize=1)
