@@ -9,16 +9,18 @@ state: where coordinates are missing the plan says the zone, and NOT TO SCALE.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from patchloom.pages import Page, merged, views
+from patchloom.pages import Page, merged, translated, views
 from patchloom_stage_plot.plot import plot_page
 
 __all__ = ["pages"]
 
 
-def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any]) -> Iterator[Page]:
+def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None) -> Iterator[Page]:
     """Yield the stage plots in the order of the acts; equal acts share a page."""
     scenes = {period.id for period in show.periods if period.scene_of}
-    yield from merged(plot_page(view) for view in views(rig, show, patch) if view.period not in scenes)
+    seen = [view for view in views(rig, show, patch, options) if view.period not in scenes]
+    if seen:
+        yield from translated(merged(plot_page(view) for view in seen), seen[0].say)

@@ -50,9 +50,10 @@ def _about(view: View, to_scale: bool) -> str:
     """Return the line under the title."""
     stage = view.show.stage
     if stage is None or not (stage.width_m and stage.depth_m):
-        return "Plan view, audience at the bottom. Size of the stage not stated. NOT TO SCALE."
-    size = f"Plan view, audience at the bottom. Stage {stage.width_m:g} m wide, {stage.depth_m:g} m deep."
-    return size if to_scale else f"{size} NOT TO SCALE."
+        return view.say("Plan view, audience at the bottom. Size of the stage not stated. NOT TO SCALE.")
+    words = "Plan view, audience at the bottom. Stage {width} wide, {depth} deep."
+    size = view.say(words, width=view.options.length(stage.width_m), depth=view.options.length(stage.depth_m))
+    return size if to_scale else f"{size} {view.say('NOT TO SCALE.')}"
 
 
 def _zones(view: View, things: tuple[Thing, ...]) -> Iterator[PlanZone]:
@@ -79,15 +80,16 @@ def _spoken(key: str) -> tuple[str, str]:
 
 
 def _notes(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
-    yield SIDES
+    yield view.say(SIDES)
     stage = view.show.stage
     if stage is not None and stage.notes:
         yield stage.notes
     yield from _stereo(view)
     if any(thing.kind == "power" for thing in things):
-        yield DAISY
+        yield view.say(DAISY)
     if any(source.kind == "talkback" for source in view.show.sources):
-        yield TALK
+        yield view.say(TALK)
+    yield from _agreement(view, things)
 
 
 def _stereo(view: View) -> Iterator[str]:
@@ -95,13 +97,25 @@ def _stereo(view: View) -> Iterator[str]:
     plain = ("playback", "line", "talkback")
     pairs = [source for source in view.show.sources if len(source.legs) == 2 and source.kind not in plain]
     for whose, words in (
-        ("audience", "L is the audience's left, left of this page: {}."),
-        ("player", "L is the player's left, right of this page: {}."),
-        ("", "Stereo, but nobody stated whose left L is: {}. Ask before plugging."),
+        ("audience", "L is the audience's left, left of this page: {names}."),
+        ("player", "L is the player's left, right of this page: {names}."),
+        ("", "Stereo, but nobody stated whose left L is: {names}. Ask before plugging."),
     ):
         names = [source.name or source.id for source in pairs if source.left_is == whose]
         if names:
-            yield words.format(", ".join(names))
+            yield view.say(words, names=", ".join(names))
+
+
+def _agreement(view: View, things: tuple[Thing, ...]) -> Iterator[str]:
+    """Yield what is on the lists and has no place on the plot: neither coordinates nor a zone, nor a thing it belongs to."""
+    owned = {key for thing in (view.show.stage.things if view.show.stage else ()) for key in thing.sources}
+    lost = [
+        source.name or source.id
+        for source in view.show.sources
+        if source.kind != "talkback" and source.at is None and not source.zone and source.id not in owned
+    ]
+    if lost:
+        yield view.say("On the lists, but nobody said where it stands: {names}.", names=", ".join(lost))
 
 
 def _areas(view: View, things: tuple[Thing, ...]) -> list[str]:

@@ -63,12 +63,13 @@ def _owners(kept: list[StageThing], sources: dict[str, Source]) -> dict[int, lis
 
 
 def _thing(view: View, thing: StageThing, key: str, mine: list[Source]) -> Thing:
-    name = thing.name or thing.kind
-    if thing.kind in _TITLES and _TITLES[thing.kind] not in name.upper():
-        name = f"{_TITLES[thing.kind]} {name}"
+    name = thing.name or view.say(thing.kind)
+    title = view.say(_TITLES.get(thing.kind, ""))
+    if title and title not in name.upper():
+        name = f"{title} {name}"
     lines = [thing.person] if thing.person and thing.person.casefold() != name.casefold() else []
     if thing.size and thing.kind == "riser":
-        lines.append(" × ".join(f"{side:g}" for side in thing.size) + " m")
+        lines.append(view.options.sizes(thing.size))
     lines += [" ".join(word for word in (_lines(view, source), _called(source)) if word != name) for source in mine]
     lines += _mixes(view, thing)
     if thing.text_:
@@ -92,7 +93,7 @@ def _lines(view: View, source: Source) -> str:
     places = [view.setting.plugs.get(leg) for leg in source.leg_ids()]
     known = [place for place in places if place is not None]
     if not known:
-        return "(no line)"
+        return view.say("(no line)")
     first = view.line(known[0])
     same = all(place.device == known[0].device and place.bank == known[0].bank for place in known)
     return "+".join([first, *((view.mark(place) if same else view.line(place)) for place in known[1:])])
@@ -104,14 +105,15 @@ def _mixes(view: View, thing: StageThing) -> Iterator[str]:
     if not thing.feed and thing.kind == "performer" and thing.person:
         feeds = [feed for feed in view.show.feeds if feed.kind == "ear" and feed.person == thing.person]
     for feed in feeds:
-        what = "ears: " if feed.kind == "ear" and thing.kind == "performer" else ""
+        what = f"{view.say('ears')}: " if feed.kind == "ear" and thing.kind == "performer" else ""
         yield f"{what}{_mix(view, feed)}"
 
 
 def _mix(view: View, feed: Feed) -> str:
     """Return a feed as `mix MON 3+4 → BOX line-12`, as far as the patch says."""
     slots = [view.setting.mixes[leg] for leg in feed.leg_ids() if leg in view.setting.mixes]
-    mix = f"mix {slots[0].device} {'+'.join(str(slot.number) for slot in slots)}" if slots else f"mix {feed.name or feed.id}"
+    made = f"{slots[0].device} {'+'.join(str(slot.number) for slot in slots)}" if slots else feed.name or feed.id
+    mix = view.say("mix {name}", name=made)
     ends = [route.hops[-1] for route in view.setting.routes if route.to == feed.id and route.hops and route.entry == 1]
     if not ends:
         return mix
@@ -146,7 +148,7 @@ def _device(view: View, device: Device) -> Thing:
     ways = sum(int(at_rate(bank.slots, view.rig.domain_of(device.id, bank.clock).hertz) or 0)
                for bank in view.sockets(device.id, "in") if not bank.only_for)
     kind = "box" if role in _BOXES else "desk" if role == "desk" else "other"
-    lines = [f"{device.id} · {ways}-way" if ways and role in _BOXES else device.id] if device.name or role in _BOXES else []
+    lines = [view.say("{device} · {ways}-way", device=device.id, ways=ways) if ways and role in _BOXES else device.id] if device.name or role in _BOXES else []
     guest = device.belongs_to not in ("", "house")
     place = device.place
     return Thing(id=f"device {device.id}", kind=kind, label=device.name or device.id, lines=tuple(lines),
