@@ -42,7 +42,7 @@ class Tally:
         severity: str = "",
         todo: str = "",
     ) -> None:
-        """Note what is wrong in a period; words as in `speak.found`."""
+        """Note what is wrong in a period (empty: whatever the period); words as in `speak.found`."""
         row = found(self.rule, message, *where, numbers=numbers, severity=severity, todo=todo)
         self._found.setdefault(row, []).append(period)
 

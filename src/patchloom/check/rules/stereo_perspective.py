@@ -38,7 +38,7 @@ def stereo_perspective(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
                 continue
             if source.kind == "mic":
                 tally.seen += 1
-                _judge(tally, look, source, bool(names & _STAGE))
+                _judge(tally, source, bool(names & _STAGE))
             elif not source.kind and not source.left_is:
                 tally.lacks("sources.kind", "a stereo source does not say whether it is microphones", source.id)
     yield from tally.told("no stereo pair of microphones is in use")
@@ -48,7 +48,7 @@ def _in_use(look: Look, source: Source) -> bool:
     return any(leg in look.setting.plugs for leg in source.leg_ids())
 
 
-def _judge(tally: Tally, look: Look, source: Source, stage: bool) -> None:
+def _judge(tally: Tally, source: Source, stage: bool) -> None:
     if source.left_is:
         return
     legs = ", ".join(source.legs)
@@ -56,4 +56,4 @@ def _judge(tally: Tally, look: Look, source: Source, stage: bool) -> None:
         told = f"The legs of {source.id} are called {legs}, sides of the stage, and nothing says which is the audience's left."
     else:
         told = f"{source.id} has the legs {legs}, and whose left that is, the audience's or the player's, is not said."
-    tally.found(look.period, told, source.id, *source.leg_ids())
+    tally.found("", told, source.id, *source.leg_ids())

@@ -26,32 +26,36 @@ __all__ = ["takeover_known"]
 
 
 def takeover_known(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each box taken over without knowing, or with a jump, which gains win."""
+    """Yield a finding for each type of box that does not say which gains win, and each takeover with a jump."""
     tally = Tally("takeover-known", show, patch)
+    unknown: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     before: dict[Slot, str] = {}
     for look in looks(rig, show, patch):
-        for box, (owners, hear) in _boxes(look).items():
+        for box, owners in _boxes(look).items():
             tally.seen += 1
-            wins = look.type(box).takeover
-            if not wins:
-                told = f"Whether {box} keeps its gains or takes the desk's when {', '.join(owners)} joins it is not known."
-                tally.found(look.period, told, box, *owners, *hear, numbers=(("positions that hear it", len(hear)),))
-            elif wins == "desk":
+            kind = look.type(box)
+            if not kind.takeover:
+                boxes, desks = unknown.setdefault(kind.id, ({}, {}))
+                boxes.setdefault(box)
+                desks.update(dict.fromkeys(owners))
+            elif kind.takeover == "desk":
                 _handed_over(tally, look, box, before)
         before.update((place, amp.owner) for place, amp in look.amps.items() if amp.owner)
+    for name, (boxes, desks) in unknown.items():
+        keeps = "keeps its gains or takes" if len(boxes) == 1 else "keep their gains or take"
+        told = f"Whether {', '.join(boxes)} ({name}) {keeps} the desk's when {', '.join(desks)} joins is not known."
+        tally.found("", told, *boxes, *desks, numbers=(("boxes", len(boxes)),))
     yield from tally.told("no preamp is moved from a desk other than its own")
 
 
-def _boxes(look: Look) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
-    """Return, for each box with preamps in use that are moved from a desk elsewhere, their owners and who hears them."""
-    found: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
+def _boxes(look: Look) -> dict[str, tuple[str, ...]]:
+    """Return, for each box with preamps in use that are moved from a desk elsewhere, their owners."""
+    found: dict[str, dict[str, None]] = {}
     for place, amp in look.amps.items():
         desk = look.desks.get(amp.owner)
         if desk is not None and desk != place.device:
-            owners, hear = found.setdefault(place.device, ({}, {}))
-            owners.setdefault(amp.owner)
-            hear.update(dict.fromkeys(amp.positions))
-    return {box: (tuple(owners), tuple(hear)) for box, (owners, hear) in found.items()}
+            found.setdefault(place.device, {}).setdefault(amp.owner)
+    return {box: tuple(owners) for box, owners in found.items()}
 
 
 def _handed_over(tally: Tally, look: Look, box: str, before: dict[Slot, str]) -> None:
