@@ -2,7 +2,7 @@
 
 Comes in: the name of a rule, a file.  Goes out: one SVG or PNG, written whole.  Next: whoever asked `patchloom rules`.
 
-Each rig is a frame of one diagram; what the findings name is written on it.
+Each rig is a sheet of its own; what the findings name is written on it.
 """
 
 from __future__ import annotations
@@ -12,61 +12,86 @@ from pathlib import Path
 from typing import Any
 
 from patchloom.check.shown import RuleCase, built, cases_in, home
+from patchloom.drawing import Scene, scene_svg, scenes
+from patchloom.drawing.fonts import FAMILIES, folder
 from patchloom.errors import PatchloomError
 from patchloom.finding import Finding
 from patchloom.model.rig import Rig
-from patchloom.pages import Book, Diagram, Edge, Group, Node, Page, Stamp
+from patchloom.pages import Diagram, Edge, Node, Page, Stamp
 
-__all__ = ["draw", "page"]
+__all__ = ["draw", "pages"]
 
 _SHOWN = {"fails": "it speaks", "passes": "it is silent"}
-_KINDS = {".svg": "svg", ".png": "png"}
+_KINDS = (".svg", ".png")
+_FAMILY = ", ".join(f"'{name}'" for name in FAMILIES)
+_STAMP = Stamp(show="an example, invented")
 
 
 def draw(name: str, path: Path) -> None:
     """Write the picture of a rule; raise PatchloomError for a rule without cases, or another kind of file."""
-    from patchloom import pipeline
     from patchloom.document import write_file
 
-    if path.suffix.lower() not in _KINDS:
+    kind = path.suffix.lower()
+    if kind not in _KINDS:
         raise PatchloomError(f"--picture {path}: write .svg or .png")
-    made = page(name)
-    book = Book(stamp=Stamp(show="an example", rig=f"cases of {name}"), pages=(made,))
-    artifacts = pipeline.render(book, _KINDS[path.suffix.lower()])
-    if not artifacts:
-        raise PatchloomError(f"rule {name} cannot be drawn")
-    write_file(path, artifacts[0].bytes)
+    drawn = _stacked(name, [scene for made in pages(name) for scene in scenes(made, stamp=_STAMP)])
+    write_file(path, drawn.encode("utf-8") if kind == ".svg" else _png(drawn))
 
 
-def page(name: str) -> Page:
-    """Return the diagram of a rule: the failing rig, then the passing one."""
+def _stacked(name: str, made: list[Scene]) -> str:
+    """Return sheets one above the other as one SVG."""
+    wide, high = max(scene.wide for scene in made), sum(scene.high for scene in made)
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{high:g}mm" viewBox="0 0 {wide:g} {high:g}">'
+    parts = ['<?xml version="1.0" encoding="UTF-8"?>', head, f"<title>Rule {name}</title>"]
+    top = 0.0
+    for scene in made:
+        drawn = scene_svg(scene, inline=True, family=_FAMILY).replace("<svg ", f'<svg y="{top:g}" ', 1)
+        parts.append(drawn.replace('mm" height=', '" height=', 1).replace('mm" viewBox=', '" viewBox=', 1))
+        top += scene.high
+    return "\n".join([*parts, "</svg>", ""])
+
+
+def _png(drawn: str) -> bytes:
+    """Return an SVG as a picture of 110 dots to the inch, in the fonts brought along."""
+    from patchloom.pages.extra import needed
+
+    resvg = needed("resvg_py", "png")
+    fonts = [str(path) for path in sorted(folder().glob("*.ttf"))]
+    made = resvg.svg_to_bytes(
+        svg_string=drawn, skip_system_fonts=True, font_files=fonts, font_family=FAMILIES[0], background="#ffffff", dpi=110
+    )
+    return bytes(made)
+
+
+def pages(name: str) -> tuple[Page, ...]:
+    """Return the diagrams of a rule: a rig it speaks of, then one it is silent about."""
     rows = cases_in(home(), name)
     chosen = [case for outcome in _SHOWN if (case := _first(rows, outcome)) is not None]
     if not chosen:
-        raise PatchloomError(f"{name} has no cases to draw")
-    nodes: list[Node] = []
-    edges: list[Edge] = []
-    groups: list[Group] = []
-    notes: list[str] = []
-    for case in chosen:
-        rig, show, patch = built(case, _solve)
-        found = [row for row in _rule(name)(rig, show, patch) if row.kind == "found"]
-        groups.append(Group(case.outcome, f"{name}: {_SHOWN[case.outcome]}", "other"))
-        leaders = {domain.leader for setting in patch.settings for domain in setting.clock}
-        nodes.extend(_nodes(case.outcome, rig, found, leaders))
-        edges.extend(_edges(case.outcome, rig, found))
-        notes.append(f"{_SHOWN[case.outcome].capitalize()}: {case.text['about']}")
-        notes.extend(str(row) for row in found)
-    diagram = Diagram(tuple(nodes), tuple(edges), tuple(groups))
-    return Page("diagram", f"Rule {name}", paper="rule", subject=name, diagram=diagram, notes=tuple(notes))
+        raise PatchloomError(f"{name} has no cases to draw; `patchloom rules {name}` says all about it")
+    return tuple(_page(name, case) for case in chosen)
+
+
+def _page(name: str, case: RuleCase) -> Page:
+    rig, _, patch = made = built(case, _solve)
+    found = [row for row in _rule(name)(*made) if row.kind == "found"]
+    leaders = {domain.leader for setting in patch.settings for domain in setting.clock}
+    diagram = Diagram(tuple(_nodes(rig, found, leaders)), tuple(_edges(rig, found)))
+    title = f"{name}: {_SHOWN[case.outcome]}"
+    notes = (str(case.text["about"]), *map(str, found))
+    return Page("diagram", title, paper="rule", subject=name, diagram=diagram, notes=notes)
 
 
 def _first(rows: Iterable[RuleCase], outcome: str) -> RuleCase | None:
     """Return the case of an outcome that says `picture`, else the one with the smallest base."""
     mine = [case for case in rows if case.outcome == outcome]
     asked = [case for case in mine if case.text.get("picture")]
-    small = [case for case in mine if not case.text.get("only")]
+    small = [case for case in mine if not isinstance(case.text["base"], str) or _small(case)]
     return next(iter(asked or small or mine), None)
+
+
+def _small(case: RuleCase) -> bool:
+    return (case.path.parents[2] / "bases" / f"{case.text['base']}.json").is_file()
 
 
 def _rule(name: str) -> Any:
@@ -92,21 +117,20 @@ def _named(found: Iterable[Finding]) -> dict[str, list[str]]:
     return named
 
 
-def _nodes(key: str, rig: Rig, found: list[Finding], leaders: set[str]) -> Iterator[Node]:
+def _nodes(rig: Rig, found: list[Finding], leaders: set[str]) -> Iterator[Node]:
     named = _named(found)
     for device in rig.devices.values():
         kind = rig.type_of(device.id)
         here = [place.partition(".")[2] for place in named.get(device.id, ())]
         lines = [kind.role, *([f"here: {', '.join(here[:3])}" if here else "here"] if device.id in named else [])]
         marks = [*(["leader"] if device.id in leaders else []), *(["guest"] if device.belongs_to else [])]
-        yield Node(f"{key}-{device.id}", device.name or device.id, tuple(lines), kind.role, key, None, tuple(marks))
+        yield Node(device.id, device.name or device.id, tuple(lines), kind.role, "", None, tuple(marks))
 
 
-def _edges(key: str, rig: Rig, found: list[Finding]) -> Iterator[Edge]:
+def _edges(rig: Rig, found: list[Finding]) -> Iterator[Edge]:
     named = _named(found)
     for link in rig.links:
         here, there = (end.partition(".") for end in link.join)
         lines = (link.format or "analogue", *(["here"] if link.id in named else []))
         kind = "audio" if link.format else "analogue"
-        ends = (f"{key}-{here[0]}", f"{key}-{there[0]}")
-        yield Edge(f"{key}-{link.id}", ends[0], ends[1], here[2], there[2], link.id, lines, kind=kind, arrows="none")
+        yield Edge(link.id, here[0], there[0], here[2], there[2], link.id, lines, kind=kind, arrows="none")
