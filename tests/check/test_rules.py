@@ -150,6 +150,26 @@ def test_a_waiver_that_matches_nothing_is_a_finding(where: str) -> None:
     assert row.where == ("waiver 1", "noisy")
 
 
+def test_a_waiver_without_a_place_may_not_sign_off_many() -> None:
+    """Four findings at once under a waiver that names no place: they are waived, and the waiver is named."""
+    rows = [Finding("x", "warn", f"{name} is odd.", (name,)) for name in ("A", "B", "C", "D")]
+    _, wide, _ = built("acts", waivers=[waiver("x")])
+    found = apply_waivers(rows, wide)
+    (broad,) = [row for row in found if row.rule == "waiver-too-broad"]
+    assert dict(broad.numbers) == {"findings": 4}
+    assert all(row.waived for row in found if row.rule == "x")
+    _, named, _ = built("acts", waivers=[waiver("x", where=["A", "B", "C", "D"])])
+    assert "waiver-too-broad" not in {row.rule for row in apply_waivers(rows, named)}
+    assert "waiver-too-broad" not in {row.rule for row in apply_waivers(rows[:3], wide)}
+
+
+def test_what_was_not_checked_is_nobodys_to_sign_off() -> None:
+    """A waiver meets findings only: a rule that lacks data still says so, and the waiver is called unused."""
+    lacking = Finding("x", "note", "Not checked, because nobody says.", kind="unchecked")
+    _, show, _ = built("acts", waivers=[waiver("x")])
+    assert {row.rule: row.waived for row in apply_waivers([lacking], show)} == {"x": "", "waiver-unused": ""}
+
+
 def test_a_waiver_for_a_check_there_is_not_gets_a_hint() -> None:
     """A misspelt name is named with the nearest."""
     (row,) = [row for row in judged(waiver("one-feeders")) if row.rule == "waiver-unknown"]

@@ -260,6 +260,8 @@ rule-broken | warn | A rule failed or answered out of contract; the others went 
     Tell its author; leave it out until it is mended.
 waiver-unused | warn | A waiver matches no finding.
     Take it out, so that it does not hide the next one.
+waiver-too-broad | warn | A waiver names no place and signs off many findings at once.
+    Write a waiver for each place, with its reason.
 waiver-expired | warn | A waiver is past its end and no longer holds.
     Mend the fault, or sign again.
 waiver-unclear | warn | A waiver ends with something that is neither a date nor a period.

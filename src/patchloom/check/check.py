@@ -30,6 +30,9 @@ __all__ = ["Rule", "apply_waivers", "check", "shipped_rules"]
 
 Rule = Callable[[Rig, Show, Patch], Iterable[Finding]]
 
+_BROAD = 4
+"""Findings from which a waiver that names no place is too broad."""
+
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 
 
@@ -137,11 +140,11 @@ def apply_waivers(
             rows.append(_note(problem, _ended(number, waiver, problem), where))
             if problem == "waiver-expired":
                 continue
-        used = False
-        for at, row in enumerate(rows):
-            if row.rule == waiver.rule and not row.waived and _holds(waiver, row) and _in_time(row, periods, last):
-                rows[at] = attrs.evolve(row, waived=f"{waiver.who}: {waiver.why}")
-                used = True
+        used = [at for at, row in enumerate(rows) if _meets(waiver, row) and _in_time(row, periods, last)]
+        for at in used:
+            rows[at] = attrs.evolve(rows[at], waived=f"{waiver.who}: {waiver.why}")
+        if len(used) >= _BROAD and not waiver.where:
+            rows.append(_note("waiver-too-broad", _broad(number, waiver, [rows[at] for at in used]), where, len(used)))
         if not used and waiver.rule in asked:
             at_words = f" at {', '.join(waiver.where)}" if waiver.where else ""
             rows.append(
@@ -150,9 +153,22 @@ def apply_waivers(
     return tuple(sorted(rows, key=Finding.sort_key))
 
 
-def _note(rule: str, message: str, where: tuple[str, ...]) -> Finding:
+def _note(rule: str, message: str, where: tuple[str, ...], count: int = 0) -> Finding:
     entry = ENTRY[rule]
-    return Finding(rule, entry.severity, message, where, (), entry.todo)
+    return Finding(rule, entry.severity, message, where, (("findings", count),) if count else (), entry.todo)
+
+
+def _broad(number: int, waiver: Waiver, rows: list[Finding]) -> str:
+    chief = ", ".join(dict.fromkeys(row.where[0] for row in rows[:3] if row.where))
+    return (
+        f"Waiver {number} by {waiver.who} for {waiver.rule} names no place and signs off {len(rows)} findings"
+        f"{f', at {chief} and elsewhere' if chief else ''}: the next one of that name would pass unseen."
+    )
+
+
+def _meets(waiver: Waiver, row: Finding) -> bool:
+    """Return whether a waiver speaks of a finding that is open; what was not checked is nobody's to sign off."""
+    return row.rule == waiver.rule and row.kind == "found" and not row.waived and _holds(waiver, row)
 
 
 def _near(word: str, known: set[str]) -> str:

@@ -96,7 +96,7 @@ record-order | stop | Tracks are not raw, not in the order published, or write i
 # G physical
 reach | stop | A cable does not get from a source to its socket, or from device to device.
     Plug it into a nearer box, move the box, or bring a longer cable.
-shield-story | safety | A shield is lifted where phantom returns over it, or missing, or not joined at both ends of a category cable.
+shield-story | safety | A shield is missing, lifted where phantom returns over it, or not joined at both ends of a category cable.
     Join it at both ends. Never lift the earth of the mains; leave mains to competent people and local law.
 spare-line-per-box | advice | A box has no free line, or none that gets to every desk that hears it.
     Keep one line free, better two or one in ten, patched through and checked with the others.

@@ -5,7 +5,7 @@ reference pages, `proof`, and the test that every entry has an issuer.
 
 A row is `entry | severity | issuers`: severities in this package's words (stop where a show will not work or something
 is damaged), issuers by name: rules and checks of the catalogue, `reading:kind` for a complaint of reading, `solve` for
-what the search says when nothing can be answered.  The line after says what is asked (common practice, no source, except
+what the search says when nothing can be answered.  A row that ends with a comma goes on.  The line after says what is asked (common practice, no source, except
 where the checks named give one).  One fact has one issuer: where several are named, each says another part.
 """
 
@@ -44,7 +44,8 @@ One feeder per point | stop | one-feeder
     Each channel input, link slot and output socket has at most one source at a time.
 One plug per socket | stop | plug-shared, reading:joined-twice
     A physical socket takes one line an act.
-Every must delivered | stop | not-delivered, wrong-signal, feed-not-delivered, feed-wrong-place, must-unmet, plug-missing, mix-missing, solve
+Every must delivered | stop | not-delivered, wrong-signal, feed-not-delivered, feed-wrong-place,
+    must-unmet, plug-missing, mix-missing, solve
     A complete path exists for each required position and source.
 Demand without source | stop | demand-without-source, want-absent, plug-unknown, mix-unknown, reading:dangling
     No channel refers to a source that is not there in this act.
@@ -198,7 +199,7 @@ Unknown phantom left unresolved | warn | phantom-unresolved, phantom-unsaid
 
 def _read(text: str) -> tuple[TradeEntry, ...]:
     found, section = [], ""
-    lines = iter(text.strip().splitlines())
+    lines = iter(text.strip().replace(",\n    ", ", ").splitlines())
     for line in lines:
         if line.startswith("#"):
             section = line[1:].strip()
