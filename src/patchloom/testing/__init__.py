@@ -19,7 +19,8 @@ Out of a seed, large and odd:
 Checks of plugins:
 
 - `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer`
-  (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering).
+  (`cases` what they are tried on, `known` what there is to speak of, `watch` what they do beside answering);
+- `folder`: `run_cases` and `case_test`, cases of rules as a folder of JSON files.
 
 Nothing of the core imports this package.  The names below are loaded when they are first asked for.
 """
@@ -34,6 +35,7 @@ __all__ = [
     "Breach",
     "Planted",
     "broken",
+    "case_test",
     "check_importer",
     "check_paper",
     "check_renderer",
@@ -42,6 +44,7 @@ __all__ = [
     "pairs",
     "planted",
     "rigs",
+    "run_cases",
     "shows",
     "solved",
     "types",
@@ -50,6 +53,7 @@ __all__ = [
 _HOMES = {
     "FEATURES": "generate",
     "Planted": "generate",
+    **dict.fromkeys(("case_test", "run_cases"), "folder"),
     **dict.fromkeys(("broken", "infeasible", "pairs", "planted", "rigs", "shows", "solved", "types"), "strategies"),
 }
 
