@@ -9,7 +9,7 @@ cells that break at it.  Widths and type of a column stand in the style sheet, s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cached_property, lru_cache
+from functools import cached_property
 from math import ceil
 
 from patchloom.pages import Cell, Column, Row, Table
@@ -18,7 +18,7 @@ from patchloom_html.measure import width, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
 from patchloom_html.words import CELLS, inert, plain, quoted
 
-__all__ = ["Grid", "Measured", "measured"]
+__all__ = ["Grid", "Measured"]
 
 _SIZES = {"body": BODY, "bold": Type(BODY.points, True), "strong": STRONG, "big": BIG}
 _CAP, _LEAST, _TICK = 52.0, 7.0, 8.0
@@ -195,12 +195,6 @@ class Measured:
         return widths
 
 
-@lru_cache(maxsize=8)
-def measured(table: Table) -> Measured:
-    """Return what a table needs and says; kept for the shapes of sheet it is tried on."""
-    return Measured(table)
-
-
 class Grid:
     """A table set to a width."""
 
@@ -214,7 +208,7 @@ class Grid:
     @classmethod
     def of(cls, table: Table, wide: float) -> Grid:
         """Return the grid of a table."""
-        return cls(measured(table), wide)
+        return cls(Measured(table), wide)
 
     def _highs(self) -> list[float]:
         """Return the height of each row, sections included."""

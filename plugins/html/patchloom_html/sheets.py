@@ -14,7 +14,7 @@ from patchloom.drawing import scene_svg, scenes
 from patchloom.pages import Book, Page, Remark
 from patchloom_html.checklist import pieces
 from patchloom_html.deal import Deal, Piece
-from patchloom_html.grid import Grid, measured
+from patchloom_html.grid import Grid, Measured
 from patchloom_html.head import Head
 from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, FONTS, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
@@ -46,7 +46,7 @@ def made_page(book: Book, page: Page, anchor: str) -> MadePage:
     """Return a page as sheets, as few as can be, upright with cautions first where it makes no difference."""
     if page.kind in ("diagram", "plan"):
         return _drawn(book, page, anchor)
-    tables = [measured(table) for table in page.tables]
+    tables = [Measured(table) for table in page.tables]
     shapes = [shape for shape in (PORTRAIT, LANDSCAPE) if all(table.readable(shape) for table in tables)] or [LANDSCAPE]
     if all(table.fits(PORTRAIT.wide) for table in tables):  # no row could be lower, and fewer fit across
         shapes = [PORTRAIT]

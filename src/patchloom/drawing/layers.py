@@ -9,6 +9,8 @@ Layered drawing after Sugiyama, Tagawa and Toda (1981): layers, barycentre sweep
 
 from __future__ import annotations
 
+from collections import Counter
+
 import attrs
 
 from patchloom.drawing.scene import Box
@@ -17,7 +19,7 @@ __all__ = ["Hop", "Item", "Layout", "arrange", "spread"]
 
 _GAP_NODE, _GAP_LABEL, _LANE = 5.0, 1.6, 2.6
 _PORT = 2.8
-_SWEEPS = 8
+_SWEEPS, _SETTLES, _STILL = 8, 16, 0.02
 _GUTTER, _TRACK = 10.0, 1.3
 
 
@@ -32,7 +34,7 @@ class Item:
     group: str = ""
 
 
-@attrs.frozen
+@attrs.frozen(cache_hash=True)
 class Hop:
     """One piece of an edge between two neighbouring columns."""
 
@@ -133,15 +135,23 @@ def arrange(items: list[Item], edges: list[tuple[str, str, Item]], area: Box) ->
     if not items:
         return Layout({}, (), (), {}, {}, {}, {})
     columns = _Columns(items, edges)
-    _sort(columns)
     high = _heights(columns)
-    for keys in columns.order:
-        if sum(high[key] for key in keys) + sum(_gaps(columns, keys)) > area.high:
-            return None
+    if not _roomy(columns, high, area):
+        return None
+    _sort(columns)
     top = _tops(columns, high, area)
     ports = _ports(columns, high, top)
     tracks = _tracks(columns.hops, ports)
     return _across(columns, high, top, ports, tracks, area)
+
+
+def _roomy(columns: _Columns, high: dict[str, float], area: Box) -> bool:
+    """Return whether columns of any order could stand in an area: no one too high, and together not too wide."""
+    wide = sum([max([columns.item[key].wide for key in keys], default=0.0) for keys in columns.order])
+    turning = len({hop.column for hop in columns.hops})
+    if wide + _GUTTER * (len(columns.order) - 1) > area.wide and turning:
+        return False
+    return all(sum([high[key] for key in keys]) + sum(_gaps(columns, keys)) <= area.high for keys in columns.order)
 
 
 def _gaps(columns: _Columns, keys: list[str]) -> list[float]:
@@ -161,15 +171,20 @@ def _sort(columns: _Columns) -> None:
     """Order the columns by barycentre sweeps, keeping the order with the fewest crossings."""
     left, right = columns.neighbours()
     best = ([list(keys) for keys in columns.order], _crossings(columns))
+    rank = {key: index / len(keys) for keys in columns.order for index, key in enumerate(keys)}
     for sweep in range(_SWEEPS):
+        if best[1] == 0:
+            break
         backward = sweep % 2 == 1
         chain = range(len(columns.order) - 1, -1, -1) if backward else range(len(columns.order))
         near = right if backward else left
         for column in chain:
-            rank = {key: index / max(1, len(keys)) for keys in columns.order for index, key in enumerate(keys)}
-            mean = {key: sum(rank[other] for other in near[key]) / len(near[key]) if near[key] else rank[key]
-                    for key in columns.order[column]}
-            columns.order[column].sort(key=lambda key: mean[key])
+            keys = columns.order[column]
+            if len(keys) > 1:
+                mean = {key: sum([rank[other] for other in near[key]]) / len(near[key]) if near[key] else rank[key]
+                        for key in keys}
+                keys.sort(key=mean.__getitem__)
+                rank.update({key: index / len(keys) for index, key in enumerate(keys)})
         count = _crossings(columns)
         if count < best[1]:
             best = ([list(keys) for keys in columns.order], count)
@@ -225,20 +240,40 @@ def _tops(columns: _Columns, high: dict[str, float], area: Box) -> dict[str, flo
             y += gap
             top[key] = y
             y += high[key]
-    for sweep in range(16):
-        chain = columns.order if sweep % 2 == 0 else list(reversed(columns.order))
-        for keys in chain:
-            wanted = []
-            for key in keys:
-                near = [*left[key], *right[key]]
-                if key in columns.lane_of:  # a line that passes runs on level where it can
-                    near = [other for other in near if other in columns.lane_of or columns.column[other] % 2] or near
-                middle = sum(top[other] + high[other] / 2 for other in near) / len(near) if near else top[key] + high[key] / 2
-                wanted.append(middle - high[key] / 2)
-            pulls = [4.0 if key in columns.lane_of else 1.0 for key in keys]
-            tops = spread(wanted, [high[key] for key in keys], _gaps(columns, keys), area.y0, area.y1, pulls)
-            top.update(zip(keys, tops, strict=True))
+    about = [_about(columns, keys, high, left, right) for keys in columns.order]
+    middle = {key: value + high[key] / 2 for key, value in top.items()}
+    for sweep in range(_SETTLES):
+        moved = 0.0
+        for keys, near, sizes, gaps, pulls in about if sweep % 2 == 0 else reversed(about):
+            wanted = [(sum([middle[other] for other in others]) / len(others) if others else middle[key]) - high[key] / 2
+                      for key, others in zip(keys, near, strict=True)]
+            if len(keys) == 1:
+                tops = [min(max(wanted[0], area.y0), max(area.y0, area.y1 - sizes[0]))]
+            else:
+                tops = spread(wanted, sizes, gaps, area.y0, area.y1, pulls)
+            for key, value in zip(keys, tops, strict=True):
+                moved = max(moved, abs(value - top[key]))
+                top[key] = value
+                middle[key] = value + high[key] / 2
+        if moved < _STILL:
+            break
     return top
+
+
+_About = tuple[list[str], list[list[str]], list[float], list[float], list[float]]
+
+
+def _about(columns: _Columns, keys: list[str], high: dict[str, float], left: dict[str, list[str]],
+           right: dict[str, list[str]]) -> _About:
+    """Return what settling a column asks again and again: keys, neighbours, sizes, gaps, pulls."""
+    near = []
+    for key in keys:
+        others = [*left[key], *right[key]]
+        if key in columns.lane_of:  # a line that passes runs on level where it can
+            others = [other for other in others if other in columns.lane_of or columns.column[other] % 2] or others
+        near.append(others)
+    pulls = [4.0 if key in columns.lane_of else 1.0 for key in keys]
+    return keys, near, [high[key] for key in keys], _gaps(columns, keys), pulls
 
 
 def _ports(columns: _Columns, high: dict[str, float], top: dict[str, float]) -> dict[Hop, tuple[float, float]]:
@@ -246,11 +281,11 @@ def _ports(columns: _Columns, high: dict[str, float], top: dict[str, float]) -> 
     middle = {key: top[key] + high[key] / 2 for key in top}
     ends: dict[tuple[Hop, str], float] = {}
     for side in ("left", "right"):
-        for key in columns.column:
-            mine = [hop for hop in columns.hops if getattr(hop, side) == key]
-            if not mine:
-                continue
-            other = "right" if side == "left" else "left"
+        there: dict[str, list[Hop]] = {}
+        for hop in columns.hops:
+            there.setdefault(getattr(hop, side), []).append(hop)
+        other = "right" if side == "left" else "left"
+        for key, mine in there.items():
             mine.sort(key=lambda hop: (middle[getattr(hop, other)], hop.edge))
             room = (top[key] + 1.0, top[key] + high[key] - 1.0)
             wanted = [middle[getattr(hop, other)] for hop in mine]
@@ -263,11 +298,11 @@ def _ports(columns: _Columns, high: dict[str, float], top: dict[str, float]) -> 
 
 def _straighten(columns: _Columns, high: dict[str, float], top: dict[str, float], ends: dict[tuple[Hop, str], float]) -> None:
     """Move the single end at a label's side to the height of the node's end, where that lies on the label."""
+    count = {side: Counter([getattr(hop, side) for hop in columns.hops]) for side in ("left", "right")}
     for hop in columns.hops:
         for side, other in (("left", "right"), ("right", "left")):
             key = getattr(hop, side)
-            alone = sum(getattr(near, side) == key for near in columns.hops) == 1
-            if columns.column[key] % 2 and key not in columns.lane_of and alone:
+            if columns.column[key] % 2 and key not in columns.lane_of and count[side][key] == 1:
                 ends[hop, side] = min(max(ends[hop, other], top[key] + 1.0), top[key] + high[key] - 1.0)
         if hop.left in columns.lane_of:
             ends[hop, "left"] = top[hop.left] + _LANE / 2
