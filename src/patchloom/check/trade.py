@@ -5,7 +5,8 @@ reference pages, `proof`, and the test that every entry has an issuer.
 
 A row is `entry | severity | issuers`: severities in this package's words (stop where a show will not work or something
 is damaged), issuers by name: rules and checks of the catalogue, `reading:kind` for a complaint of reading, `solve` for
-what the search says when nothing can be answered.  A row that ends with a comma goes on.  The line after says what is asked (common practice, no source, except
+what the search says when nothing can be answered.  A row that ends with a comma goes on.
+The line after says what is asked (common practice, no source, except
 where the checks named give one).  One fact has one issuer: where several are named, each says another part.
 """
 

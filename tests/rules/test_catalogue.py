@@ -1,0 +1,81 @@
+"""The catalogue is whole: sixty entries with issuers, and every rule with words, cases and a door it comes in by."""
+
+from __future__ import annotations
+
+from collections import Counter
+from importlib.metadata import entry_points
+
+import pytest
+
+from patchloom.check.catalogue import ENTRIES, ENTRY
+from patchloom.check.explain import PARTS, explain
+from patchloom.check.shown import RuleCase, cases_in, home
+from patchloom.check.trade import SECOND, SECTIONS, TRADE
+from patchloom.document import COMPLAINTS
+from patchloom.finding import SEVERITIES
+
+RULES = [entry.name for entry in ENTRIES if entry.issuer == "rule"]
+ALL = cases_in(home())
+CASES: dict[str, list[RuleCase]] = {name: [case for case in ALL if case.rule == name] for name in RULES}
+EXAMPLES = ("demo", "festival", "panel", "shared-stage", "small-church", "truck")
+
+
+def test_the_sixty_are_all_there() -> None:
+    """Sections A to H hold 12, 16, 7, 7, 7, 6, 3 and 2 entries; names are different; severities are this package's words."""
+    assert Counter(row.section for row in TRADE) == {"A": 12, "B": 16, "C": 7, "D": 7, "E": 7, "F": 6, "G": 3, "H": 2}
+    assert len({row.name for row in (*TRADE, *SECOND)}) == len(TRADE) + len(SECOND)
+    for row in (*TRADE, *SECOND):
+        assert row.severity in SEVERITIES
+        assert row.asks.endswith(".")
+        assert row.section in SECTIONS
+
+
+@pytest.mark.parametrize("entry", [*TRADE, *SECOND], ids=lambda row: row.name)
+def test_every_entry_has_an_issuer_that_exists(entry: object) -> None:
+    """Who issues an entry is a check of the catalogue, a kind of complaint, or what `solve` says of what cannot be."""
+    issuers = entry.issuers  # type: ignore[attr-defined]
+    assert issuers
+    for name in issuers:
+        assert name in ENTRY or name == "solve" or name.removeprefix("reading:") in COMPLAINTS, name
+
+
+def test_every_rule_is_part_of_an_entry_and_every_entry_keeps_its_severity() -> None:
+    """No rule stands outside the list, and an entry that stops a show has an issuer that does."""
+    named = {name for row in (*TRADE, *SECOND) for name in row.issuers}
+    assert [name for name in RULES if name not in named] == []
+    for row in (*TRADE, *SECOND):
+        ours = [ENTRY[name].severity for name in row.issuers if name in ENTRY]
+        if ours and row.severity == "stop":
+            assert min(ours, key=SEVERITIES.index) in ("stop", "safety"), row.name
+
+
+def test_rules_come_in_by_the_door_of_strangers() -> None:
+    """The entry points of this package are the rules of the catalogue, each one the function of its own file."""
+    ours = {point.name: point.value for point in entry_points(group="patchloom.rules") if point.dist.name == "patchloom"}
+    words = {name: name.replace("-", "_") for name in RULES}
+    assert ours == {name: f"patchloom.check.rules.{word}:{word}" for name, word in words.items()}
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_a_rule_says_all_about_itself(name: str) -> None:
+    """Its page has a first line and the six paragraphs in order, none empty."""
+    page = explain(name)
+    assert page.first.endswith(".")
+    assert tuple(heading for heading, _ in page.parts) == PARTS
+    assert all(words for _, words in page.parts)
+    assert page.entries
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_a_rule_has_cases_enough(name: str) -> None:
+    """Three cases pass and three fail at least; one of the failing is an example's right answer with one change."""
+    outcomes = Counter(case.outcome for case in CASES[name])
+    assert outcomes["passes"] >= 3
+    assert outcomes["fails"] >= 3
+    only = [case for case in CASES[name] if case.text.get("only")]
+    assert any(case.outcome == "fails" and case.text["base"] in EXAMPLES for case in only), "no case of an example says only"
+
+
+def test_no_case_is_of_a_rule_there_is_not() -> None:
+    """Every folder of cases is a rule's."""
+    assert {case.rule for case in ALL} <= set(RULES)
