@@ -268,7 +268,7 @@ class Attempt:
     def _misfit(self, unit: Unit, places: list[tuple[int, int]]) -> float | None:
         """Return how ill free places suit a unit's phantom and groups; None where they are taken or forbidden."""
         for place in places:
-            if not self.net.pool_room(self.fabric.seg_bank[place[0]], 0, 1):
+            if not self.net.room_at(place[0]):
                 return None
             if place in self.net.held or place in self.net.reserved:
                 return None
@@ -378,14 +378,14 @@ class Attempt:
             wished = self.fabric.find(aim.place)
             self.net.prefer_segment = wished[0] if wished is not None else -1
         for number, goal in ways_in(self.fabric, aim):
-            if number and not (self.may_land(aim, goal) and self.is_new(leg, aim, goal)):
+            if number and not (self.may_land(aim, number) and self.is_new(leg, aim, number)):
                 continue
             place = self.net.route(leg, goal)
             if place is not None:
                 if aim.place is None:
                     self.note_landing(aim, self._end(aim.goals[number], place))
                 if aim.place is None or goal.offset is None:
-                    leg.ends.append(self._end(aim.goals[number], place))
+                    leg.ends[self._end(aim.goals[number], place)] = place
                 return (*place, number)
         return None
 
@@ -393,17 +393,20 @@ class Attempt:
         """Return where a goal's wires end."""
         return (goal.tail[-1], place[1]) if goal.tail and goal.tail != BOUND else place
 
-    def is_new(self, leg: Leg, aim: Aim, goal: Goal) -> bool:
-        """Return whether no other want of a leg has been met at a slot; each takes one of its own."""
+    def is_new(self, leg: Leg, aim: Aim, number: int) -> bool:
+        """Return whether no other want of a leg has been met at a slot, the goal of that number; each takes one of its own."""
+        goal = aim.goals[number]
         return aim.place is not None or self._end(goal, (goal.segments[0], goal.offset or 0)) not in leg.ends
 
-    def may_land(self, aim: Aim, goal: Goal) -> bool:
+    def may_land(self, aim: Aim, number: int) -> bool:
         """Return whether one slot of a choice is open to a leg: not taken, not kept for others, not before its sibling."""
+        goal = aim.goals[number]
         segment, offset = self._end(goal, (goal.segments[0], goal.offset or 0))
-        return self.in_order(aim, goal) and self.net.carried(segment, offset) is None
+        return self.in_order(aim, number) and self.net.carried(segment, offset) is None
 
-    def in_order(self, aim: Aim, goal: Goal) -> bool:
+    def in_order(self, aim: Aim, number: int) -> bool:
         """Return whether one slot of a choice is neither kept for others nor before the sibling leg's."""
+        goal = aim.goals[number]
         assert goal.offset is not None
         segment, _ = self._end(goal, (goal.segments[0], goal.offset))
         place = self.fabric.place(segment, goal.offset)

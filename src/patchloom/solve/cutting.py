@@ -71,7 +71,18 @@ def build_fabric(rig: Rig, spans: Iterable[Span] = (), fixed: Iterable[Set] = ()
             most = at_rate(limit.most, rig.domain_of(device).hertz)
             if most is not None:
                 fabric.pools.append((banks, most, limit.count))
+    _pooled(fabric)
     return fabric
+
+
+def _pooled(fabric: Fabric) -> None:
+    """Note which segments fill slots of a pool because the show fixes those to take them."""
+    for bank, first, *_ in fabric.set_slots:
+        if any(bank in banks for banks, _, _ in fabric.pools):
+            segment = fabric.segment_of[bank][first]
+            while (fed := fabric.fed_by[segment]) is not None:
+                segment = fed[0]
+                fabric.pooled[segment] = (*fabric.pooled.get(segment, ()), bank)
 
 
 def _banks_of(fabric: Fabric, device: str, cuts: list[set[int]], carried: dict[tuple[str, str], int]) -> None:

@@ -107,6 +107,8 @@ class Fabric:
         self.exact: dict[int, tuple[tuple[int, ...], tuple[int, ...], bool]] = {}
         """Segment to how a slot of it is aimed at: segments, tail, and whether it is chosen slot by slot; see `slot.py`."""
         self.pools: list[tuple[frozenset[int], int, str]] = []
+        self.pooled: dict[int, tuple[int, ...]] = {}
+        """Segment to the banks of a pool in which slots the show fixes take what it carries, by wires alone, each as often."""
         """Shared limits: banks, most, `slots` or `blocks`."""
 
     @property

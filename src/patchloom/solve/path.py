@@ -89,8 +89,8 @@ class Leg:
         self.origin: tuple[int, int] | None = None
         self.tree: dict[int, int] = {}
         self.parent: dict[tuple[int, int], tuple[int, int] | None] = {}
-        self.ends: list[tuple[int, int]] = []
-        """Places where it has arrived; each want of it takes one of its own."""
+        self.ends: dict[tuple[int, int], tuple[int, int]] = {}
+        """Places where it has arrived, each with the place wires lead there from; each want of it takes one of its own."""
         self.slot_holds: list[tuple[int, int]] = []
         self.block_holds: list[int] = []
         self.wanted_by: frozenset[int] = frozenset()

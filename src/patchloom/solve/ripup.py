@@ -69,13 +69,13 @@ class RipUp(Attempt):
         def by_force(leg: Leg, aim: Aim) -> tuple[int, int, int] | None:
             leg.allow = aim.allow or leg.tap
             for number, goal in ways_in(self.fabric, aim):
-                if number and not (self.in_order(aim, goal) and self.is_new(leg, aim, goal)):
+                if number and not (self.in_order(aim, number) and self.is_new(leg, aim, number)):
                     continue
                 place = self.net.carry_by_force(leg, goal, give_way)
                 if place is not None:
                     self.note_landing(aim, self._end(aim.goals[number], place))
                     if aim.place is None or goal.offset is None:
-                        leg.ends.append(self._end(aim.goals[number], place))
+                        leg.ends[self._end(aim.goals[number], place)] = place
                     return (*place, number)
             return None
 

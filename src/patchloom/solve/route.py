@@ -258,7 +258,7 @@ class Net(Rides):
             and (
                 (goal.segments[0], goal.offset) in self.held
                 or self.block_at[goal.segments[0]] >= 0
-                or not self.pool_room(self.fabric.seg_bank[goal.segments[0]], 0, 1)
+                or not self.room_at(goal.segments[0])
             )
         ):
             return None
@@ -272,6 +272,9 @@ class Net(Rides):
             if leg.allow and not leg.feed:
                 stain = max(stain, self.fabric.stain(self.fabric.seg_bank[here[0]], step.tap))
             if last and goal.offset is not None and goal.tail != BOUND and step.how == SINGLE:
+                if not goal.alternate and self.fabric.pooled and not self.room_at(goal.segments[0]):
+                    self.undo(leg, mark_slots, mark_blocks, added)  # the way here filled the pool
+                    return None
                 if stain and not goal.alternate:
                     leg.stained.setdefault(goal.segments[0], stain)
                 return self._arrive(leg, here, step, goal)

@@ -197,12 +197,14 @@ class Search:
                     continue
                 # A segment in use already is preferred by a hair, so that signals gather in few blocks.
                 here = price + (0.0 if net.used[to] else 0.01) + (net.noise[to] if net.noise else 0.0)
+                if to in fabric.pooled:
+                    here += FRESH  # it costs a pool as well
                 if here < self.best.get(to, FAR):
                     slot = net.free_slot(to, leg)
                     if slot is None and net.force:
                         slot = net.weakest_slot(to, leg)
                         here += net.slot_price(to, slot) if slot is not None else 0.0
-                    if slot is not None and net.pool_room(fabric.seg_bank[to], 0, 1):
+                    if slot is not None and net.room_at(to):
                         self._push(key, to, slot, here, Step(SINGLE, to, number, -1, -1, tap))
 
     def _blocks(self, key: int, segment: int, offset: int, cost: float) -> None:

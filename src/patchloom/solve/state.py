@@ -231,6 +231,37 @@ class State:
                     return False
         return True
 
+    def room_at(self, segment: int) -> bool:
+        """Return whether the shared limits leave room for one more slot in use in a segment, and in those fixed to take it."""
+        if not self.fabric.pools:
+            return True
+        more = [self.fabric.seg_bank[segment], *self.fabric.pooled.get(segment, ())]
+        for banks, most, count in self.fabric.pools:
+            asked = sum(bank in banks for bank in more) if count == "slots" else 0
+            if asked and sum(self.bank_slots[bank] for bank in banks) + asked > most:
+                return False
+        return True
+
+    def _room_behind(self, run: int) -> bool:
+        """Return whether there is room for all slots fixed to take what a run brings."""
+        fabric = self.fabric
+        more = [
+            bank
+            for segment in fabric.runs[run].segments
+            for bank in fabric.pooled.get(segment, ())
+            for _ in range(fabric.seg_length[segment])
+        ]
+        for banks, most, count in fabric.pools if more else ():
+            asked = sum(bank in banks for bank in more) if count == "slots" else 0
+            if asked and sum(self.bank_slots[bank] for bank in banks) + asked > most:
+                return False
+        return True
+
+    def _behind(self, segment: int, more: int) -> None:
+        """Count slots fixed to take what a segment carries as used, or as free again; what a block brings may fill them all."""
+        for bank in self.fabric.pooled.get(segment, ()):
+            self.bank_slots[bank] += more
+
     def kind_of(self, run: int) -> int:
         """Return a number that is the same for runs that lead to the same places in the same way."""
         known = self._kinds.get(run)
@@ -292,6 +323,8 @@ class State:
         self.open[segment] &= ~(1 << offset)
         self.used[segment] += 1
         self.bank_slots[self.fabric.seg_bank[segment]] += 1
+        if self.fabric.pooled:
+            self._behind(segment, 1)
         leg.slot_holds.append((segment, offset))
 
     def set_run(self, run: int, source: int, row: int, tap: str) -> None:
@@ -301,6 +334,8 @@ class State:
         self.by_source.setdefault(source, []).append(run)
         for segment in self.fabric.runs[run].segments:
             self.block_at[segment] = run
+            if self.fabric.pooled:
+                self._behind(segment, self.fabric.seg_length[segment])
         self.bank_blocks[self.fabric.runs[run].bank] += 1
         self.epoch += 1
 
@@ -309,6 +344,8 @@ class State:
         known = self.run_source.get(step.run)
         if known is None:
             if not self.run_free(step.run, step.source_run) or not self.pool_room(self.fabric.runs[step.run].bank, 1, 0):
+                return False
+            if self.fabric.pooled and not self._room_behind(step.run):
                 return False
             self.set_run(step.run, step.source_run, step.row, step.tap)
         elif known[0] != step.source_run:
@@ -326,7 +363,7 @@ class State:
                 del leg.tree[place[0]]
                 leg.stained.pop(place[0], None)
         if leg.ends and added:
-            leg.ends = [place for place in leg.ends if place in leg.parent]
+            leg.ends = {end: place for end, place in leg.ends.items() if place in leg.parent}
         while len(leg.slot_holds) > slots:
             self._drop_slot(leg.slot_holds.pop())
         while len(leg.block_holds) > blocks:
@@ -339,6 +376,8 @@ class State:
             self.open[place[0]] |= 1 << place[1]
         self.used[place[0]] -= 1
         self.bank_slots[self.fabric.seg_bank[place[0]]] -= 1
+        if self.fabric.pooled:
+            self._behind(place[0], -1)
 
     def _drop_run(self, run: int) -> None:
         self.run_users[run] -= 1
@@ -347,6 +386,8 @@ class State:
             self.by_source[source].remove(run)
             for segment in self.fabric.runs[run].segments:
                 self.block_at[segment] = -1
+                if self.fabric.pooled:
+                    self._behind(segment, -self.fabric.seg_length[segment])
             self.bank_blocks[self.fabric.runs[run].bank] -= 1
             self.epoch += 1
 

@@ -233,7 +233,7 @@ class _Look(Attempt):
         if there in leg.parent:
             return False
         if step.how == SINGLE:
-            if there in net.held or net.block_at[there[0]] >= 0 or not net.pool_room(self.fabric.seg_bank[there[0]], 0, 1):
+            if there in net.held or net.block_at[there[0]] >= 0 or not net.room_at(there[0]):
                 return False
             net.taken[there] = (*here, step.row, step.tap)
             net.hold(leg, *there)

@@ -315,7 +315,7 @@ class Replay(RipUp):
             return True
         if there in net.held or (not end and there in net.reserved) or net.block_at[there[0]] >= 0:
             return False
-        if not net.pool_room(self.fabric.seg_bank[there[0]], 0, 1):
+        if not net.room_at(there[0]):
             return False
         net.taken[there] = (*here, step.row, tap)
         net.hold(leg, *there)

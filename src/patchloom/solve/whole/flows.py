@@ -239,11 +239,21 @@ class Flows:
         """Let no more of a crowd arrive at a node than it has slots there, each seen in so many places, where that is known."""
         if any(crowd.strict for crowd in self.crowds):
             return  # there a block is counted as brought once
-        told = {there for copy in self.lattice.copies for _, there in copy.arcs if self.lattice.nodes[there].copy < 0}
+        told: dict[int, list[tuple[int, int]]] = {}
+        for block in self.lattice.copies:
+            for here, there in block.arcs:
+                if self.lattice.nodes[there].copy < 0:
+                    told.setdefault(there, []).append((here, block.number))
+        held = {(who, there) for who, _, there in self.holds}
         for (number, target, node), columns in self._sunk.items():
             root = self.root_of(node)
-            if root in told:
-                continue
+            # What a block brings to a node told apart is as many as it can hold; of who entered behind it, each once.
+            brings: list[tuple[int, float]] = []
+            for here, brought in told.get(root, ()):
+                first = self.root_of(here)
+                once = first not in told and (number, first) not in held
+                many = self.lattice.nodes[here].length
+                brings.append((self.brought[brought], float(min(many, self.crowds[number].count) if once else many)))
             wanted = {segment for segment, _ in target.where}
             images = float(sum(1 for segment, _ in self.lattice.nodes[node].images if segment in wanted))
             copy = self.lattice.nodes[node].copy
@@ -256,7 +266,8 @@ class Flows:
                 images *= self._most
             slots = [column for who, column in self._by_node.get(root, ()) if who == number]
             slots += [column for (who, _, there), column in self.holds.items() if who == number and there == root]
-            self.programme.row([*((column, 1.0) for column in columns), *((column, -images) for column in slots)], high=0.0)
+            comes = [*((column, -images) for column in slots), *((column, -images * most) for column, most in brings)]
+            self.programme.row([*((column, 1.0) for column in columns), *comes], high=0.0)
 
     def root_of(self, node: int) -> int:
         """Return the node of the rig itself whose content a copy holds."""
