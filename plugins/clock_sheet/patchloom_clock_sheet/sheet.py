@@ -42,8 +42,8 @@ def sheet_page(view: View) -> Page | None:
                 "Where rates are crossed",
                 (
                     Column("device", "Device", 2.6, size="strong"),
-                    Column("from", "from", 2.4),
-                    Column("to", "to", 2.4),
+                    Column("from", "from domain", 2.4),
+                    Column("to", "into domain", 2.4),
                     Column("delay", "Delay ms", 1, "number"),
                 ),
                 bridges,

@@ -8,10 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
+import attrs
+
 from patchloom.address import Slot
+from patchloom.errors import PatchloomError
 from patchloom.model.show import List
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
 from patchloom.pages.cells import PHANTOM_NOTE, runs
+from patchloom.pages.lines import walking_order
 from patchloom_input_list.fills import COLUMNS, Fill, Line, mix_number, partial, whole
 
 __all__ = ["input_page"]
@@ -34,7 +38,7 @@ def input_page(view: View, row: List) -> Page:
     """Return the page of one list in one act."""
     position = view.position(row.position)
     kind = "stream" if position.plain_words else position.kind
-    layout = [COLUMNS[key] for key in _LAYOUTS.get(kind, _LAYOUTS["other"]).split()]
+    layout = _chosen(view, _LAYOUTS.get(kind, _LAYOUTS["other"]).split())
     slots = view.run(row)
     lines = {
         at: Line(view, row, at, route, view.want(row, route))
@@ -45,7 +49,10 @@ def input_page(view: View, row: List) -> Page:
     layout, gone = _without_blank(layout, list(lines.values()))
     layout, below = _few_below(view, layout, list(lines.values()))
     head = Column("ch", _HEADS.get(kind, "Ch"), 0.8, "number", "strong")
-    rows = tuple(_rows(view, [at for at in slots if at.number <= last], lines, layout))
+    if view.options.sort in ("walking", "name"):
+        rows = tuple(_sorted(view, lines, layout))
+    else:
+        rows = tuple(_rows(view, [at for at in slots if at.number <= last], lines, layout))
     table = Table(
         "inputs",
         columns=(head, *(column for column, _ in layout)),
@@ -83,6 +90,35 @@ def input_page(view: View, row: List) -> Page:
             )
         ),
     )
+
+
+def _chosen(view: View, usual: list[str]) -> Layout:
+    """Return the columns of a list: the usual ones, or those asked for, its name and what it says of 48 V always among them.
+
+    Raises PatchloomError for a column there is none of.
+    """
+    if not view.options.columns:
+        return [COLUMNS[key] for key in usual]
+    named = {column.id: key for key, (column, _) in COLUMNS.items()} | {key: key for key in COLUMNS}
+    named |= {column.id: key for key in usual for column in (COLUMNS[key][0],)}
+    unknown = [key for key in view.options.columns if key not in named]
+    if unknown:
+        raise PatchloomError(f"option columns: no column is called {', '.join(unknown)}; there are {', '.join(COLUMNS)}")
+    keys = dict.fromkeys(named[key] for key in view.options.columns)
+    first = [] if "name" in keys else ["name"]
+    fixed = [key for key in usual if COLUMNS[key][0].id == "phantom" and key not in keys]
+    return [COLUMNS[key] for key in (*first, *keys, *fixed)]
+
+
+def _sorted(view: View, lines: dict[Slot, Line], layout: Layout) -> Iterator[Row]:
+    """Yield the lines in use by name, or on a walk by zone; blocks of eight are then no blocks of the desk."""
+    if view.options.sort == "name":
+        order = sorted(lines, key=lambda at: (str(COLUMNS["name"][1](lines[at])).casefold(), at.number))
+    else:
+        place = {leg: number for number, (leg, _) in enumerate(walking_order(view))}
+        order = sorted(lines, key=lambda at: (place.get(lines[at].route.leg, len(place)), at.number))
+    for number, at in enumerate(order):
+        yield attrs.evolve(_row(view, at, lines[at], layout), block=number // _BLOCK)
 
 
 def _few_below(view: View, layout: Layout, lines: list[Line]) -> tuple[Layout, list[str]]:
@@ -148,6 +184,9 @@ def _row(view: View, at: Slot, line: Line | None, layout: Layout) -> Row:
 
 def _notes_below(view: View, row: List, layout: Layout, slots: tuple[Slot, ...], last: int, gone: list[str]) -> Iterator[str]:
     ids = {column.id for column, _ in layout}
+    if view.options.sort in ("walking", "name"):
+        words = {"walking": "walking order", "name": "name"}[view.options.sort]
+        yield view.say("Sorted by {order}, not by channel.", order=view.say(words))
     if "phantom" in ids:
         yield view.say(PHANTOM_NOTE)
     if "trim" in ids:

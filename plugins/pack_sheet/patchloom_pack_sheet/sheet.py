@@ -145,7 +145,7 @@ def _scenes(seen: Sequence[View], packs: dict[str, Source]) -> Iterator[Table]:
         part = seen[start : start + _MOST_SCENES]
         columns = (
             Column("pack", "Pack", 1.2, "address", "strong"),
-            *(Column(f"s{place}", _name(view), 1.6) for place, view in enumerate(part, 1)),
+            *(Column(f"scene-{place}", _name(view), 1.6) for place, view in enumerate(part, 1)),
         )
         rows = []
         for number, key in enumerate(packs):

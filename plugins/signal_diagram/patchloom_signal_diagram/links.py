@@ -19,8 +19,21 @@ from patchloom.pages.lines import touching
 
 __all__ = ["links_page", "position_page"]
 
-_LAYERS = {"box": 0, "split": 0, "multicore": 0, "transmitter": 3, "loudspeaker-line": 3, "amplifier": 3, "recorder": 3,
-           "personal-mixer": 3, "desk": 2, "converter": 1, "rate-converter": 1, "network": 1, "comms": 2}
+_LAYERS = {
+    "box": 0,
+    "split": 0,
+    "multicore": 0,
+    "transmitter": 3,
+    "loudspeaker-line": 3,
+    "amplifier": 3,
+    "recorder": 3,
+    "personal-mixer": 3,
+    "desk": 2,
+    "converter": 1,
+    "rate-converter": 1,
+    "network": 1,
+    "comms": 2,
+}
 
 
 def links_page(view: View) -> Page:
@@ -50,9 +63,7 @@ def position_page(view: View, position: str) -> Page | None:
     made = {feed.id for feed in view.show.feeds if feed.mixed_at == position}
     routes = tuple(row for row in view.setting.routes if row.to in lists or row.leg.split(".")[0] in made)
     passed = {place.device for row in routes for place in row.hops}
-    edges = tuple(
-        _edge(view, link, routes) for link in view.rig.links if len(link.join) == 2 and _passed(view, link, routes)
-    )
+    edges = tuple(_edge(view, link, routes) for link in view.rig.links if len(link.join) == 2 and _passed(view, link, routes))
     if not edges:
         return None
     return Page(
@@ -100,10 +111,18 @@ def _node(view: View, device: Device) -> Node:
         zone = view.show.stage.zones.get(place.zone) if view.show.stage else None
         lines.append(view.say("at {place}", place=(zone.name or zone.id) if zone else place.zone or place.note))
     lines += _clock_lines(view, device.id)
-    marks = [*(["leader"] if any(row.leader == device.id for row in view.setting.clock) else []),
-             *(["guest"] if device.belongs_to not in ("", "house") else [])]
-    return Node(id=device.id, label=device.name or device.id, lines=tuple(lines), kind=kind.role,
-                layer=_LAYERS.get(kind.role, 1), marks=tuple(marks))
+    marks = [
+        *(["leader"] if any(row.leader == device.id for row in view.setting.clock) else []),
+        *(["guest"] if device.belongs_to not in ("", "house") else []),
+    ]
+    return Node(
+        id=device.id,
+        label=device.name or device.id,
+        lines=tuple(lines),
+        kind=kind.role,
+        layer=_LAYERS.get(kind.role, 1),
+        marks=tuple(marks),
+    )
 
 
 def _clock_lines(view: View, device: str) -> Iterator[str]:
@@ -143,9 +162,18 @@ def _edge(view: View, link: Link, routes: tuple[Route, ...]) -> Edge:
     lines += list(_control_lines(view, link, one, two))
     lines += _cables(view, link)
     arrows = "both" if there and back else "to" if there else "from" if back else "none"
-    return Edge(id=link.id, from_=one, to=two, from_port=first.split(".", 1)[1], to_port=second.split(".", 1)[1], label=label,
-                lines=tuple(lines), carries=tuple(_carries(view, link, one, two)),
-                kind=_kind(link, spoken), arrows=arrows)
+    return Edge(
+        id=link.id,
+        from_=one,
+        to=two,
+        from_port=first.split(".", 1)[1],
+        to_port=second.split(".", 1)[1],
+        label=label,
+        lines=tuple(lines),
+        carries=tuple(_carries(view, link, one, two)),
+        kind=_kind(link, spoken),
+        arrows=arrows,
+    )
 
 
 def _kind(link: Link, spoken: Format | None) -> str:
@@ -174,8 +202,10 @@ def _room(view: View, link: Link, spoken: Format | None) -> tuple[int, int]:
         return (0, 0)
     turned = ports[0].end == "second" or ports[1].end == "first"  # type: ignore[union-attr]
     ahead, behind = (carried[1], carried[0]) if turned else carried
-    return (min(ahead, _side(ports[0], "out", rate, ahead), _side(ports[1], "in", rate, ahead)),
-            min(behind, _side(ports[1], "out", rate, behind), _side(ports[0], "in", rate, behind)))
+    return (
+        min(ahead, _side(ports[0], "out", rate, ahead), _side(ports[1], "in", rate, ahead)),
+        min(behind, _side(ports[1], "out", rate, behind), _side(ports[0], "in", rate, behind)),
+    )
 
 
 def _side(port: Port | None, way: str, rate: object, most: int) -> int:

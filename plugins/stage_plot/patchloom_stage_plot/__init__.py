@@ -18,7 +18,9 @@ from patchloom_stage_plot.plot import plot_page
 __all__ = ["pages"]
 
 
-def pages(rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None) -> Iterator[Page]:
+def pages(
+    rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None
+) -> Iterator[Page]:
     """Yield the stage plots in the order of the acts; equal acts share a page."""
     scenes = {period.id for period in show.periods if period.scene_of}
     seen = [view for view in views(rig, show, patch, options) if view.period not in scenes]

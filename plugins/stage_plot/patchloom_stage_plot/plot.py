@@ -74,7 +74,7 @@ def _spoken(key: str) -> tuple[str, str]:
     """Return the side and depth that a zone's id says in the trade's words, such as SR, C, USL or DSC."""
     word = key.upper()
     depth = word[:2] if word[:2] in ("US", "MS", "DS") else ""
-    side = word[len(depth):]
+    side = word[len(depth) :]
     side = {"R": "SR", "L": "SL"}.get(side, side) if depth else side
     return (side, depth) if side in ("SR", "C", "SL") else ("", "")
 

@@ -75,8 +75,18 @@ def _thing(view: View, thing: StageThing, key: str, mine: list[Source]) -> Thing
     if thing.text_:
         lines.append(thing.text_)
     marks = ["act"] if thing.own == "act" else []
-    return Thing(id=key, kind=thing.kind, label=name, lines=tuple(lines), at=thing.at, size=thing.size, turn_deg=thing.turn_deg,
-                 zone=thing.zone, marks=tuple(marks), of=_stands_for(thing, mine))
+    return Thing(
+        id=key,
+        kind=thing.kind,
+        label=name,
+        lines=tuple(lines),
+        at=thing.at,
+        size=thing.size,
+        turn_deg=thing.turn_deg,
+        zone=thing.zone,
+        marks=tuple(marks),
+        of=_stands_for(thing, mine),
+    )
 
 
 def _stands_for(thing: StageThing, mine: list[Source]) -> tuple[str, ...]:
@@ -124,11 +134,24 @@ def _source(view: View, source: Source, belongs: bool) -> Thing:
     """Return a source as a symbol: with its line alone where it is named under a thing, else with name and person."""
     kind = _KINDS.get(source.kind, "mic" if source.mic else "other")
     if belongs:
-        return Thing(id=f"source {source.id}", kind=kind, label=_lines(view, source), at=source.at, zone=source.zone,
-                     of=(f"source {source.id}",))
+        return Thing(
+            id=f"source {source.id}",
+            kind=kind,
+            label=_lines(view, source),
+            at=source.at,
+            zone=source.zone,
+            of=(f"source {source.id}",),
+        )
     person = [source.person] if source.person and source.person.casefold() != _called(source).casefold() else []
-    return Thing(id=f"source {source.id}", kind=kind, label=f"{_lines(view, source)} {_called(source)}", lines=tuple(person),
-                 at=source.at, zone=source.zone, of=(f"source {source.id}",))
+    return Thing(
+        id=f"source {source.id}",
+        kind=kind,
+        label=f"{_lines(view, source)} {_called(source)}",
+        lines=tuple(person),
+        at=source.at,
+        zone=source.zone,
+        of=(f"source {source.id}",),
+    )
 
 
 def _on_stage(view: View, device: Device) -> bool:
@@ -145,12 +168,26 @@ def _on_stage(view: View, device: Device) -> bool:
 
 def _device(view: View, device: Device) -> Thing:
     role = view.type_of(device.id).role
-    ways = sum(int(at_rate(bank.slots, view.rig.domain_of(device.id, bank.clock).hertz) or 0)
-               for bank in view.sockets(device.id, "in") if not bank.only_for)
+    ways = sum(
+        int(at_rate(bank.slots, view.rig.domain_of(device.id, bank.clock).hertz) or 0)
+        for bank in view.sockets(device.id, "in")
+        if not bank.only_for
+    )
     kind = "box" if role in _BOXES else "desk" if role == "desk" else "other"
-    lines = [view.say("{device} · {ways}-way", device=device.id, ways=ways) if ways and role in _BOXES else device.id] if device.name or role in _BOXES else []
+    lines = (
+        [view.say("{device} · {ways}-way", device=device.id, ways=ways) if ways and role in _BOXES else device.id]
+        if device.name or role in _BOXES
+        else []
+    )
     guest = device.belongs_to not in ("", "house")
     place = device.place
-    return Thing(id=f"device {device.id}", kind=kind, label=device.name or device.id, lines=tuple(lines),
-                 at=place.at if place else None, zone=place.zone if place else "", marks=("act",) if guest else (),
-                 of=(f"device {device.id}",))
+    return Thing(
+        id=f"device {device.id}",
+        kind=kind,
+        label=device.name or device.id,
+        lines=tuple(lines),
+        at=place.at if place else None,
+        zone=place.zone if place else "",
+        marks=("act",) if guest else (),
+        of=(f"device {device.id}",),
+    )

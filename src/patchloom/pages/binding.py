@@ -22,8 +22,9 @@ from patchloom.model.base import dump
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
-from patchloom.pages.options import Options, check, for_paper
+from patchloom.pages.options import check, for_paper
 from patchloom.pages.page import KINDS, Book, Page, Remark, Stamp
+from patchloom.pages.words import Say, say_in
 
 __all__ = ["ORDER", "STATUSES", "Paper", "book", "merged", "remarks"]
 
@@ -101,7 +102,6 @@ def book(
         approver=approver,
         patch=digest or _digest(dump(patch)),
         changes=changes,
-        language=Options.of(for_paper(given, "")).language,
     )
     kept, broken = set(positions), list(faults)
     pages: list[Page] = []
@@ -115,8 +115,9 @@ def book(
             broken.append(Remark("stop", f"Paper {name} could not be made: {type(problem).__name__}: {problem}", (name,)))
             continue
         pages.extend(page for page in made if not kept or not page.position or page.position in kept)
-    said, ids = tuple(remarks(patch, findings)), _Ids.of(rig, show)
-    return Book(stamp=stamp, pages=tuple(_finished(page, said, ids) for page in pages), faults=tuple(broken))
+    ids = _Ids.of(rig, show)
+    said = {key: tuple(remarks(patch, findings, say_in(key))) for key in dict.fromkeys(page.language for page in pages)}
+    return Book(stamp=stamp, pages=tuple(_finished(page, said[page.language], ids) for page in pages), faults=tuple(broken))
 
 
 def _takes_options(paper: Paper) -> bool:
@@ -172,27 +173,33 @@ def _checked(name: str, pages: Iterable[Page]) -> Iterator[Page]:
         yield attrs.evolve(page, paper=name)
 
 
-def remarks(patch: Patch, findings: Iterable[Finding]) -> Iterator[tuple[str, Remark]]:
+def remarks(patch: Patch, findings: Iterable[Finding], say: Say | None = None) -> Iterator[tuple[str, Remark]]:
     """Yield (period, remark) for all that must be said: findings, gravest first, waived ones, wishes, fields not honoured.
 
-    An empty period stands for the whole show.
+    An empty period stands for the whole show.  What a finding says is the check's own words, in English whatever the paper.
     """
+    say = say or say_in("en")
     rows = sorted(findings, key=Finding.sort_key)
     for row in rows:
         if not row.waived and row.severity in _PRINTED:
             yield row.period, Remark(row.severity, _words(row), _places(row.where))
     for row in rows:
         if row.waived:
-            yield row.period, Remark("waived", f"{row.severity} {_words(row)} Signed off: {row.waived}", _places(row.where))
+            signed = say("Signed off: {who}", who=row.waived)
+            yield row.period, Remark("waived", f"{row.severity} {_words(row)} {signed}", _places(row.where))
     for setting in patch.settings:
         for wish in setting.unmet:
             places = tuple(word.strip() for word in wish.split(":"))
             yield (
                 setting.period,
-                Remark("unmet", f"{setting.period}{': ' if setting.period else ''}wish not carried: {wish}", places),
+                Remark(
+                    "unmet",
+                    f"{setting.period}{': ' if setting.period else ''}{say('wish not carried: {wish}', wish=wish)}",
+                    places,
+                ),
             )
     if patch.unhonoured:
-        yield "", Remark("unhonoured", f"Asked for and not honoured yet: {'; '.join(patch.unhonoured)}.")
+        yield "", Remark("unhonoured", say("Asked for and not honoured yet: {what}.", what="; ".join(patch.unhonoured)))
 
 
 def _words(row: Finding) -> str:

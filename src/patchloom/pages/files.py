@@ -18,18 +18,26 @@ _KEPT = "\u200c\u200d\u2068\u2069"  # joiners that Persian, Indic scripts and co
 
 def clean(text: str) -> str:
     """Return a text on one line: control characters, surrogates and direction overrides gone or turned into spaces."""
-    if text.isascii() and text.isprintable():
-        return text
-    kept = []
-    for sign in text:
+    return text if text.isascii() and text.isprintable() else text.translate(_PRINTED)
+
+
+class _Printed(dict[int, str]):
+    """What stands for each sign on paper, found out when it is first asked for."""
+
+    def __missing__(self, code: int) -> str:
+        sign = chr(code)
         kind = unicodedata.category(sign)
         if kind in ("Cc", "Zl", "Zp"):
-            kept.append(" ")
+            kept = " "
         elif kind == "Cs":
-            kept.append("\ufffd")
-        elif kind != "Cf" or sign in _KEPT:
-            kept.append(sign)
-    return "".join(kept)
+            kept = "\ufffd"
+        else:
+            kept = "" if kind == "Cf" and sign not in _KEPT else sign
+        self[code] = kept
+        return kept
+
+
+_PRINTED = _Printed()
 
 
 def file_stem(text: str) -> str:

@@ -85,7 +85,7 @@ CHANGEOVER = Form(
             "Time, people, risers",
             (
                 Column("what", "What", 2, size="strong"),
-                Column("how-much", "How much", 2),
+                Column("amount", "How much", 2),
                 Column("who", "Who", 2),
             ),
         ),

@@ -290,7 +290,6 @@ class Stamp:
         "Digest of the patch it was made from. Two sheets belong together when revision and digest agree. Absent: unknown."
     )
     changes: int | None = plain("Changes since the revision it replaces. Absent: not counted.")
-    language: str = text("Language of the fixed words, its two letters. Absent: en.", "en")
 
 
 @attrs.frozen
@@ -319,6 +318,7 @@ class Page:
     touches: tuple[str, ...] = words(
         "Devices, links, signals, lists and positions it speaks of; decides which remarks it gets. Absent: everything."
     )
+    language: str = text("Language of its fixed words, its two letters; a renderer's own words follow it. Absent: en.", "en")
     digest: str = text("Digest of its content, stamp and remarks aside; filled in by the book. Absent: not yet.")
 
 

@@ -3,8 +3,9 @@
 Comes in: a language, an English text.  Goes out: the text in that language, filled in.  Next: papers, through their
 `View`, and renderers, for the words of the stamp.
 
-The English text is the key; `languages/LANGUAGE.json` holds what stands for it, placeholders by the same names.  A text
-that no catalogue has is printed as it is: papers of strangers keep their words, and names are never translated.
+The English text is the key; `languages/LANGUAGE.json` holds what stands for it, placeholders by the same names, and lists
+the texts that are the same in both.  A text that no catalogue has is printed as it is: papers of strangers keep their words.
+Names are never translated: a column headed by a name has a `-` in its id, such as `list-foh`.
 """
 
 from __future__ import annotations
@@ -69,6 +70,7 @@ def translated(pages: Iterable[Page], say: Say) -> Iterator[Page]:
     for page in pages:
         yield attrs.evolve(
             page,
+            language=say.language,
             title=say(page.title),
             about=say(page.about),
             notes=tuple(say(text) for text in page.notes),
@@ -91,7 +93,7 @@ def _table(table: Table, say: Say) -> Table:
 
 
 def _column(column: Column, say: Say) -> Column:
-    return attrs.evolve(column, title=say(column.title))
+    return column if "-" in column.id else attrs.evolve(column, title=say(column.title))
 
 
 def _diagram(diagram: Diagram | None, say: Say) -> Diagram | None:
