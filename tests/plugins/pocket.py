@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import lru_cache
@@ -117,7 +118,14 @@ class Reader:
     def open(self, place: str = "") -> None:
         """Open the book at a place, and wait until it is there."""
         self.page.goto(f"{self.path.as_uri()}#{place}")
-        self.page.wait_for_selector("#title")
+        self.page.wait_for_selector("#title", state="attached")
+
+    def until(self, condition: str) -> None:
+        """Wait until a condition holds; asked from outside, for the book's policy lets nobody make code of text inside."""
+        late = time.monotonic() + 10.0
+        while not self.page.evaluate(condition):
+            assert time.monotonic() < late, condition
+            self.page.wait_for_timeout(10)
 
     def outside(self) -> list[str]:
         """Return what was asked for and is not the file itself (a file handed out stands under `blob:`)."""

@@ -68,7 +68,8 @@ function noteBox(path, key, again) {
     if (area.value.trim()) {
       store.note(key, area.value.trim());
       tell("Note kept");
-    } else again();
+    }
+    again();
   };
   area.addEventListener("keydown", (event) => {
     if (event.key === "Escape" || (event.key === "Enter" && (event.ctrlKey || event.metaKey))) {
@@ -142,7 +143,8 @@ function progress(lines, period) {
 function showCheck({ position, period, path, order: way, open }) {
   const every = checkLines(position, period, way);
   const items = open ? every.filter((each) => store.line(lineKey(each, period)).state !== "ok") : every;
-  const rows = rowsOf({ items, label: "Line check", high: 150, draw: (item, place) => checkRow(item, period, path, () => rows.redraw(place)) });
+  const looks = (item) => JSON.stringify(store.line(lineKey(item, period)));
+  const rows = rowsOf({ items, label: "Line check", high: 150, looks, draw: (item, place) => checkRow(item, period, path, () => rows.redraw(place)) });
   shownRows = [rows];
   const bar = make("div", {}, progress(every, period));
   const choose = make("select", { id: "order" }, ...Object.entries(orders).map(([key, words]) => make("option", { value: key, selected: key === (way || "channel") }, words)));
@@ -158,6 +160,6 @@ function showCheck({ position, period, path, order: way, open }) {
   );
   showCheck.again = () => {
     fill(bar, progress(every, period));
-    rows.redrawAll();
+    rows.refresh();
   };
 }

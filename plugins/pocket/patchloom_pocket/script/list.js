@@ -87,6 +87,7 @@ function showList({ position, period, path, only }) {
       items,
       label: title,
       high: 76,
+      looks: (item) => (item.path ? tickWords(item.path, period) : ""),
       draw: (item) => (item.path ? pathRow(item.path, period, { chosen: path }) : emptyRow(item.empty)),
     });
     shownRows.push(rows);

@@ -99,10 +99,11 @@ document.addEventListener("keydown", (event) => {
 });
 store.listen(() => {
   if (route.now().view === "check" && showCheck.again) showCheck.again();
-  else for (const rows of shownRows) rows.redrawAll();
+  else for (const rows of shownRows) rows.refresh();
 });
 window.addEventListener("hashchange", route.show);
 window.addEventListener("beforeprint", () => {
   for (const rows of shownRows) rows.whole();
 });
 route.show();
+performance.mark("patchloom shown");

@@ -5,7 +5,6 @@ const KEYS = ["view", "position", "period", "path", "find", "paper", "order", "o
 
 const route = (() => {
   let now = {};
-  let drawn = "";
   let came = null;
 
   /** Return where the address says we are; what it says wrongly or not at all is the first there is. */
@@ -26,7 +25,7 @@ const route = (() => {
 
   /** Go somewhere: what is not named stays; another view or position lets go of the path and the paper. */
   function to(change, replace) {
-    const next = { ...now, ...change };
+    const next = { ...now, ...change }; // `key` says what is drawn, and is no part of the address
     if ("view" in change && change.view !== now.view) next.paper = "";
     if (next.view === "papers") next.path = "";
     if (("position" in change && change.position !== now.position) || ("period" in change && change.period !== now.period)) next.path = "";
@@ -46,24 +45,22 @@ const route = (() => {
     }
   }
 
-  /** Leave the path, and go back to the row it was opened from. */
-  function close() {
-    const row = now.path;
-    to({ path: "" });
-    requestAnimationFrame(() => {
-      const again = came && came.isConnected ? came : document.querySelector(`[data-path="${row}"]`);
-      if (again) again.focus();
-      came = null;
-    });
+  /** Leave the path. */
+  const close = () => to({ path: "" });
+
+  /** Go back to the row a path was opened from. */
+  function backTo(row) {
+    const again = came && came.isConnected ? came : document.querySelector(`#main [data-path="${row}"]`);
+    if (again) again.focus();
+    came = null;
   }
 
   /** Show where we are: the list anew only where it is another one, so that a long list keeps its place. */
   function show() {
     const before = now;
     now = read();
-    const key = JSON.stringify([now.view, now.position, now.period, now.find, now.paper, now.order, now.only, now.open]);
-    if (key !== drawn) {
-      drawn = key;
+    const key = now.key = JSON.stringify([now.view, now.position, now.period, now.find, now.paper, now.order, now.only, now.open]);
+    if (key !== before.key) {
       VIEWS[now.view][1](now);
       if (before.view && (before.view !== now.view || before.paper !== now.paper || before.position !== now.position)) {
         if (narrow() && now.view !== "find") byId("title").scrollIntoView();
@@ -81,7 +78,7 @@ const route = (() => {
       if (title && before.view) {
         title.focus({ preventScroll: !narrow() });
         if (narrow()) byId("side").scrollIntoView();
-      }
+      } else if (!title && key === before.key && before.path !== -1) backTo(before.path);
     }
     document.body.dataset.view = now.view;
     document.body.classList.toggle("reading", now.view === "papers");

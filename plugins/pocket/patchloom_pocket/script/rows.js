@@ -7,9 +7,9 @@ const NEAR = "900px";
 
 /**
  * Return the element of a list.  `draw(item, place)` returns a row's element, whose first element to be focused has the class
- * `go`; `high` is about a row's height in pixels; `label` names the list.
+ * `go`; `high` is about a row's height in pixels; `label` names the list; `looks(item)` is a text that changes when the row does.
  */
-function rowsOf({ items, draw, high, label }) {
+function rowsOf({ items, draw, high, label, looks = () => "" }) {
   const list = make("div", { role: "list", "aria-label": label, class: "rows" });
   const blocks = [];
   const full = [];
@@ -28,10 +28,13 @@ function rowsOf({ items, draw, high, label }) {
   function row(place) {
     const element = make("div", { role: "listitem", "aria-setsize": items.length, "aria-posinset": place + 1, class: "item" });
     element.dataset.place = place;
+    element.looks = looks(items[place]);
     element.append(draw(items[place], place));
     reach(element, place === current);
     return element;
   }
+
+  const focusOn = (element, kind) => (element.querySelector(`[data-kind="${kind}"]`) || element.querySelector(".go")).focus();
 
   /** Let the Tab key reach a row's buttons, or not. */
   function reach(element, whether) {
@@ -91,7 +94,7 @@ function rowsOf({ items, draw, high, label }) {
     const bound = Math.max(0, Math.min(items.length - 1, place));
     mark(bound);
     const element = elementAt(bound);
-    (element.querySelector(`.${kind}`) || element.querySelector(".go")).focus();
+    focusOn(element, kind);
     element.scrollIntoView({ block: "nearest" });
   }
 
@@ -116,10 +119,15 @@ function rowsOf({ items, draw, high, label }) {
     const kind = old.contains(document.activeElement) ? document.activeElement.dataset.kind || "go" : "";
     const element = row(place);
     old.replaceWith(element);
-    if (kind) (element.querySelector(`.${kind}`) || element.querySelector(".go")).focus();
+    if (kind) focusOn(element, kind);
   };
-  list.redrawAll = () => {
-    for (const block of full) for (let place = block.first; place < block.first + block.count; place += 1) list.redraw(place);
+  /** Draw those rows anew that look otherwise now. */
+  list.refresh = () => {
+    for (const block of full) {
+      for (let place = block.first; place < block.first + block.count; place += 1) {
+        if (block.element.children[place - block.first].looks !== looks(items[place])) list.redraw(place);
+      }
+    }
   };
   /** Make every row, for printing. */
   list.whole = () => blocks.forEach((block) => {

@@ -34,7 +34,7 @@ const devicesOf = (path) => [...new Set(hopsOf(path).map((hop) => hop.device))];
 const changeWords = (path) => path.changes.map((words) => (words === "new" ? "new line" : words)).join("; ");
 
 /** Return a text as it is searched: without accents and capitals. */
-const folded = (text) => text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
+const folded = (text) => (/^[\x00-\x7f]*$/.test(text) ? text : text.normalize("NFKD").replace(/\p{M}/gu, "")).toLowerCase();
 
 /** Return an ISO time as people read it, in the time of this device. */
 function timeWords(iso) {
