@@ -190,7 +190,7 @@ def test_rows_can_be_written_in() -> None:
     """No row is lower than 6.5 mm, and columns fill the width."""
     grid = Grid.of(tall_table(8), 180.0)
     assert ROW >= 6.5
-    assert all(piece.high >= ROW for unit in grid.units() for piece in unit)
+    assert all(piece.high >= ROW for unit in grid.units() for piece in unit.pieces())
     assert sum(grid.widths) == pytest.approx(180.0)
 
 

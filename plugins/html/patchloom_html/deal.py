@@ -5,10 +5,10 @@ Comes in: pieces of known height.  Goes out: lists of HTML, one a sheet.  Next: 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-__all__ = ["Deal", "Piece"]
+__all__ = ["Deal", "Piece", "Unit"]
 
 
 class Piece(NamedTuple):
@@ -16,6 +16,13 @@ class Piece(NamedTuple):
 
     high: float
     html: str
+
+
+class Unit(NamedTuple):
+    """Rows that stay together: whole, and as the pieces they may be cut into where no sheet can hold them."""
+
+    whole: Piece
+    pieces: Callable[[], Sequence[Piece]]
 
 
 class Deal:
@@ -39,17 +46,15 @@ class Deal:
         self.sheets[-1].append(piece.html)
         self.left -= piece.high
 
-    def rows(self, head: Piece, foot: str, units: Sequence[Sequence[Piece]]) -> None:
-        """Put the units of a table, each a run of pieces that stays together where a sheet can hold it.
+    def rows(self, head: Piece, foot: str, units: Sequence[Unit]) -> None:
+        """Put the units of a table, each whole where a sheet can hold it.
 
         `head` is opened again on every sheet the table comes to, `foot` closes it.  A unit higher than a whole
         sheet is cut between its pieces.
         """
         opened = False
         for unit in units:
-            high = sum(piece.high for piece in unit)
-            whole = high + head.high <= self.room
-            for piece in [Piece(high, "".join(piece.html for piece in unit))] if whole else unit:
+            for piece in (unit.whole,) if unit.whole.high + head.high <= self.room else unit.pieces():
                 if opened and piece.high > self.left:
                     self.sheets[-1].append(foot)
                     self.next_sheet()

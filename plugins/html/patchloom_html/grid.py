@@ -9,11 +9,11 @@ cells that break at it.  Widths and type of a column stand in the style sheet, s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache, partial
 from math import ceil
 
 from patchloom.pages import Cell, Column, Row, Table
-from patchloom_html.deal import Piece
+from patchloom_html.deal import Piece, Unit
 from patchloom_html.measure import width, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
 from patchloom_html.words import CELLS, inert, plain, quoted
@@ -26,7 +26,7 @@ _ROOM = 2 * PAD_X + 0.4
 _BREAKS = 1.06  # words do not fill a line to its end
 _STEPS, _TIE, _LITTLE = (2.0, 4.0, 8.0, 14.0), 0.02, 1e-9
 _WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
-_BARE = 0.6
+_BARE, _BLOCK = 0.6, ' class="block"'
 _ALIGN = {"number": "right", "tick": "center"}
 
 
@@ -36,6 +36,7 @@ def _type(column: Column) -> Type:
     return _SIZES.get(column.size, BODY)
 
 
+@lru_cache(maxsize=4096)
 def _longest_word(text: str, kind: Type) -> float:
     return max((width(word, kind.points, kind.bold) for word in text.replace("-", "- ").replace("/", "/ ").split()), default=0.0)
 
@@ -46,8 +47,11 @@ class _Down:
     def __init__(self, column: Column, cells: Sequence[Cell]) -> None:
         self.column, self.type = column, _type(column)
         self.texts = [cell.text for cell in cells]
-        loud = (place for place, cell in enumerate(cells) if cell.marks and "strong" in cell.marks)
-        self.bold = set() if self.type.bold else set(loud)
+        marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks]
+        self.html = list(map(CELLS.__getitem__, self.texts))
+        for place, cell in marked:
+            self.html[place] = _marked(cell)
+        self.bold = set() if self.type.bold else {place for place, cell in marked if "strong" in cell.marks}
         points, bold = self.type.points, self.type.bold
         known = {text: width(text, points, bold) for text in set(self.texts)}
         self.needs = [known[text] for text in self.texts]
@@ -55,20 +59,14 @@ class _Down:
             self.needs[place] = width(self.texts[place], points, True)
         self.most = max(self.needs, default=0.0)
         self.head = _longest_word(column.title, HEAD)
+        self.floor = _TICK if column.kind == "tick" else _LEAST
+        """The least width of such a column, whatever is in it."""
+        self.whole = max(self.floor, self.most + _ROOM, min(self.head, _CAP) + _ROOM)
+        """The width at which no cell breaks and no word of the head."""
 
     def set_at(self, place: int) -> bool:
         """Return whether a cell is set bold."""
         return self.type.bold or place in self.bold
-
-    @property
-    def floor(self) -> float:
-        """Return the least width of such a column, whatever is in it."""
-        return _TICK if self.column.kind == "tick" else _LEAST
-
-    @property
-    def whole(self) -> float:
-        """Return the width at which no cell breaks and no word of the head."""
-        return max(self.floor, self.most + _ROOM, min(self.head, _CAP) + _ROOM)
 
     @cached_property
     def least(self) -> float:
@@ -117,20 +115,22 @@ class Measured:
         down = list(zip(*cells, strict=True)) if cells else [()] * count
         self.down = [_Down(column, column_cells) for column, column_cells in zip(table.columns, down, strict=True)]
         self.all_down = [*self.down, self.down[0]] if again else self.down
+        self.whole = sum([down.whole for down in self.all_down])
 
     @cached_property
     def html(self) -> list[str]:
         """Return each row of the table as HTML, sections included."""
-        made, again, span = [], len(self.columns) > len(self.table.columns), len(self.columns)
-        for row in self.table.rows:
-            if row.kind == "section":
-                made.append(f'<tr><td class="section" colspan="{span}">{inert(_joined(row))}</td></tr>')
-                continue
-            cells = [CELLS[cell.text] if not cell.marks else _marked(cell) for cell in row.cells]
-            if again and cells:
-                cells.append(f'<td class="again"{cells[0][3:]}')
-            made.append(f"<tr>{''.join(cells)}</tr>" if row.kind != "empty" else f'<tr class="empty">{"".join(cells)}</tr>')
-        return made
+        columns = [down.html for down in self.down]
+        if len(self.columns) > len(self.table.columns):
+            columns.append([f'<td class="again"{cell[3:]}' for cell in columns[0]])
+        made = [f"<tr>{''.join(cells)}</tr>" for cells in zip(*columns, strict=True)]
+        if len(made) == len(self.table.rows):
+            return made
+        each, span = iter(made), len(self.columns)
+        return [
+            f'<tr><td class="section" colspan="{span}">{inert(_joined(row))}</td></tr>' if row.kind == "section" else next(each)
+            for row in self.table.rows
+        ]
 
     def readable(self, shape: Shape) -> bool:
         """Return whether no word must break for the table to stand on a sheet of this shape."""
@@ -138,7 +138,7 @@ class Measured:
 
     def fits(self, wide: float) -> bool:
         """Return whether the table stands in a width without a cell that breaks."""
-        return sum(down.whole for down in self.all_down) <= wide
+        return self.whole <= wide
 
     def widths(self, wide: float) -> tuple[float, ...]:
         """Return widths that fill `wide`: words whole first, what is left by need, then by share; a panel evenly."""
@@ -240,23 +240,14 @@ class Grid:
 
     def css(self, name: str) -> tuple[str, str]:
         """Return the rules of the columns of tables of a class: for paper and wide screens, and for a phone."""
-        wide, phone, total = [], [], sum(self.widths)
-        for place, (value, column) in enumerate(zip(self.widths, self.measured.columns, strict=True), 1):
-            cell, kind = f".{name} td:nth-child({place})", _type(column)
-            rules = [f"font-size:{kind.points}pt"] if kind.points != BODY.points else []
-            rules += ["font-weight:bold"] if kind.bold else []
-            aligned = f"text-align:{_ALIGN[column.kind]}" if column.kind in _ALIGN else ""
-            rules += [aligned] if aligned else []
-            wide.append(f".{name} th:nth-child({place}){{width:{value * 100 / total:.3f}%{';' + aligned if aligned else ''}}}")
-            if rules:
-                wide.append(f"{cell}{{{';'.join(rules)}}}")
-            named = place > 1 and column.title and not (column.size in ("strong", "big") and column.title in ("Name", "Source"))
-            phone += [f"{cell}::before{{content:{quoted(column.title + ' ')}}}"] if named else []
-            if place == 1 or kind.points > BODY.points:
-                phone.append(f"{cell}{{font-size:20px{';font-weight:bold' if kind.bold else ''}}}")
-        if self.measured.panel:
-            wide += [f".{name} col{{width:{100 / max(1, len(self.widths)):.3f}%}}"]
-        return "".join(wide), "".join(phone)
+        types, phone = _looks(self.measured.columns)
+        total = sum(self.widths)
+        element = "col" if self.measured.panel else "th"
+        wide = [
+            f".{name} {element}:nth-child({place}){{width:{value * 100 / total:.3f}%}}"
+            for place, value in enumerate(self.widths, 1)
+        ]
+        return "".join(wide) + types.replace("\0", f".{name}"), phone.replace("\0", f".{name}")
 
     def head(self, name: str) -> Piece:
         """Return the opening of the table, its heads included."""
@@ -276,32 +267,55 @@ class Grid:
         )
         return Piece(lines * HEAD.line + 2 * PAD_Y + 1.2, f'<table class="{name}"><thead><tr>{cells}</tr></thead>')
 
-    def units(self) -> Iterator[list[Piece]]:
-        """Yield the blocks of the table, each as pieces that must not be cut: single rows, or rows kept together."""
-        rows = self.table.rows
-        unit: list[list[int]] = []
-        for place, row in enumerate(rows):
-            before = rows[place - 1] if place else None
-            together = before is not None and bool(row.keep) and row.keep == before.keep
-            if before is not None and (row.block != before.block or (row.block is None and not together)):
-                yield self._unit(unit, before.block is not None)
-                unit = []
-            if unit and together:
-                unit[-1].append(place)
-            else:
-                unit.append([place])
-        if unit:
-            yield self._unit(unit, rows[-1].block is not None)
+    def units(self) -> Iterator[Unit]:
+        """Yield the blocks of the table, each to stay on one sheet where that can hold it."""
+        rows, first = self.table.rows, 0
+        for place in range(1, len(rows) + 1):
+            if place < len(rows):
+                before, row = rows[place - 1], rows[place]
+                if row.block == before.block if row.block is not None else before.block is None and _together(before, row):
+                    continue
+            yield Unit(self._piece(first, place, rows[first].block is not None), partial(self._pairs, first, place))
+            first = place
 
-    def _unit(self, groups: list[list[int]], heavy: bool) -> list[Piece]:
-        html, highs = self.measured.html, self.highs
-        pieces = []
-        for place, rows in enumerate(groups):
-            block = heavy and place == 0 and rows[0] != 0
-            body = html[rows[0]] if len(rows) == 1 else "".join([html[row] for row in rows])
-            high = sum([highs[row] for row in rows]) + (0.7 if block else 0.0)
-            pieces.append(Piece(high, f"<tbody{' class=block' if block else ''}>{body}</tbody>"))
+    def _piece(self, first: int, end: int, heavy: bool) -> Piece:
+        """Return rows as one piece, a heavy rule above them where they begin a block."""
+        rule = heavy and first > 0
+        high = sum(self.highs[first:end]) + (0.7 if rule else 0.0)
+        return Piece(high, f"<tbody{_BLOCK if rule else ''}>{''.join(self.measured.html[first:end])}</tbody>")
+
+    def _pairs(self, first: int, end: int) -> list[Piece]:
+        """Return rows as pieces that must not be cut: single rows, or rows kept together."""
+        rows, pieces, start = self.table.rows, [], first
+        for place in range(first + 1, end + 1):
+            if place == end or not _together(rows[place - 1], rows[place]):
+                pieces.append(self._piece(start, place, start == first and rows[first].block is not None))
+                start = place
         return pieces
+
+
+@lru_cache(maxsize=256)
+def _looks(columns: tuple[Column, ...]) -> tuple[str, str]:
+    """Return the rules of columns but for their widths, the table's selector left as a zero sign: for paper, for a phone."""
+    wide, phone = [], []
+    for place, column in enumerate(columns, 1):
+        cell, kind = f"\0 td:nth-child({place})", _type(column)
+        rules = [f"font-size:{kind.points}pt"] if kind.points != BODY.points else []
+        rules += ["font-weight:bold"] if kind.bold else []
+        if column.kind in _ALIGN:
+            wide.append(f"\0 th:nth-child({place}){{text-align:{_ALIGN[column.kind]}}}")
+            rules.append(f"text-align:{_ALIGN[column.kind]}")
+        if rules:
+            wide.append(f"{cell}{{{';'.join(rules)}}}")
+        if place > 1 and column.title and not (column.size in ("strong", "big") and column.kind == "text"):
+            phone.append(f"{cell}::before{{content:{quoted(column.title + ' ')}}}")
+        if place == 1 or kind.points > BODY.points:
+            phone.append(f"{cell}{{font-size:20px{';font-weight:bold' if kind.bold else ''}}}")
+    return "".join(wide), "".join(phone)
+
+
+def _together(before: Row, row: Row) -> bool:
+    return bool(row.keep) and row.keep == before.keep
 
 
 def _joined(row: Row) -> str:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import attrs
 
-from patchloom.pages import Page, Stamp
+from patchloom.pages import Page, Stamp, say_in
+from patchloom.pages.words import Say
 from patchloom_html.measure import wrap
 from patchloom_html.style import MARK, SMALL, STRONG
 from patchloom_html.words import inert
@@ -31,35 +32,41 @@ class Head:
     revision: str
     right: tuple[str, ...]
     high: float
+    say: Say
 
     @classmethod
     def of(cls, page: Page, stamp: Stamp | None, wide: float) -> Head:
         """Return the head of a page."""
         title = _SEP.join(word for word in (page.title, page.subject_name or page.subject) if word)
-        act = page.period_name or page.period
+        act, say = page.period_name or page.period, say_in(page.language)
         left = [page.about]
         revision, right = "", []
         if stamp is not None:
             left.insert(0, _SEP.join(word for word in (stamp.show, stamp.date, act) if word))
-            revision = f"REV {stamp.revision or 'none given'}{_SEP}{stamp.status}"
+            revision = f"{say('REV {revision}', revision=stamp.revision or say('none given'))}{_SEP}{say(stamp.status)}"
             right = [
                 _SEP.join(
                     word
                     for word in (
-                        f"replaces {stamp.replaces}" if stamp.replaces else "replaces nothing",
-                        f"changes {stamp.changes}" if stamp.changes is not None else "",
+                        say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else say("replaces nothing"),
+                        say("changes since last issue: {count}", count=stamp.changes) if stamp.changes is not None else "",
                     )
                     if word
                 ),
                 _SEP.join(
                     word
                     for word in (
-                        f"made {stamp.generated}" if stamp.generated else "",
-                        f"approved {stamp.approver}" if stamp.approver else "not approved",
+                        say("made {when}", when=stamp.generated) if stamp.generated else "",
+                        say("approved {who}", who=stamp.approver) if stamp.approver else say("not approved"),
                     )
                     if word
                 ),
-                f"patch {short(stamp.patch)}{_SEP}this paper {short(page.digest)}",
+                _SEP.join(
+                    (
+                        say("patch {digest}", digest=short(stamp.patch)),
+                        say("this paper {digest}", digest=short(page.digest)),
+                    )
+                ),
             ]
         left_room, right_room = wide * 0.58, wide * 0.40
         tall = len(wrap(title, left_room, MARK.points, True)) * MARK.line
@@ -67,14 +74,19 @@ class Head:
         other = len(wrap(f"{revision}{_SEP}00 of 00", right_room, STRONG.points, True)) * STRONG.line
         other += sum(len(wrap(line, right_room, SMALL.points)) * SMALL.line for line in right if line)
         return cls(
-            title, tuple(line for line in left if line), revision, tuple(line for line in right if line), max(tall, other) + 3.4
+            title,
+            tuple(line for line in left if line),
+            revision,
+            tuple(line for line in right if line),
+            max(tall, other) + 3.4,
+            say,
         )
 
     def html(self, number: int, of: int) -> str:
         """Return the head of one sheet."""
         left = "".join(f'<p class="about">{inert(line)}</p>' for line in self.left)
         right = "".join(f"<p>{inert(line)}</p>" for line in self.right)
-        numbered = _SEP.join(word for word in (self.revision, f"page {number} of {of}") if word)
+        numbered = _SEP.join(word for word in (self.revision, self.say("page {number} of {count}", number=number, count=of)) if word)
         return (
             f'<header><div class="what"><h1>{inert(self.title)}</h1>{left}</div>'
             f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div></header>'

@@ -119,7 +119,7 @@ def _tables(deal: Deal, grids: Sequence[Grid], shape: Shape, anchor: str) -> Non
         table, name = grid.table, f"{anchor}t{place}"
         head, units = grid.head(name), list(grid.units())
         if table.title:
-            first = sum(piece.high for piece in units[0]) if units else 0.0
+            first = units[0].whole.high if units else 0.0
             high = len(wrap(table.title, shape.wide, STRONG.points, True)) * STRONG.line + 2.5
             deal.put(Piece(high, f"<h2>{inert(table.title)}</h2>"), after=min(head.high + first, deal.room / 2))
         if units:

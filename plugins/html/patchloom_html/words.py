@@ -5,6 +5,7 @@ Comes in: any text.  Goes out: HTML text in which nothing of it is markup, its d
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from patchloom.pages.files import clean
@@ -12,6 +13,7 @@ from patchloom.pages.files import clean
 __all__ = ["CELLS", "attribute", "inert", "plain", "quoted"]
 
 _MOST_KEPT = 20_000
+_SIGNS = re.compile("[&<>\"']")
 
 
 def plain(text: str) -> str:
@@ -42,7 +44,8 @@ class _Cells(dict[str, str]):
     def __missing__(self, text: str) -> str:
         if len(self) > _MOST_KEPT:
             self.clear()
-        made = self[text] = f"<td>{inert(text)}</td>"
+        simple = text.isascii() and text.isprintable() and not _SIGNS.search(text)
+        made = self[text] = f"<td>{text if simple else inert(text)}</td>"
         return made
 
 

@@ -13,11 +13,13 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Mapping
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from importlib import resources
+from operator import itemgetter
 
-__all__ = ["ASCENT", "DESCENT", "FONTS", "LEAD", "MM", "Size", "broken", "clean", "fit", "is_rtl", "width", "wrap"]
+__all__ = ["ASCENT", "DESCENT", "FONTS", "LEAD", "MM", "Size", "broken", "clean", "fit", "in_runs", "is_rtl", "width", "wrap"]
 
 MM = 25.4 / 72
 """Millimetres in a point."""
@@ -34,20 +36,27 @@ _BREAKS = re.compile(r"(?<= )(?=[^ ])|(?<=[-/])(?=[A-Za-z])")
 Size = float
 
 
+Runs = Sequence[Sequence[int]]
+"""Widths by runs of code points: [first, width, count, width, count, ...], in order."""
+
+
 @lru_cache(maxsize=1)
-def _tables() -> dict[str, dict[int, int]]:
-    """Return advance widths in thousandths of the type size, by weight and code point."""
-    data = json.loads(resources.files(__package__).joinpath("widths.json").read_text(encoding="utf-8"))
-    tables: dict[str, dict[int, int]] = {}
-    for weight in ("regular", "bold"):
-        table: dict[int, int] = {}
-        for first, *pairs in data[weight]:
-            code = first
-            for wide, count in zip(pairs[::2], pairs[1::2], strict=True):
-                table.update(dict.fromkeys(range(code, code + count), wide))
-                code += count
-        tables[weight] = table
-    return tables
+def _tables() -> dict[str, Runs]:
+    """Return advance widths in thousandths of the type size, by weight."""
+    data: dict[str, Runs] = json.loads(resources.files(__package__).joinpath("widths.json").read_text(encoding="utf-8"))
+    return data
+
+
+def in_runs(runs: Runs, code: int) -> int | None:
+    """Return the width of a code point; None where the runs do not hold it."""
+    place = bisect_right(runs, code, key=itemgetter(0)) - 1
+    if place >= 0:
+        row, at = runs[place], runs[place][0]
+        for index in range(1, len(row), 2):
+            at += row[index + 1]
+            if code < at:
+                return row[index]
+    return None
 
 
 class _Advances(dict[str, float]):
@@ -65,7 +74,8 @@ class _Advances(dict[str, float]):
         elif unicodedata.east_asian_width(letter) in ("W", "F"):
             wide = 1.0
         else:
-            wide = _tables()[self.weight].get(ord(letter), 1000) / 1000
+            known = in_runs(_tables()[self.weight], ord(letter))
+            wide = known / 1000 if known is not None else 1.0
         self[letter] = wide
         return wide
 

@@ -42,7 +42,7 @@ _WEB = ((0x20, 0x7E), (0xA0, 0x17F), (0x2010, 0x2027), (0x2030, 0x203A), (0x20AC
 def in_web(letter: str) -> bool:
     """Return whether the fonts of `web` hold a letter."""
     code = ord(letter)
-    return any(first <= code <= last for first, last in _WEB) and letter in _widths(False)
+    return any(first <= code <= last for first, last in _WEB) and _own(letter, False) is not None
 
 
 @lru_cache(maxsize=1)
@@ -71,28 +71,32 @@ def _data() -> dict[str, Any]:
     return data
 
 
-@lru_cache(maxsize=2)
-def _widths(bold: bool) -> dict[str, float]:
-    table: dict[str, float] = {}
-    for first, *pairs in _data()["bold" if bold else "regular"]:
-        code = first
-        for wide, count in zip(pairs[::2], pairs[1::2], strict=True):
-            table.update(dict.fromkeys(map(chr, range(code, code + count)), wide / 1000))
-            code += count
-    return table
+def _own(letter: str, bold: bool) -> float | None:
+    """Return the advance of a letter of Patchloom Sans in type sizes; None where it has none."""
+    wide = metrics.in_runs(_data()["bold" if bold else "regular"], ord(letter))
+    return wide / 1000 if wide is not None else None
+
+
+class _Advances(dict[str, float]):
+    """Advance of each letter in type sizes, worked out when it is first asked for."""
+
+    def __init__(self, bold: bool) -> None:
+        super().__init__()
+        self.bold = bold
+
+    def __missing__(self, letter: str) -> float:
+        own = _own(letter, self.bold)
+        wide = self[letter] = own if own is not None else metrics.width(letter, 1.0, self.bold) / metrics.MM
+        return wide
+
+
+_REGULAR, _BOLD = _Advances(False), _Advances(True)
 
 
 @lru_cache(maxsize=65536)
 def width(text: str, points: float, bold: bool = False) -> float:
     """Return the width of one line in millimetres, never less than it is set."""
-    table = _widths(bold)
-    known = [table.get(sign) for sign in text]
-    if None not in known:
-        return sum(known) * points * metrics.MM  # type: ignore[arg-type]
-    sizes = (
-        one if one is not None else metrics.width(sign, 1.0, bold) / metrics.MM for one, sign in zip(known, text, strict=True)
-    )
-    return sum(sizes) * points * metrics.MM
+    return sum(map((_BOLD if bold else _REGULAR).__getitem__, text)) * points * metrics.MM
 
 
 @lru_cache(maxsize=65536)
