@@ -16,6 +16,7 @@ Source: common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from patchloom.check.look import Delivery, Look, looks
 from patchloom.check.tally import Tally
@@ -82,22 +83,34 @@ def _times(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
         for row in look.by_leg.get(leg, ()):
             if row.want is not None and not row.alternate:
                 arrive.setdefault(row.to, []).append(row)
-    late: dict[tuple[str, float, float], list[str]] = {}
-    for to, (first, *others) in arrive.items():
-        for row in others:
-            if _banks(row) == _banks(first):
-                continue
-            apart = look.apart(first.hops, row.hops)
-            for field in apart.missing:
+    for to, rows in arrive.items():
+        offsets: dict[Fraction, list[str]] = {}
+        first = min(rows, key=lambda row: row.hops)
+        for row in rows:
+            apart = look.apart(first.hops, row.hops) if _banks(row) != _banks(first) else None
+            for field in apart.missing if apart is not None else ():
                 tally.lacks(field, "microphones of a group come by ways whose delay is not known", name)
-            if apart.samples and not apart.missing:
-                late.setdefault((to, float(apart.samples), apart.ms), []).append(row.leg)
-    for (to, samples, ms), rows in late.items():
-        leg = arrive[to][0].leg
+            if apart is None or not apart.missing:
+                offsets.setdefault(apart.samples if apart is not None else Fraction(0), []).append(row.leg)
+        if len(offsets) > 1:
+            _say(tally, look, name, to, offsets, look.rate(first.end))
+
+
+def _say(tally: Tally, look: Look, name: str, to: str, offsets: dict[Fraction, list[str]], rate: Fraction) -> None:
+    """Note who comes later or earlier than the most."""
+    usual = max(offsets, key=lambda samples: (len(offsets[samples]), -samples))
+    most = offsets[usual]
+    for offset, legs in sorted(offsets.items()):
+        samples = float(offset - usual)
+        if not samples:
+            continue
+        ms = round(samples * 1000 / float(rate), 6)
         word = "later" if samples > 0 else "earlier"
-        told = f"{name}: {', '.join(rows)} come to {to} {abs(samples):.4g} samples ({abs(ms):.4g} ms) {word} than {leg}."
-        numbers = (("samples", round(samples, 3)), ("ms", ms), ("sources", len(rows)))
-        tally.found(look.period, told, to, name, leg, *rows, numbers=numbers)
+        than = most[0] if len(most) == 1 else f"the other {len(most)}"
+        verb = "comes" if len(legs) == 1 else "come"
+        told = f"{name}: {', '.join(legs)} {verb} to {to} {abs(samples):.4g} samples ({abs(ms):.4g} ms) {word} than {than}."
+        numbers = (("samples", round(samples, 3)), ("ms", ms), ("sources", len(legs)))
+        tally.found(look.period, told, to, name, *legs, *most, numbers=numbers)
 
 
 def _banks(row: Delivery) -> list[tuple[str, str]]:

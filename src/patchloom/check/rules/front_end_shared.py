@@ -29,24 +29,30 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     tally = Tally("front-end-shared", show, patch)
     for look in looks(rig, show, patch):
         shared: dict[tuple[tuple[str, ...], str, tuple[str, ...]], list[str]] = {}
+        padless: dict[tuple[str, str], list[str]] = {}
         for amp in look.amps.values():
             words = amp.source.front_end
             if not words:
                 continue
             tally.seen += 1
             if "pad" in words and amp.kind.pad_db is None:
-                told = f"{amp.leg} is to be padded at {look.ground.say(amp.at)}, and that preamp has no pad."
-                tally.found(look.period, told, amp.at, amp.leg)
+                padless.setdefault((amp.at.device, amp.at.bank), []).append(amp.leg)
             elif amp.sharers:
                 shared.setdefault((words, amp.owner, amp.sharers), []).append(f"{amp.leg} at {amp.at}")
+        for (device, bank), legs in padless.items():
+            told = f"A pad is to be set for {_few(legs)}, and the preamps of {device}.{bank} have none."
+            tally.found(look.period, told, f"{device}.{bank}", *legs, numbers=(("preamps", len(legs)),))
         for (words, owner, sharers), places in shared.items():
             _say(tally, look, words, owner, sharers, places)
     yield from tally.told("nothing but gain and phantom is set at a preamp in use")
 
 
 def _say(tally: Tally, look: Look, words: tuple[str, ...], owner: str, sharers: tuple[str, ...], places: list[str]) -> None:
-    named = ", ".join(places[:6]) + (f" and {len(places) - 6} more" if len(places) > 6 else "")
     seen = f"only {owner} sees it" if owner else "nobody's desk shows it"
-    told = f"{' and '.join(words)} set for {named}: {', '.join(sharers)} hear it so, and {seen}."
+    told = f"{' and '.join(words)} set for {_few(places)}: {', '.join(sharers)} hear it so, and {seen}."
     legs = [place.split(" at ")[0] for place in places]
     tally.found(look.period, told[0].upper() + told[1:], *legs, *sharers, numbers=(("preamps", len(places)),))
+
+
+def _few(names: list[str]) -> str:
+    return ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")

@@ -50,15 +50,15 @@ def _twice_at_a_desk(tally: Tally, look: Look) -> None:
             if look.ground.bank(device, row.end.bank) is not None:
                 ways.setdefault(row.leg, []).append(row)
         for leg, several in ways.items():
-            first = several[0]
-            for other in several[1:]:
+            first, *others = sorted(several, key=lambda row: (row.to, row.hops))
+            for other in others:
                 apart = _apart(tally, look, leg, first.hops, other.hops)
                 if apart is not None:
                     lists = tuple(dict.fromkeys((first.to, other.to)))
                     summed = first.position == other.position and _mixed(look, device, signal)
                     wrong.setdefault((device, lists, summed), []).append((leg, apart))
     for (device, lists, summed), found in wrong.items():
-        told = f"At {device} ({', '.join(lists)}), {_names(found)} by two ways, the second {_span(found)}"
+        told = f"At {device} ({', '.join(lists)}), {_names(found)} by two ways, {_span(found, 'apart')}"
         told += "; a mix there contains both." if summed else "; nothing is said to mix both."
         severity = "stop" if summed else "warn"
         tally.found(look.period, told, device, *lists, *_legs(found), numbers=_numbers(found), severity=severity)
@@ -70,7 +70,7 @@ def _mixed(look: Look, device: str, signal: str) -> bool:
 
 def _twice_in_a_mix(tally: Tally, look: Look, feed: str) -> None:
     contents = look.mixing[feed]
-    inner = [name for name in contents.signals if name in look.mixing and name != feed]
+    inner = sorted(name for name in contents.signals if name in look.mixing and name != feed)
     if not inner:
         return
     if contents.assumed:
@@ -114,12 +114,12 @@ def _legs(found: list[_Row]) -> list[str]:
     return list(dict.fromkeys(leg for leg, _ in found))
 
 
-def _span(found: list[_Row]) -> str:
+def _span(found: list[_Row], word: str = "") -> str:
     sizes = sorted(abs(float(late.samples)) for _, late in found)
     longest = max((late for _, late in found), key=lambda late: abs(late.samples))
     one = f"{sizes[0]:.4g}" if round(sizes[0], 3) == round(sizes[-1], 3) else f"{sizes[0]:.4g} to {sizes[-1]:.4g}"
     signs = {late.samples > 0 for _, late in found}
-    word = "off" if len(signs) > 1 else "later" if True in signs else "earlier"
+    word = word or ("apart" if len(signs) > 1 else "later" if True in signs else "earlier")
     null = comb_nulls_hz(abs(longest.ms))[0]
     return f"{one} samples {word} ({abs(longest.ms):.4g} ms): first null at {null:.0f} Hz"
 

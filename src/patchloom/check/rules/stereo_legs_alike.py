@@ -73,14 +73,10 @@ def _gains(one: Amp, two: Amp) -> Iterator[str]:
     if abs(one.gain.gain_db - two.gain.gain_db) > _CLOSE:
         yield f"gain {one.gain.gain_db:g} dB at {one.at} and {two.gain.gain_db:g} dB at {two.at}"
         return  # the trims follow from the gains
-    for position in sorted({*one.gain.trims_db, *two.gain.trims_db}):
-        first, second = one.gain.trims_db.get(position), two.gain.trims_db.get(position)
-        if first is None or second is None or abs(first - second) > _CLOSE:
-            yield f"{position} trims {_db(first)} and {_db(second)}"
-
-
-def _db(value: float | None) -> str:
-    return "nothing" if value is None else f"{value:+g} dB"
+    for position, first in one.gain.trims_db.items():
+        second = two.gain.trims_db.get(position, first)  # who hears one leg only trims one leg only
+        if abs(first - second) > _CLOSE:
+            yield f"{position} trims {first:+g} dB and {second:+g} dB"
 
 
 def _phantom(look: Look, amp: Amp) -> str:

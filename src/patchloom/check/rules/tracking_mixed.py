@@ -44,7 +44,7 @@ def _followers(look: Look) -> dict[str, tuple[str, dict[str, str]]]:
     for amp in look.amps.values():
         home = look.desks.get(amp.owner, "")
         for row in amp.heard:
-            if amp.owner and row.position and row.end.device != home:
+            if home and row.end.device != home:
                 found.setdefault(amp.at.device, (amp.owner, {}))[1].setdefault(row.to, row.end.device)
     return found
 
