@@ -30,7 +30,7 @@ from patchloom.cli.summary import summary
 
 __all__ = ["COMMANDS", "demo", "shipped"]
 
-FORMATS = ("html", "csv", "svg", "text")
+FORMATS = ("pocket", "html", "csv", "svg", "text")
 
 
 def shipped() -> dict[str, bytes]:

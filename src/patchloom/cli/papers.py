@@ -85,6 +85,9 @@ def make(
 )
 @click.option("--revision", default="A", metavar="LETTER", help="Revision to print.  [default: A]")
 @click.option("--replaces", default="", metavar="LETTER", help="Revision these papers replace, to print.")
+@click.option(
+    "--previous", default="", metavar="FILE", help="Patch these papers replace: the pocket book marks what is different from it."
+)
 @click.option("--status", type=click.Choice(["DRAFT", "ISSUED", "AS-BUILT"]), default="DRAFT", help="Status to print.")
 @click.option("--approver", default="", metavar="NAME", help="Who approved the waivers.")
 @date_option
@@ -99,6 +102,7 @@ def papers(
     given: tuple[str, ...],
     revision: str,
     replaces: str,
+    previous: str,
     status: str,
     approver: str,
     date: str | None,
@@ -120,6 +124,7 @@ def papers(
         "replaces": replaces,
         "status": status,
         "approver": approver,
+        "previous": pipeline.read_patch(Path(previous)) if previous else None,
     }
     with working() as tell:
         files, problems = make(rig, show, patch, findings, formats, tell, options, options_of_papers=chosen, **choices, **stamp)

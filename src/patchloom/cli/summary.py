@@ -146,7 +146,7 @@ def _judged(findings: tuple[Finding, ...]) -> str:
 
 def _first(folder: Path, papers: tuple[str, ...]) -> str:
     pages = sorted(
-        (name for name in papers if name.endswith(".html")), key=lambda name: (name not in ("index.html", "book.html"), name)
+        (name for name in papers if name.endswith(".html")), key=lambda name: (name != "pocket.html", name != "book.html", name)
     )
     return str(folder / "papers" / pages[0]) if pages else str(folder / "papers")
 
