@@ -81,7 +81,8 @@ class Impossible(PatchloomError):
 class Undecided(PatchloomError):
     """Neither a patch nor a proof was found; `known` says what is known, `missing` what is not carried.
 
-    `best` is the best partial patch (a `patchloom.model.patch.Patch`) or None; `kept` is where it was written, if at all.
+    `best` is the best partial patch (a `patchloom.model.patch.Patch`) or None; `kept` is where it was written, if at all;
+    `period` the act or scene it is about.
     """
 
     def __init__(self, known: tuple[str, ...], missing: tuple[str, ...] = (), best: Any = None) -> None:
@@ -89,6 +90,7 @@ class Undecided(PatchloomError):
         self.missing = tuple(missing)
         self.best = best
         self.kept: Any = None
+        self.period = ""
         super().__init__("\n".join((*self.known, *self.missing)))
 
 

@@ -5,7 +5,8 @@ Comes in: a rig and a show.  Goes out: a `Patch` (not yet doubted: the pipeline 
 
 In the order a reader meets them:
 
-- `answer` goes through the periods and the questions; `unhonoured` names what the search leaves aside.
+- `answer` goes through the acts and the questions; `acting` finds plugs for an act and its scenes; `unhonoured` names what
+  the search leaves aside.
 - `case` is one period made ready: `ready` binds what is fixed and reserves what is asked for exactly; `spare` makes lines
   of the declared spares.
 - `fabric` is the rig as segments and the ways between them; `cutting` makes it.

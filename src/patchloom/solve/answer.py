@@ -3,10 +3,10 @@
 Comes in: a rig, a show, perhaps the patch it replaces.  Goes out: a `Patch`, or `Impossible` with facts, or
 `Undecided`.  Next: the pipeline hands the patch to the judge.
 
+Acts are solved in order, each with the one before as its previous answer; scenes keep the plugs of their act (`acting`).
 Order of questions: what must land where (`slot`), where things plug and how they get there (`place`, `route`, after
 a patch before it `change`), then the wishes (`wishes`), then clock, owners, gain and phantom over what was chosen
-(`controls`).  Acts are solved in order, each with the one before as its previous answer; scenes keep the plugs of
-their act.
+(`controls`).
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from patchloom.model.period import acts, in_period, in_use, scenes
 from patchloom.model.rig import Rig
 from patchloom.model.routing import rules_of
 from patchloom.model.show import Show
+from patchloom.solve.acting import Solved, act_and_scenes
 from patchloom.solve.bundles.bundle import bundle
 from patchloom.solve.case import Case, Wish
 from patchloom.solve.changes.change import MoveRow, change, move_rows
@@ -62,39 +63,29 @@ def solve(
     named = rules_of(rig, show, rules)
     settings: list[Setting] = []
     wishes: list[WishValue] = []
-    old = previous
     end = monotonic() + limit_s if limit_s is not None else None
-    for period, fixed in _periods(show):
+
+    def one(period: str, before: Setting | None, keep: bool) -> Solved:
         if progress and period:
             progress(f"period {period}")
-        base = _find(settings, fixed) if fixed else None
-        before = base or (settings[-1] if settings else None) or _old_setting(old, period)
         try:
-            setting, met = _solve_period(rig, show, period, before, base is not None, progress, musts_only, rules, end)
-        except Impossible as proof:
-            proof.period = period
+            return _solve_period(rig, show, period, before, keep, progress, musts_only, rules, end)
+        except (Impossible, Undecided) as outcome:
+            outcome.period = period
             raise
-        settings.append(setting)
-        wishes.extend(met)
+
+    for act, *inside in [[row.id, *(scene.id for scene in scenes(show, row.id))] for row in acts(show)] or [[""]]:
+        last = settings[-1] if settings else None
+        olds = {period: last or _old_setting(previous, period) for period in (act, *inside)}
+        for setting, met in act_and_scenes(act, inside, olds, one):
+            settings.append(setting)
+            wishes.extend(met)
     return Patch(
         settings=tuple(settings),
         wishes=tuple(wishes),
         rules=named.names() if named is not None else (),
         unhonoured=unhonoured(rig, show),
     )
-
-
-def _periods(show: Show) -> list[tuple[str, str]]:
-    """Return (period, act whose plugs it keeps) in the order to solve them."""
-    found = []
-    for act in acts(show):
-        found.append((act.id, ""))
-        found.extend((scene.id, act.id) for scene in scenes(show, act.id))
-    return found or [("", "")]
-
-
-def _find(settings: list[Setting], period: str) -> Setting | None:
-    return next((row for row in settings if row.period == period), None)
 
 
 def _old_setting(old: Patch | None, period: str) -> Setting | None:
