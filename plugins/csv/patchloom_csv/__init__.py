@@ -16,10 +16,9 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
 from typing import Any
 
-from patchloom.pages import Artifact, Book, Page, Table
+from patchloom.pages import Artifact, Book, Page, Table, say_in
 from patchloom.pages.files import clean, file_names
 
 __all__ = ["defused", "render"]
@@ -41,7 +40,6 @@ _CHANGED = re.compile(
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
-@lru_cache(maxsize=65536)
 def defused(text: str) -> str:
     """Return a cell that no spreadsheet runs as a formula or turns into a date or another number."""
     if not text:
@@ -52,6 +50,19 @@ def defused(text: str) -> str:
     if text.startswith(_RUNS) or plain.lstrip().startswith(_RUNS) or plain.startswith("'") or _turns(plain):
         return f"'{plain}"
     return plain
+
+
+class _Defused(dict[str, str]):
+    """Cells defused, each when it is first asked for; a few thousand kept."""
+
+    def __missing__(self, text: str) -> str:
+        if len(self) > _MOST_KEPT:
+            self.clear()
+        made = self[text] = defused(text)
+        return made
+
+
+_DEFUSED, _MOST_KEPT = _Defused(), 50_000
 
 
 def _turns(text: str) -> bool:
@@ -73,24 +84,26 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
 def _bytes(rows: Iterable[Iterable[str]], bom: bool) -> bytes:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    for row in rows:
-        writer.writerow([defused(cell) for cell in row])
+    writer.writerows([list(map(_DEFUSED.__getitem__, row)) for row in rows])
     return out.getvalue().encode("utf-8-sig" if bom else "utf-8")
 
 
 def _page(book: Book, page: Page) -> Iterator[list[str]]:
     """Yield every row of a page: stamp, body, then all that must be said."""
-    stamp = book.stamp
+    stamp, say = book.stamp, say_in(page.language)
     yield [page.title, page.subject_name or page.subject]
     if stamp is not None:
-        yield ["Show", stamp.show, "Date", stamp.date, "Act", page.period_name or page.period]
-        yield ["Revision", stamp.revision, "Status", stamp.status, "Replaces", stamp.replaces, "Approved by", stamp.approver]
-        yield ["Made", stamp.generated, "Patch", stamp.patch, "This paper", page.digest]
+        yield [say("Show"), stamp.show, say("Date"), stamp.date, say("Act"), page.period_name or page.period]
+        yield [
+            *(say("Revision"), stamp.revision, say("Status"), say(stamp.status)),
+            *(say("Replaces"), stamp.replaces, say("Approved by"), stamp.approver),
+        ]
+        yield [say("Made"), stamp.generated, say("Patch"), stamp.patch, say("This paper"), page.digest]
         if stamp.changes is not None:
-            yield ["Changes since last issue", str(stamp.changes)]
+            yield [say("Changes since last issue"), str(stamp.changes)]
     if page.about:
         yield [page.about]
-    yield from ([f"{row.kind.upper()}: {row.text}"] for row in (*page.remarks, *book.faults))
+    yield from ([f"{say(row.kind).upper()}: {row.text}"] for row in (*page.remarks, *book.faults))
     yield []
     yield from _body(page)
     yield []
@@ -101,11 +114,12 @@ def _page(book: Book, page: Page) -> Iterator[list[str]]:
 def _body(page: Page) -> Iterator[list[str]]:
     for table in page.tables:
         yield from _table(table, alone=len(page.tables) == 1)
-    number = 0
+    number, say = 0, say_in(page.language)
     for group in page.steps:
         for step in group.steps:
             number += 1
-            yield [str(number), group.title, step.text, step.caution, f"heard by {', '.join(step.hears)}" if step.hears else ""]
+            heard = say("heard by {positions}", positions=", ".join(step.hears)) if step.hears else ""
+            yield [str(number), group.title, step.text, step.caution, heard]
             yield from (["", group.title, line, ""] for line in step.lines)
     if page.diagram is not None:
         yield ["From", "Port", "To", "Port", "Kind", "What"]

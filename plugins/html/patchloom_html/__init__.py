@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from patchloom.collector import at_rest
 from patchloom.errors import PluginError
 from patchloom.pages import Artifact, Book
 from patchloom.pages.files import file_stem
@@ -35,7 +36,8 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     unknown = [word for word in chosen if word not in _FILES]
     if unknown:
         raise PluginError(f"html: no such choice of files: {', '.join(map(str, unknown))}; there are {', '.join(_FILES)}")
-    made = [made_page(book, page, f"p{number}") for number, page in enumerate(book.pages, 1)]
+    with at_rest():
+        made = [made_page(book, page, f"p{number}") for number, page in enumerate(book.pages, 1)]
     taken = {"book", "stage"}
     if "book" in chosen:
         yield _file("book", book, made)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.pages import Step, StepGroup
+from patchloom.pages.words import Say
 from patchloom_html.deal import Piece
 from patchloom_html.measure import wrap
 from patchloom_html.style import BODY, PAD_Y, SMALL, STRONG
@@ -19,14 +20,14 @@ _LEFT = 4.2 + 2.5 + 8.0 + 2.5  # box, gap, number, gap
 _GAP, _MOST_COLUMNS, _MOST_LINES, _NARROWEST = 4.0, 4, 24, 36.0
 
 
-def pieces(groups: tuple[StepGroup, ...], wide: float) -> Iterator[tuple[Piece, float]]:
+def pieces(groups: tuple[StepGroup, ...], wide: float, say: Say) -> Iterator[tuple[Piece, float]]:
     """Yield the pieces of a checklist, each with the height of what must follow it on the same sheet."""
     number = 0
     for group in groups:
         first = True
         for step in group.steps:
             number += 1
-            made = list(_step(step, number, wide))
+            made = list(_step(step, number, wide, say))
             if first:
                 yield _title(group, wide), made[0].high
                 first = False
@@ -42,7 +43,7 @@ def _title(group: StepGroup, wide: float) -> Piece:
     return Piece(high, f"<h2>{plain(group.title)}</h2>{why}")
 
 
-def _step(step: Step, number: int, wide: float) -> Iterator[Piece]:
+def _step(step: Step, number: int, wide: float, say: Say) -> Iterator[Piece]:
     """Yield one step: its words with the first lines, further lines as pieces of their own where there are many."""
     room = wide - _LEFT
     count = _columns(step.lines, room)
@@ -52,7 +53,7 @@ def _step(step: Step, number: int, wide: float) -> Iterator[Piece]:
     for place, lines in enumerate(parts):
         html, high = _lines(lines, count, each)
         if place == 0:
-            words, more = _words(step, room)
+            words, more = _words(step, room, say)
             yield Piece(high + more + 2.0 + 0.3, _row('<span class="box"></span>', str(number), words + html))
         else:
             yield Piece(high + 2.0 + 0.3, _row('<span class="box"></span>', f"({number})", html))
@@ -62,12 +63,13 @@ def _row(box: str, number: str, inside: str) -> str:
     return f'<div class="step">{box}<span class="n">{number}</span><div class="do">{inside}</div></div>'
 
 
-def _words(step: Step, room: float) -> tuple[str, float]:
+def _words(step: Step, room: float, say: Say) -> tuple[str, float]:
     high = len(wrap(step.text, room, BODY.points, True)) * BODY.line
     html = f"<p><b>{inert(step.text)}</b></p>"
     if step.hears:
         high += SMALL.line
-        html += f'<p class="about">heard by {inert(", ".join(step.hears))}</p>'
+        before, after = say("heard by {positions}", positions="\0").split("\0")
+        html += f'<p class="about">{before}{inert(", ".join(step.hears))}{after}</p>'
     if step.caution:
         high += len(wrap(f"! {step.caution}", (room - 3.0), SMALL.points, True)) * SMALL.line + 1.0
         html = f'<p class="warn">! {inert(step.caution)}</p>{html}'

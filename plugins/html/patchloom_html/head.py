@@ -86,7 +86,9 @@ class Head:
         """Return the head of one sheet."""
         left = "".join(f'<p class="about">{inert(line)}</p>' for line in self.left)
         right = "".join(f"<p>{inert(line)}</p>" for line in self.right)
-        numbered = _SEP.join(word for word in (self.revision, self.say("page {number} of {count}", number=number, count=of)) if word)
+        numbered = _SEP.join(
+            word for word in (self.revision, self.say("page {number} of {count}", number=number, count=of)) if word
+        )
         return (
             f'<header><div class="what"><h1>{inert(self.title)}</h1>{left}</div>'
             f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div></header>'

@@ -11,7 +11,8 @@ from collections.abc import Iterator, Sequence
 import attrs
 
 from patchloom.drawing import scene_svg, scenes
-from patchloom.pages import Book, Page, Remark
+from patchloom.pages import Book, Page, Remark, say_in
+from patchloom.pages.words import Say
 from patchloom_html.checklist import pieces
 from patchloom_html.deal import Deal, Piece
 from patchloom_html.grid import Grid, Measured
@@ -93,16 +94,16 @@ def _dealt(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bo
     """Return a page dealt onto sheets of a shape."""
     deal = Deal(shape.high - head.high)
     remarks = (*book.faults, *page.remarks)
-    _said(deal, [row for row in remarks if row.kind in _LOUD], shape)
+    _said(deal, [row for row in remarks if row.kind in _LOUD], shape, say_in(page.language))
     if cautions_first or page.kind == "steps":
         _cautions(deal, page, shape)
     if page.kind == "steps":
-        for piece, after in pieces(page.steps, shape.wide):
+        for piece, after in pieces(page.steps, shape.wide, say_in(page.language)):
             deal.put(piece, after=after)
     else:
         _tables(deal, grids, shape, anchor)
     _notes(deal, page.notes, shape)
-    _said(deal, [row for row in remarks if row.kind not in _LOUD], shape)
+    _said(deal, [row for row in remarks if row.kind not in _LOUD], shape, say_in(page.language))
     if not cautions_first and page.kind != "steps":
         _cautions(deal, page, shape)
     return _Try(deal.sheets, head, shape, grids, max((grid.squeezed() for grid in grids), default=0.0))
@@ -137,17 +138,18 @@ def _note_high(words: str, shape: Shape) -> float:
     return len(wrap(words, shape.wide, SMALL.points, True)) * SMALL.line + 0.8
 
 
-def _said(deal: Deal, rows: Sequence[Remark], shape: Shape) -> None:
+def _said(deal: Deal, rows: Sequence[Remark], shape: Shape, say: Say) -> None:
     for row in rows:
         loud = row.kind in _LOUD
-        words = f"{row.kind.upper()}: {row.text}"
+        kind = say(row.kind).upper()
+        words = f"{kind}: {row.text}"
         high = len(wrap(words, shape.wide - 6.0, BODY.points, True)) * BODY.line + 4.4 if loud else _note_high(words, shape)
-        deal.put(
-            Piece(high, f'<p class="said{" loudly" if loud else ""}"><b>{plain(row.kind.upper())}:</b> {inert(row.text)}</p>')
-        )
+        deal.put(Piece(high, f'<p class="said{" loudly" if loud else ""}"><b>{plain(kind)}:</b> {inert(row.text)}</p>'))
 
 
 def _cautions(deal: Deal, page: Page, shape: Shape) -> None:
+    say = say_in(page.language)
     for row in page.cautions:
-        high = len(wrap(f"{row.area.upper()}: {row.text}", shape.wide, SMALL.points, True)) * SMALL.line + 0.8
-        deal.put(Piece(high, f'<p class="caution"><b>{plain(row.area.upper())}:</b> {inert(row.text)}</p>'))
+        area = say(row.area).upper()
+        high = len(wrap(f"{area}: {row.text}", shape.wide, SMALL.points, True)) * SMALL.line + 0.8
+        deal.put(Piece(high, f'<p class="caution"><b>{plain(area)}:</b> {inert(row.text)}</p>'))

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
 
-from patchloom.pages import Artifact, Book, Page, Table
+from patchloom.pages import Artifact, Book, Page, Table, say_in
 from patchloom.pages.extra import chosen
 from patchloom.pages.files import clean, file_names
 
@@ -63,13 +63,14 @@ def _page(book: Book, page: Page, stamp: bool) -> Iterator[str]:
         yield from (inert(page.about), "")
     if stamp:
         yield from _stamp(book, page)
-    yield from _list(f"**{inert(row.kind.upper())}:** {inert(row.text)}" for row in (*page.remarks, *book.faults))
+    say = say_in(page.language)
+    yield from _list(f"**{inert(say(row.kind).upper())}:** {inert(row.text)}" for row in (*page.remarks, *book.faults))
     for table in page.tables:
         yield from _table(table)
     yield from _steps(page)
     yield from _drawing(page)
     yield from _list(inert(note) for note in page.notes)
-    yield from _list(f"**{inert(row.area.upper())}:** {inert(row.text)}" for row in page.cautions)
+    yield from _list(f"**{inert(say(row.area).upper())}:** {inert(row.text)}" for row in page.cautions)
 
 
 def _joined(words: Iterable[str], between: str = " \u2014 ") -> str:
@@ -83,20 +84,20 @@ def _list(lines: Iterable[str]) -> Iterator[str]:
 
 
 def _stamp(book: Book, page: Page) -> Iterator[str]:
-    stamp = book.stamp
+    stamp, say = book.stamp, say_in(page.language)
     if stamp is None:
         return
     words = (
         stamp.show,
         stamp.date,
-        f"REV {stamp.revision or _NONE}",
-        stamp.status,
-        f"replaces REV {stamp.replaces}" if stamp.replaces else "",
-        f"made {stamp.generated}" if stamp.generated else "",
-        f"approved by {stamp.approver}" if stamp.approver else "not approved",
-        f"patch {_short(stamp.patch)}",
-        f"paper {_short(page.digest)}",
-        f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "",
+        say("REV {revision}", revision=stamp.revision or _NONE),
+        say(stamp.status),
+        say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
+        say("made {when}", when=stamp.generated) if stamp.generated else "",
+        say("approved {who}", who=stamp.approver) if stamp.approver else say("not approved"),
+        say("patch {digest}", digest=_short(stamp.patch)),
+        say("this paper {digest}", digest=_short(page.digest)),
+        say("changes since last issue: {count}", count=stamp.changes) if stamp.changes is not None else "",
     )
     yield from (_joined(words, " \u00b7 "), "")
 
@@ -133,7 +134,8 @@ def _steps(page: Page) -> Iterator[str]:
         for step in group.steps:
             number += 1
             caution = f"**! {inert(step.caution)}** " if step.caution else ""
-            heard = f" (heard by {inert(', '.join(step.hears))})" if step.hears else ""
+            heard = say_in(page.language)("heard by {positions}", positions=", ".join(step.hears))
+            heard = f" ({inert(heard)})" if step.hears else ""
             yield f"- [ ] {number}\\. {caution}{inert(step.text)}{heard}"
             yield from (f"  - {inert(line)}" for line in step.lines)
         yield ""

@@ -10,6 +10,7 @@ from math import ceil
 
 from patchloom.drawing.fonts import width
 from patchloom.pages import Step, StepGroup
+from patchloom.pages.words import Say
 from patchloom_pdf.words import Words, mm
 
 __all__ = ["PREAMBLE", "checklist"]
@@ -26,7 +27,7 @@ PREAMBLE = """
 _LEFT, _GAP, _MOST_COLUMNS, _MOST_LINES = 4.6 + 9.0 + 4.0, 4.0, 4, 24
 
 
-def checklist(groups: tuple[StepGroup, ...], wide: float, words: Words) -> Iterator[str]:
+def checklist(groups: tuple[StepGroup, ...], wide: float, words: Words, say: Say) -> Iterator[str]:
     """Yield the source of groups of steps, numbered through."""
     number = 0
     for group in groups:
@@ -35,10 +36,10 @@ def checklist(groups: tuple[StepGroup, ...], wide: float, words: Words) -> Itera
         yield title
         for step in group.steps:
             number += 1
-            yield from _step(step, number, wide - _LEFT, words)
+            yield from _step(step, number, wide - _LEFT, words, say)
 
 
-def _step(step: Step, number: int, room: float, words: Words) -> Iterator[str]:
+def _step(step: Step, number: int, room: float, words: Words, say: Say) -> Iterator[str]:
     """Yield one step: its words with the first lines, further lines with a box of their own where there are many."""
     count = _columns(step.lines, room)
     most = _MOST_LINES * count
@@ -49,7 +50,7 @@ def _step(step: Step, number: int, room: float, words: Words) -> Iterator[str]:
         if place == 0:
             body += f"#warn({words.fitted(f'! {step.caution}', room - 3, 9, True)})" if step.caution else ""
             body += f"#b({words.fitted(step.text, room, 10, True)})"
-            heard = f"heard by {', '.join(step.hears)}"
+            heard = say("heard by {positions}", positions=", ".join(step.hears))
             body += f"\\ #text(size: 9pt, {words.fitted(heard, room, 9, False)})" if step.hears else ""
         if lines:
             tall = ceil(len(lines) / count)

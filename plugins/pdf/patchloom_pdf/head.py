@@ -15,7 +15,7 @@ import attrs
 
 from patchloom.drawing.fonts import width
 from patchloom.drawing.metrics import MM
-from patchloom.pages import Page, Stamp
+from patchloom.pages import Page, Stamp, say_in
 from patchloom_pdf.columns import LEAD
 from patchloom_pdf.words import Words, mm
 
@@ -26,11 +26,11 @@ _CODE, _GAP, _LEFT = 15.0, 3.0, 0.56
 _MOST = 400  # letters of a title that are printed in the head
 
 PREAMBLE = """
-#let head(left, title, lines, first, more, code, id) = context {
+#let head(left, title, lines, first, more, code, id, paged) = context {
   let p = here().page()
   let a = locate(label("s" + id)).page()
   let e = locate(label("e" + id)).page()
-  let of = "page " + str(p - a + 1) + " of " + str(e - a + 1)
+  let of = paged.at(0) + str(p - a + 1) + paged.at(1) + str(e - a + 1) + paged.at(2)
   set par(leading: 0.2em)
   grid(columns: (left, 1fr, auto), column-gutter: 3mm,
     [#text(size: 16pt, weight: "bold", title)#for l in lines [\\ #text(size: 9pt, l)]],
@@ -93,9 +93,15 @@ class Head:
             code = f'image(bytes({picture}), format: "svg", width: {mm(_CODE)}, alt: {Words.raw(said)})'
         source = (
             f"head({mm(left_wide)}, {words.fitted(title, left_wide, 16, True)}, {_row(words, left, left_wide)}, "
-            f"{words.fitted(first, right_wide, 12, True)}, {_row(words, right, right_wide)}, {code}, {Words.raw(key)})"
+            f"{words.fitted(first, right_wide, 12, True)}, {_row(words, right, right_wide)}, {code}, {Words.raw(key)}, "
+            f"({', '.join(words.quoted(part) for part in _paged(page))}))"
         )
         return cls(source, max(high_left, high_right, _CODE if stamp is not None else 0.0) + 4.5)
+
+
+def _paged(page: Page) -> list[str]:
+    """Return the words before, between and after the number of a sheet and how many there are."""
+    return say_in(page.language)("page {number} of {count}", number="\0", count="\0").split("\0")
 
 
 def _left(page: Page, stamp: Stamp | None) -> str:
@@ -108,17 +114,19 @@ def _right(page: Page, stamp: Stamp | None) -> tuple[str, list[str]]:
     """Return the first line of the stamp, but for the number of the sheet, and the others."""
     if stamp is None:
         return "", []
+    say = say_in(page.language)
     rows = (
         (
-            f"replaces REV {stamp.replaces}" if stamp.replaces else "replaces nothing",
-            f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "",
+            say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else say("replaces nothing"),
+            say("changes since last issue: {count}", count=stamp.changes) if stamp.changes is not None else "",
         ),
-        (f"made {stamp.generated}" if stamp.generated else "",),
-        (f"approved {stamp.approver}" if stamp.approver else "not approved",),
-        (f"patch {short(stamp.patch)}", f"this paper {short(page.digest)}"),
+        (say("made {when}", when=stamp.generated) if stamp.generated else "",),
+        (say("approved {who}", who=stamp.approver) if stamp.approver else say("not approved"),),
+        (say("patch {digest}", digest=short(stamp.patch)), say("this paper {digest}", digest=short(page.digest))),
     )
     lines = [_cut(line) for row in rows if (line := _SEP.join(word for word in row if word))]
-    return _cut(f"REV {stamp.revision or 'none given'}{_SEP}{stamp.status}"), lines
+    revision = say("REV {revision}", revision=stamp.revision or say("none given"))
+    return _cut(f"{revision}{_SEP}{say(stamp.status)}"), lines
 
 
 def _cut(text: str) -> str:

@@ -16,7 +16,7 @@ import attrs
 from patchloom.drawing import Scene, scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, missing, scripts
 from patchloom.model.base import dump
-from patchloom.pages import Page, Remark
+from patchloom.pages import Page, Remark, say_in
 from patchloom_pdf.checklist import checklist
 from patchloom_pdf.columns import needs
 from patchloom_pdf.grid import grid
@@ -58,7 +58,7 @@ class Sheets:
         room = shape.room_high - head.high
         parts = [*self._said(page, True, shape), *self._cautions(page, shape)]
         parts += self._tables(page, shape, room)
-        parts += checklist(page.steps, shape.room_wide, self.words)
+        parts += checklist(page.steps, shape.room_wide, self.words, say_in(page.language))
         parts += [*self._notes(page.notes, shape), *self._said(page, False, shape)]
         return _sheet(shape, head, key, "".join(parts))
 
@@ -79,17 +79,18 @@ class Sheets:
         return (*rows, Remark("letters", text))
 
     def _said(self, page: Page, loud: bool, shape: Shape) -> Iterator[str]:
+        say = say_in(page.language)
         for row in self._remarks(page):
             grave = row.kind in (*_LOUD, "letters")
             if grave is loud:
                 call = "loud" if loud else "said"
                 text = self.words.fitted(row.text, shape.room_wide - 6, 10, loud)
-                yield f"#{call}({self.words.quoted(row.kind.upper())}, {text})\n"
+                yield f"#{call}({self.words.quoted(say(row.kind).upper())}, {text})\n"
 
     def _cautions(self, page: Page, shape: Shape) -> Iterator[str]:
         for row in page.cautions:
             text = self.words.fitted(row.text, shape.room_wide, 9, False)
-            yield f"#said({self.words.quoted(row.area.upper())}, {text})\n"
+            yield f"#said({self.words.quoted(say_in(page.language)(row.area).upper())}, {text})\n"
 
     def _notes(self, notes: tuple[str, ...], shape: Shape) -> Iterator[str]:
         yield from (f"#note({self.words.fitted(note, shape.room_wide, 9, False)})\n" for note in notes)

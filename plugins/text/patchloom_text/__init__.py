@@ -11,9 +11,10 @@ Options: `width` (columns, default 0: as wide as the table is), `stamp` (default
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import zip_longest
 from typing import Any
 
-from patchloom.pages import Artifact, Book, Page, Table
+from patchloom.pages import Artifact, Book, Page, Table, say_in
 from patchloom.pages.files import clean, file_names
 from patchloom_text.width import cut, isolated, padded, wide, wrapped
 
@@ -34,14 +35,15 @@ def page_text(book: Book, page: Page, options: Mapping[str, Any] | None = None) 
     chosen = options or {}
     width = int(chosen.get("width", 0))
     lines = list(_stamp(book, page)) if chosen.get("stamp", True) else []
-    lines.extend(f"{row.kind.upper()}: {clean(row.text)}" for row in (*page.remarks, *book.faults))
+    say = say_in(page.language)
+    lines.extend(f"{say(row.kind).upper()}: {clean(row.text)}" for row in (*page.remarks, *book.faults))
     lines.append("")
     for table in page.tables:
         lines.extend(_table(table, width))
     lines.extend(_steps(page))
     lines.extend(_drawing(page))
     lines.extend(clean(note) for note in page.notes)
-    lines.extend(f"{row.area.upper()}: {row.text}" for row in page.cautions)
+    lines.extend(f"{say(row.area).upper()}: {row.text}" for row in page.cautions)
     if width:
         lines = [
             part
@@ -55,7 +57,7 @@ _BAR = ("\u2500", "\u2501", " ")
 
 
 def _stamp(book: Book, page: Page) -> Iterator[str]:
-    stamp = book.stamp
+    stamp, say = book.stamp, say_in(page.language)
     subject = page.subject_name or page.subject
     yield clean(" \u2014 ".join(word for word in (page.title, subject, page.period_name or page.period) if word))
     if page.about:
@@ -65,15 +67,15 @@ def _stamp(book: Book, page: Page) -> Iterator[str]:
     words = (
         stamp.show,
         stamp.date,
-        "REV " + (stamp.revision or _NONE),
-        stamp.status,
-        f"replaces {stamp.replaces}" if stamp.replaces else "",
+        say("REV {revision}", revision=stamp.revision or _NONE),
+        say(stamp.status),
+        say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
         stamp.generated,
-        f"approved by {stamp.approver}" if stamp.approver else "not approved",
-        f"patch {_short(stamp.patch)}",
-        f"paper {_short(page.digest)}",
-        f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "",
-        "page 1 of 1",
+        say("approved {who}", who=stamp.approver) if stamp.approver else say("not approved"),
+        say("patch {digest}", digest=_short(stamp.patch)),
+        say("this paper {digest}", digest=_short(page.digest)),
+        say("changes since last issue: {count}", count=stamp.changes) if stamp.changes is not None else "",
+        say("page {number} of {count}", number=1, count=1),
     )
     yield clean(" | ".join(word for word in words if word))
 
@@ -84,10 +86,12 @@ def _short(digest: str) -> str:
 
 def _table(table: Table, most: int) -> Iterator[str]:
     """Yield a table: heads, a rule, rows, a rule between blocks, notes."""
-    grid = [[_cell(cell.text, cell.marks) for cell in row.cells] for row in table.rows]
+    said = _Said()
+    grid = [[_cell(cell.text, cell.marks) if cell.marks else said[cell.text] for cell in row.cells] for row in table.rows]
     heads = [clean(column.title) for column in table.columns]
     whole = [cells for row, cells in zip(table.rows, grid, strict=True) if row.kind != "section"]
-    widths = [max([wide(head), *(wide(row[place]) for row in whole if place < len(row))]) for place, head in enumerate(heads)]
+    down = zip_longest(heads, *whole, fillvalue="")
+    widths = [max(map(wide, set(column))) for column in down][: len(heads)]
     if most:
         widths = _narrowed(widths, heads, most)
     if table.title:
@@ -97,16 +101,27 @@ def _table(table: Table, most: int) -> Iterator[str]:
     yield "\u2501" * (sum(widths) + len(_GAP) * (len(widths) - 1))
     right = [column.kind == "number" for column in table.columns]
     before = None
+    pattern = _GAP.join([f"%{width}s" if at_right else f"%-{width}s" for width, at_right in zip(widths, right, strict=True)])
     for row, cells in zip(table.rows, grid, strict=True):
         if before is not None and row.block != before.block:
             yield "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
         if row.kind == "section":
             yield " ".join(word for word in cells if word)
+        elif not most and len(cells) == len(widths) and "".join(cells).isascii():  # each letter is one column
+            yield pattern % tuple(cells)
         else:
-            yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)], widths, right)
+            yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)] if most else cells, widths, right)
         before = row
     yield from (clean(note) for note in table.notes)
     yield ""
+
+
+class _Said(dict[str, str]):
+    """Texts as they may be printed, found out when they are first asked for."""
+
+    def __missing__(self, text: str) -> str:
+        made = self[text] = clean(text)
+        return made
 
 
 def _cell(text: str, marks: Sequence[str]) -> str:
@@ -141,7 +156,8 @@ def _steps(page: Page) -> Iterator[str]:
             yield f"[ ] {number:>2}. {clean(step.text)}"
             yield from (f"        {clean(line)}" for line in step.lines)
             if step.hears:
-                yield clean(f"        heard by {', '.join(step.hears)}")
+                heard = say_in(page.language)("heard by {positions}", positions=", ".join(step.hears))
+                yield clean(f"        {heard}")
         yield ""
 
 

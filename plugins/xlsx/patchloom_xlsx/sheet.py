@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Any
 
-from patchloom.pages import Book, Cell, Column, Page, Row, Table
+from patchloom.pages import Book, Cell, Column, Page, Row, Table, say_in
 from patchloom.pages.files import clean
 from patchloom_xlsx.looks import POINTS, Looks
 from patchloom_xlsx.names import Names
@@ -95,6 +95,7 @@ class _Sheet:
 
     def __init__(self, sheet: Any, looks: Looks, book: Book, page: Page, table: Table, paper: int) -> None:
         self.sheet, self.looks, self.book, self.page, self.table, self.paper = sheet, looks, book, page, table, paper
+        self.say = say_in(page.language)
         self.row = 0
         self.last = max(0, len(table.columns) - 1)
         self.widths = [_width(table, place) for place in range(len(table.columns))]
@@ -113,7 +114,7 @@ class _Sheet:
             self._words(line)
         few = len(grave) <= _MOST_LOUD
         for row in grave if few else ():
-            self._words(f"{row.kind.upper()}: {row.text}", self.looks.words(loud=True))
+            self._words(f"{self.say(row.kind).upper()}: {row.text}", self.looks.words(loud=True))
         if not few:
             self._words(
                 f"STOP or SAFETY: {len(grave)} findings; they stand in full below the table.", self.looks.words(loud=True)
@@ -123,10 +124,10 @@ class _Sheet:
         for note in (*self.table.notes, *self.page.notes):
             self._words(note)
         for caution in self.page.cautions:
-            self._words(f"{caution.area.upper()}: {caution.text}")
+            self._words(f"{self.say(caution.area).upper()}: {caution.text}")
         for row in remarks:
             if not few or row.kind not in _LOUD:
-                self._words(f"{row.kind.upper()}: {row.text}", self.looks.words(loud=row.kind in _LOUD))
+                self._words(f"{self.say(row.kind).upper()}: {row.text}", self.looks.words(loud=row.kind in _LOUD))
 
     def _print(self) -> None:
         wide = self.letters > 95
@@ -235,18 +236,18 @@ def _joined(*words: str) -> str:
 
 def _stamp(book: Book, page: Page) -> Iterator[str]:
     """Yield the stamp in two lines, and what the page is about."""
-    stamp = book.stamp
+    stamp, say = book.stamp, say_in(page.language)
     if stamp is not None:
         yield _joined(stamp.show, stamp.date, page.period_name or page.period, page.about)
         yield _joined(
-            f"REV {stamp.revision or 'none given'}",
-            stamp.status,
-            f"replaces REV {stamp.replaces}" if stamp.replaces else "replaces nothing",
-            f"changes since last issue: {stamp.changes}" if stamp.changes is not None else "",
-            f"made {stamp.generated}" if stamp.generated else "",
-            f"approved by {stamp.approver}" if stamp.approver else "not approved",
-            f"patch {_short(stamp.patch)}",
-            f"this paper {_short(page.digest)}",
+            say("REV {revision}", revision=stamp.revision or say("none given")),
+            say(stamp.status),
+            say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else say("replaces nothing"),
+            say("changes since last issue: {count}", count=stamp.changes) if stamp.changes is not None else "",
+            say("made {when}", when=stamp.generated) if stamp.generated else "",
+            say("approved {who}", who=stamp.approver) if stamp.approver else say("not approved"),
+            say("patch {digest}", digest=_short(stamp.patch)),
+            say("this paper {digest}", digest=_short(page.digest)),
         )
     elif page.about:
         yield page.about

@@ -12,7 +12,7 @@ import attrs
 
 from patchloom.drawing.metrics import LEAD, MM, width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
-from patchloom.pages import Page
+from patchloom.pages import Page, say_in
 
 __all__ = ["ROW", "Band", "Lines", "Sign", "said"]
 
@@ -35,9 +35,10 @@ class Sign:
 
 def said(page: Page) -> Lines:
     """Return the words under a drawing: notes, cautions, then what the checks and the solver have to say."""
-    cautions = [("Take care. " if index == 0 else "") + row.text for index, row in enumerate(page.cautions)]
+    say = say_in(page.language)
+    cautions = [(f"{say('Take care.')} " if index == 0 else "") + row.text for index, row in enumerate(page.cautions)]
     return [*((note, False) for note in page.notes), *((words, True) for words in cautions),
-            *((f"{row.kind.upper()} {row.text}", row.kind in ("stop", "safety")) for row in page.remarks)]
+            *((f"{say(row.kind).upper()} {row.text}", row.kind in ("stop", "safety")) for row in page.remarks)]
 
 
 def _columns(texts: list[Lines], count: int) -> list[Lines]:

@@ -18,7 +18,8 @@ from patchloom.drawing.layers import Hop, Item, Layout, arrange
 from patchloom.drawing.metrics import width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.tracks import route
-from patchloom.pages import Diagram, Edge, Node, Page
+from patchloom.pages import Diagram, Edge, Node, Page, say_in
+from patchloom.pages.words import Say
 
 __all__ = ["halves_of", "lay_diagram"]
 
@@ -29,7 +30,7 @@ _NAME = 10.5
 def lay_diagram(page: Page, room: Box) -> Canvas | None:
     """Return a canvas with the diagram in `room`, or None where it does not fit."""
     assert page.diagram is not None
-    band = Band(room.wide, said(page), _signs(page.diagram))
+    band = Band(room.wide, said(page), _signs(page.diagram, say_in(page.language)))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 3.0)
     if area.high < 30.0:
         return None
@@ -198,7 +199,7 @@ def _clock(canvas: Canvas, at: Point, towards: float) -> None:
     canvas.line((x + towards * 1.3, y - 0.7), (x + towards * 1.3, y), (x + towards * 1.3 + 0.5, y), weight=0.25)
 
 
-def _signs(diagram: Diagram) -> list[Sign]:
+def _signs(diagram: Diagram, say: Say) -> list[Sign]:
     """Return the legend: the signs at line ends and the frames in use."""
     words = {row.sign: row.words for row in diagram.legend}
     edges, marks = diagram.edges, {mark for node in diagram.nodes for mark in node.marks}
@@ -212,7 +213,7 @@ def _signs(diagram: Diagram) -> list[Sign]:
         ("guest", "guest" in marks, _plate(0.5, False), "dashed frame: not the house's"),
         ("backup", any("backup" in edge.marks for edge in edges), _dashed, "backup"),
     )
-    return [Sign(draw, words.get(key, usual)) for key, used, draw, usual in rows if used]
+    return [Sign(draw, words.get(key, say(usual))) for key, used, draw, usual in rows if used]
 
 
 def _stub(draw):  # type: ignore[no-untyped-def]

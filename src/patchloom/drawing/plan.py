@@ -19,7 +19,8 @@ from patchloom.drawing.metrics import LEAD, MM, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point, Shape
 from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
 from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
-from patchloom.pages import Page, Plan, Thing
+from patchloom.pages import Page, Plan, Thing, say_in
+from patchloom.pages.words import Say
 
 __all__ = ["MOST", "drawn_to_scale", "lay_plan", "objects", "part_words", "parts_of"]
 
@@ -121,7 +122,7 @@ def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas |
                 return canvas
         return None
     canvas = Canvas(room.x1, room.y1)
-    band = Band(room.wide, said(page), _signs(plan))
+    band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
     if area.high < 60.0 or not lay_zones(canvas, plan, area):
         return None
@@ -129,15 +130,15 @@ def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas |
     return canvas
 
 
-def _signs(plan: Plan) -> list[Sign]:
+def _signs(plan: Plan, say: Say) -> list[Sign]:
     """Return the legend: each symbol in use, then the two outlines where both mean something."""
     kinds = [kind for kind in SYMBOLS if any(named(thing.kind) == kind for thing in plan.things)]
     words = {row.sign: row.words for row in plan.legend}
-    signs = [Sign(_sign(kind), words.get(kind, SYMBOLS[kind][0])) for kind in kinds]
+    signs = [Sign(_sign(kind), words.get(kind, say(SYMBOLS[kind][0]))) for kind in kinds]
     if any("act" in thing.marks for thing in plan.things):
-        signs.append(Sign(_outline("act"), words.get("act", "dashed: the act's own; full: house")))
+        signs.append(Sign(_outline("act"), words.get("act", say("dashed: the act's own; full: house"))))
     if any(tie.kind == "run" for tie in plan.ties):
-        signs.append(Sign(_run, words.get("run", "cable run")))
+        signs.append(Sign(_run, words.get("run", say("cable run"))))
     return signs
 
 
@@ -199,7 +200,7 @@ def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
 
 def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Frame | None:
     """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
-    band = Band(room.wide, said(page), _signs(plan))
+    band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
     lists = _unplaced(plan, _SIDE)
     low = room.y1 - band.high - 2.0 - _FOOT
     side = _SIDE + 3.0 if lists or keyed else 0.0
@@ -209,7 +210,7 @@ def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Fra
 
 def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
     """Return the frame with all words in a column at the right of the plan; None where there is no room."""
-    band = Band(_BESIDE, said(page), _signs(plan), stacked=True)
+    band = Band(_BESIDE, said(page), _signs(plan, say_in(page.language)), stacked=True)
     lists = _unplaced(plan, _BESIDE)
     left = room.x1 - _BESIDE
     field = Box(room.x0, room.y0, left - 3.0, room.y1 - _FOOT)
