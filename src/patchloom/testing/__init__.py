@@ -16,6 +16,8 @@ Out of a seed, large and odd:
   rig, `show` the show, `settle` the hidden patch, `flow` the walker that doubts it); `tight` hard ones;
 - `trial`: solves many of them and says how long it took.
 
+- `counterexample`: `find_counterexample`, and how a case is left on disk; `pytest_plugin` does so for tests that fail.
+
 Checks of plugins:
 
 - `conformance`: `check_paper`, `check_renderer`, `check_rule`, `check_importer`
@@ -40,6 +42,7 @@ __all__ = [
     "check_paper",
     "check_renderer",
     "check_rule",
+    "find_counterexample",
     "infeasible",
     "pairs",
     "planted",
@@ -54,6 +57,7 @@ _HOMES = {
     "FEATURES": "generate",
     "Planted": "generate",
     **dict.fromkeys(("case_test", "run_cases"), "folder"),
+    "find_counterexample": "counterexample",
     **dict.fromkeys(("broken", "infeasible", "pairs", "planted", "rigs", "shows", "solved", "types"), "strategies"),
 }
 

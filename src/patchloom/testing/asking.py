@@ -3,8 +3,8 @@
 Comes in: a rig, and what was drawn for each source and each feed as small numbers.  Goes out: a `Show`.  Next:
 `strategies`.
 
-Every number means something on every rig (a choice among n is taken modulo n), so nothing drawn is thrown away; what finds
-no room is left out.  Zero is the plainest: the first place, one leg, the first list, every act.
+Every number means something on every rig (a choice among n is taken modulo n), so no draw is thrown away; what finds no
+room, and what nobody could hear, is left out.  Zero is the plainest: the first place, one leg, the first list, every act.
 """
 
 from __future__ import annotations
@@ -171,8 +171,12 @@ class _Asking:
                 break
         else:
             return
-        self.next[place] = last + 1
         key = f"s{len(self.sources) + 1}"
+        wanted = [item for number, item in enumerate(self.lists) if asked.wanted >> number & 1] or self.lists[:1]
+        heard = [self._want(item, key, place, first, max(len(legs), 1)) for item in wanted]
+        if not any(heard):
+            return
+        self.next[place] = last + 1
         row = _source(key, legs, self._phantom(place, first, last, phantom))
         self.sources.append(row)
         self.uses[key] = asked.acts
@@ -184,9 +188,6 @@ class _Asking:
             self.plugs.append(_plug(key, where + run))
         else:
             self.plugs.extend(_plug(leg, f"{where}[{first + n}]") for n, leg in enumerate(row.leg_ids()))
-        for number, item in enumerate(self.lists):
-            if asked.wanted >> number & 1 or (asked.wanted == 0 and number == 0):
-                self._want(item, key, place, first, max(len(legs), 1))
 
     def _phantom(self, place: Place, first: int, last: int, asked: str) -> str:
         kind = self.rig.type_of(place[0])
@@ -201,21 +202,23 @@ class _Asking:
             self.phantom.update(dict.fromkeys(groups, asked))
         return asked
 
-    def _want(self, item: Listening, key: str, place: Place, first: int, legs: int) -> None:
+    def _want(self, item: Listening, key: str, place: Place, first: int, legs: int) -> bool:
+        """Have a list ask for a source, and return whether it could be led there."""
         end = (item.device, item.bank)
         free = self.free[item.position]
         at = self.filled[item.position] + 1
         if legs > 1 and at % 2 == 0:
             at += 1
         if free and at + legs - 1 > self.leads.size(end):
-            return
+            return False
         mark = self.leads.mark()
         landed = [self.leads.lead(place, first + step, end, at + step if free else 0) for step in range(legs)]
         if not all(landed) or (legs > 1 and landed[1] != landed[0] + 1):
             self.leads.back(mark)
-            return
+            return False
         self.wants[item.position].append(_want(key))
         self.filled[item.position] = at + legs - 1
+        return True
 
     # feeds
 

@@ -121,7 +121,7 @@ def _said(what: Callable[..., Any], rig: Rig, show: Show, patch: Patch) -> Itera
             elif row.kind == "found":
                 yield str(row)
     except AssertionError as wrong:
-        yield str(wrong) or "the property fails"
+        yield str(wrong).partition("\n")[0] or "the property fails"
     except Exception as wrong:  # whatever it raises is what is wrong
         yield f"it raised {type(wrong).__name__}: {wrong}"
 

@@ -77,7 +77,12 @@ def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) ->
     """Leave the smallest case of a test that failed, and say where."""
     report = yield
     last = _last()
-    if report.when == "call" and report.failed and last is not None and last.rig is not None and last.show is not None:
+    if report.when != "call" or not report.failed or last is None:
+        return report
+    if last.replaying is not None:
+        words = f"what was left in {item.config.getoption('--patchloom-replay')} still fails"
+        report.sections.append(("patchloom: replayed", words))
+    elif last.rig is not None and last.show is not None:
         report.sections.append(("patchloom: the smallest case", _left(item, last)))
     return report
 
@@ -88,8 +93,6 @@ def _left(item: pytest.Item, last: Any) -> str:
 
     folder = Path(item.config.getoption("--patchloom-folder")) / re.sub(r"[^A-Za-z0-9_.-]+", "-", item.nodeid).strip("-.")
     command = f"pytest {shlex.quote(item.nodeid)} --patchloom-replay {shlex.quote(str(folder))}"
-    if last.replaying is not None:
-        return f"the case of {item.config.getoption('--patchloom-replay')} still fails"
     try:
         names = leave(folder, last.rig, last.show, last.patch, command)
     except Exception as wrong:

@@ -148,7 +148,8 @@ def _over(draw: st.DrawFn, quiet: Quiet, sources: int, feeds: int, acts: int, st
     rig: Rig = quiet.held
     if LAST.replaying is not None:
         return LAST.replaying.show
-    lists, places = len(listening(rig)), len(sockets(rig, "in"))
+    # The same bases for all rigs but large ones: while a rig is made smaller, what was drawn for its show keeps its meaning.
+    lists, places = max(len(listening(rig)), 4), max(len(sockets(rig, "in")), 8)
     several, asked, mixed = draw(_shows(places, lists, sources, feeds, acts, stereo, phantom))
     bits = 1 << acts
     made = ask(
@@ -168,21 +169,21 @@ def _kinds(stereo: bool, phantom: bool) -> list[int]:
 @cache
 def _shows(places: int, lists: int, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool) -> st.SearchStrategy[Any]:
     """Return a strategy of texts: how many acts, sources, feeds."""
-    traits = (max(places, 1), 1 << lists, 2, 1 << acts, len(_kinds(stereo, phantom)))
+    traits = (len(_kinds(stereo, phantom)), 2, 1 << acts, places, 1 << lists)
     # One long text would be short most of the time: several short ones, joined, are of middling length.
     parts = [_rows(min(8, sources - first), *traits) for first in range(0, sources, 8)]
-    feed = _rows(feeds, max(lists, 1), 3, 2 if stereo else 1, 1 << acts)
+    feed = _rows(feeds, 2 if stereo else 1, 1 << acts, 3, lists)
     return st.tuples(st.integers(1, acts), st.tuples(*parts), feed)
 
 
 def _source(number: int, places: int, lists: int, stereo: bool, phantom: bool, bits: int) -> AskedSource:
     kinds = _kinds(stereo, phantom)
-    place, wanted, loose, acts, kind = _digits(number, max(places, 1), 1 << lists, 2, bits, len(kinds))
+    kind, loose, acts, place, wanted = _digits(number, len(kinds), 2, bits, places, 1 << lists)
     return AskedSource(place, kinds[kind], wanted, bool(loose), acts)
 
 
 def _feed(number: int, lists: int, stereo: bool, bits: int) -> AskedFeed:
-    desk, place, legs, acts = _digits(number, max(lists, 1), 3, 2 if stereo else 1, bits)
+    legs, acts, place, desk = _digits(number, 2 if stereo else 1, bits, 3, lists)
     return AskedFeed(desk, place, bool(legs), acts)
 
 
