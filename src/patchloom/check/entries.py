@@ -84,7 +84,7 @@ feed-comes-back | safety | A mix comes back into itself, over the desks it passe
     Turn down first. Take the return out of one of the mixes, or mute it where it is mixed.
 n-minus-one | stop | A far end hears itself come back.
     Take it out with not, or mix a feed of its own for the far end.
-ear-path-complete | stop | An ear mix goes nowhere, arrives by halves, or shares a transmitter with another.
+ear-path-complete | stop | An ear mix is led nowhere, to somebody else's pack, or shares a transmitter with another.
     Lead both sides to one transmitter, left first, and listen on the pack before anybody wears it.
 talk-reaches | stop | Somebody cannot be talked to who should be.
     Put the talkback on the list, or into the mix.
@@ -124,8 +124,6 @@ record-space | stop | A recorder has no room for what it is to record.
     Empty it, take a larger one, or record less.
 insert-latency | warn | An insert makes a channel late against what it is heard together with.
     Put the same insert on all of them, or delay the others by as much.
-outputs-stay-aligned | warn | A loudspeaker feed arrives earlier or later than in the act before.
-    Keep the way, or take the difference into the delay of that output.
 pull-list-within-stock | warn | More cables are asked for than the store has.
     Hire, or plug into nearer boxes.
 walkway-kept-clear | safety | Something stands on a walkway or on stairs.

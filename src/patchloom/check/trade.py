@@ -149,7 +149,7 @@ No feed back to its own source | safety | signal-loop, feed-comes-back
     No return reaches a mix that feeds it.
 Remote gets N-1 | stop | n-minus-one
     Each far end gets everything but itself.
-Ear mix path complete | stop | feed-not-delivered, legs-swapped, ear-path-complete
+Ear mix path complete | stop | feed-not-delivered, legs-swapped, stereo-adjacent, unused-but-patched, ear-path-complete
     Mix pair, sockets, transmitter, pack, person: no half pairs.
 Talkback reachable | warn | talk-reaches
     Each position can talk to each declared partner.
@@ -187,8 +187,6 @@ Spare pack a radio group | advice | radio-spare
     Radios have a spare.
 Gain match between main and spare | warn | spare-gain-matches
     Main and spare are wanted alike.
-Outputs aligned after a change of way | warn | outputs-stay-aligned
-    Loudspeaker feeds arrive as late as before.
 Pull list within stock | warn | pull-list-within-stock
     The store has every cable asked for.
 Ways kept clear | safety | walkway-kept-clear

@@ -33,8 +33,8 @@ def address_unique(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         for device in look.rig.devices.values():
             if device.address.strip():
                 taken.setdefault((nets[device.id], device.address.strip().casefold()), []).append(device.id)
-        for (_, _address), devices in taken.items():
-            tally.seen += len(devices) - 1
+        tally.seen += len(taken) - len({net for net, _ in taken})
+        for devices in taken.values():
             if len(devices) > 1:
                 address = look.rig.devices[devices[0]].address.strip()
                 told = (

@@ -1,7 +1,8 @@
-"""An ear mix that goes nowhere, arrives by halves, or shares a transmitter with another.
+"""An ear mix that is led nowhere, to somebody else's pack, or shares a transmitter with another.
 
-What it says: an ear mix that is led to no place and stands on no list; a stereo one whose two sides arrive on two
-devices; a transmitter whose two inputs get sides of different mixes, or one side of a stereo mix; a right side first.
+What it says: an ear mix that is neither mixed nor led anywhere; one for one person that is led to another's pack; a
+transmitter whose two inputs get sides of different mixes, or one side of a stereo mix, or the right side first.  Sides
+that arrive at places that are no neighbours are `stereo-adjacent`.
 Why: one ear missing, or somebody else's voice in it at full level.
 When it is no fault: two mono mixes on one transmitter whose packs each take one side: sign it off with a waiver.
 What data it needs: `feeds.person` or `feeds.to.person`, to say whose ears; absent: not checked for whom.
@@ -29,30 +30,25 @@ def ear_path_complete(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each ear mix that does not arrive whole, and for each transmitter that gets no whole one."""
     tally = Tally("ear-path-complete", show, patch)
     for look in looks(rig, show, patch):
-        ears = [feed for feed in look.show.feeds if feed.kind == "ear"]
-        tally.seen += len(ears)
         listed = {want.signal for item in look.show.lists for want in item.wants if want is not None}
-        for feed in ears:
-            if not feed.to and feed.id not in listed:
-                tally.found(look.period, f"{feed.id} is mixed for somebody's ears and led to no place.", feed.id)
-            else:
-                _sides(tally, look, feed)
-            if feed.to and not feed.person and not all(row.person for row in feed.to):
-                tally.lacks("feeds.person", "whose ears some mixes are for is unknown", feed.id)
+        mixed = {look.signal_of(leg) for leg in look.setting.mixes}
+        for feed in look.show.feeds:
+            if feed.kind == "ear":
+                tally.seen += 1
+                if not feed.to and feed.id not in listed and feed.id not in mixed:
+                    tally.found(look.period, f"{feed.id} is for somebody's ears, and is neither mixed nor led anywhere.", feed.id)
+                _person(tally, look, feed)
         _transmitters(tally, look)
     yield from tally.told("there is no ear mix")
 
 
-def _sides(tally: Tally, look: Look, feed: Feed) -> None:
-    by_place: dict[int, list[Slot]] = {}
-    for row in look.by_to.get(feed.id, ()):
-        if row.place is not None:
-            by_place.setdefault(row.entry, []).append(row.end)
-    for ends in by_place.values():
-        devices = list(dict.fromkeys((end.device, end.bank) for end in ends))
-        if len(devices) > 1:
-            told = f"{feed.id} arrives by halves: {' and '.join(map(str, ends))}."
-            tally.found(look.period, told, feed.id, *ends, numbers=(("places", len(devices)),))
+def _person(tally: Tally, look: Look, feed: Feed) -> None:
+    if feed.to and not feed.person and not all(row.person for row in feed.to):
+        tally.lacks("feeds.person", "whose ears some mixes are for is unknown", feed.id)
+    for row in feed.to:
+        if feed.person and row.person and row.person != feed.person:
+            told = f"{feed.id} is for {feed.person}, and the pack it is led to is worn by {row.person}."
+            tally.found(look.period, told, feed.id, *row.at, feed.person, row.person)
 
 
 def _transmitters(tally: Tally, look: Look) -> None:

@@ -44,25 +44,33 @@ def _desk(tally: Tally, rig: Rig, desk: str, rows: list[Look]) -> None:
         tally.lacks("devices.recalls", "what recall is set to change on some desks is unknown", desk)
         return
     for kind in kinds:
-        if kind != "none" and not _changes([_state(look, desk, kind) for look in rows]):
+        if kind != "none" and not any(_differs(desk, kind, one, two) for one, two in pairwise(rows)):
             told = f"Recall on {desk} may change its {kind}, and nothing of that changes over {len(rows)} acts and scenes."
             tally.found("", told, desk, numbers=(("acts and scenes", len(rows)),))
 
 
-def _changes(states: list[Any]) -> bool:
-    return any(one != two for one, two in pairwise(states))
-
-
-def _state(look: Look, desk: str, kind: str) -> Any:
-    """Return what of a desk stands as it is set in a period."""
-    setting = look.setting
+def _differs(desk: str, kind: str, one: Look, two: Look) -> bool:
+    """Return whether what recall could change on a desk differs between two periods."""
     if kind == "preamps":
-        owned = {place for place, row in look.owner_at.items() if row.owner in look.at_desk.get(desk, ())}
-        gains = {row.at: row.gain_db for row in setting.gains if row.at in owned}
-        on = {row.at: row.on for row in setting.phantom if row.at.first and next(iter(row.at.slots())) in owned}
-        return gains, on
+        before, after = _preamps(one, desk), _preamps(two, desk)
+        return any(before[place] != after[place] for place in before if place in after)
+    return _choices(one, desk, kind) != _choices(two, desk, kind)
+
+
+def _preamps(look: Look, desk: str) -> dict[Any, Any]:
+    """Return gains and phantom of the sockets a desk's positions own."""
+    owned = {place for place, row in look.owner_at.items() if row.owner in look.at_desk.get(desk, ())}
+    found: dict[Any, Any] = {row.at: row.gain_db for row in look.setting.gains if row.at in owned}
+    for row in look.setting.phantom:
+        if row.at.first and next(iter(row.at.slots())) in owned:
+            found[row.at] = row.on
+    return found
+
+
+def _choices(look: Look, desk: str, kind: str) -> dict[Any, Any]:
+    """Return what is chosen into a desk's output sockets, or into everything else of it."""
     chosen = {}
-    for row in setting.selections:
+    for row in look.setting.selections:
         if row.into.device == desk:
             bank = look.ground.bank(desk, row.into.bank or "")
             if (bank is not None and bank.socket == "out") == (kind == "outputs"):
