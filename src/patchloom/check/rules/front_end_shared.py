@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.check.look import Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -40,7 +41,7 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             elif amp.sharers:
                 shared.setdefault((words, amp.owner, amp.sharers), []).append(f"{amp.leg} at {amp.at}")
         for (device, bank), legs in padless.items():
-            told = f"A pad is to be set for {_few(legs)}, and the preamps of {device}.{bank} have none."
+            told = f"A pad is to be set for {some(legs)}, and the preamps of {device}.{bank} have none."
             tally.found(look.period, told, f"{device}.{bank}", *legs, numbers=(("preamps", len(legs)),))
         for (words, owner, sharers), places in shared.items():
             _say(tally, look, words, owner, sharers, places)
@@ -49,10 +50,6 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 def _say(tally: Tally, look: Look, words: tuple[str, ...], owner: str, sharers: tuple[str, ...], places: list[str]) -> None:
     seen = f"only {owner} sees it" if owner else "nobody's desk shows it"
-    told = f"{' and '.join(words)} set for {_few(places)}: {', '.join(sharers)} hear it so, and {seen}."
+    told = f"{' and '.join(words)} set for {some(places)}: {', '.join(sharers)} hear it so, and {seen}."
     legs = [place.split(" at ")[0] for place in places]
     tally.found(look.period, told[0].upper() + told[1:], *legs, *sharers, numbers=(("preamps", len(places)),))
-
-
-def _few(names: list[str]) -> str:
-    return ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")

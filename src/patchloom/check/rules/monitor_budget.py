@@ -20,6 +20,7 @@ from collections.abc import Iterator
 
 from patchloom.address import Slot
 from patchloom.check.look import Delivery, Late, Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -106,8 +107,7 @@ def _lacking(tally: Tally, feed: Feed, source: Source, fields: tuple[str, ...], 
 
 
 def _say(tally: Tally, look: Look, feed: Feed, limit: float, late: list[tuple[str, float]]) -> None:
-    names = [f"{name} ({total:g} ms)" for name, total in late[:4]]
-    more = f" and {len(late) - 4} more" if len(late) > 4 else ""
-    told = f"{feed.id} brings {', '.join(names)}{more} from microphone to ear; the limit is {limit:g} ms."
+    names = some(f"{name} ({total:g} ms)" for name, total in late)
+    told = f"{feed.id} brings {names} from microphone to ear; the limit is {limit:g} ms."
     numbers = (("longest ms", late[0][1]), ("limit ms", limit), ("microphones", len(late)))
     tally.found(look.period, told, feed.id, *(name for name, _ in late), numbers=numbers)

@@ -19,6 +19,7 @@ from collections.abc import Iterator
 
 from patchloom.address import Slot
 from patchloom.check.look import Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.library.physics import split_loss_db
@@ -77,8 +78,7 @@ def _loads(look: Look, place: Slot) -> bool:
 def _say(tally: Tally, look: Look, split: str, devices: tuple[str, ...], rows: list[tuple[str, tuple[Slot, ...]]]) -> None:
     legs = [leg for leg, _ in rows]
     loads = max((inputs for _, inputs in rows), key=len)
-    named = ", ".join(legs[:6]) + (f" and {len(legs) - 6} more" if len(legs) > 6 else "")
-    told = f"Each of {named}" if len(legs) > 1 else named
+    told = f"Each of {some(legs)}" if len(legs) > 1 else legs[0]
     told += f" feeds {len(loads)} inputs by copper behind {split} ({', '.join(devices)}); {_MOST} are usual"
     numbers: list[tuple[str, object]] = [("inputs", len(loads)), ("usual", _MOST)]
     banks = [look.ground.bank(load.device, load.bank) for load in loads]

@@ -19,6 +19,7 @@ from collections.abc import Iterator
 
 from patchloom.address import Slot
 from patchloom.check.look import Delivery, Late, Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.library.physics import comb_nulls_hz
@@ -58,7 +59,7 @@ def _twice_at_a_desk(tally: Tally, look: Look) -> None:
                     summed = first.position == other.position and _mixed(look, device, signal)
                     wrong.setdefault((device, lists, summed), []).append((leg, apart))
     for (device, lists, summed), found in wrong.items():
-        told = f"At {device} ({', '.join(lists)}), {_names(found)} by two ways, {_span(found, 'apart')}"
+        told = f"At {device} ({', '.join(lists)}), {some(_legs(found))} by two ways, {_span(found, 'apart')}"
         told += "; a mix there contains both." if summed else "; nothing is said to mix both."
         severity = "stop" if summed else "warn"
         tally.found(look.period, told, device, *lists, *_legs(found), numbers=_numbers(found), severity=severity)
@@ -92,7 +93,7 @@ def _twice_in_a_mix(tally: Tally, look: Look, feed: str) -> None:
                 if apart is not None:
                     wrong.setdefault(how, []).append((name, apart))
         for how, found in wrong.items():
-            told = f"{feed} gets {_names(found)} {how} and again inside {other}, {_span(found)}."
+            told = f"{feed} gets {some(_legs(found))} {how} and again inside {other}, {_span(found)}."
             tally.found(look.period, told, feed, other, *_legs(found), numbers=_numbers(found), severity="warn")
 
 
@@ -103,11 +104,6 @@ def _apart(tally: Tally, look: Look, name: str, one: tuple[Slot, ...], two: tupl
     for field in apart.missing:
         tally.lacks(field, "a source comes by two ways whose delay is not known", name)
     return apart if apart.samples and not apart.missing else None
-
-
-def _names(found: list[_Row]) -> str:
-    legs = _legs(found)
-    return ", ".join(legs[:6]) + (f" and {len(legs) - 6} more" if len(legs) > 6 else "")
 
 
 def _legs(found: list[_Row]) -> list[str]:

@@ -18,6 +18,7 @@ from collections.abc import Iterator
 
 from patchloom.address import Slot
 from patchloom.check.look import Delivery, Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -95,9 +96,8 @@ def _wrong(places: tuple[Slot, Slot], odd: bool) -> str:
 
 
 def _say(tally: Tally, look: Look, name: str, why: str, locked: bool, rows: list[tuple[str, Slot, Slot]]) -> None:
-    shown = [f"{signal} ({left}, {right})" for signal, left, right in rows[:4]]
-    more = f" and {len(rows) - 4} more" if len(rows) > 4 else ""
-    told = f"{name}: stereo stands {why}: {', '.join(shown)}{more}."
+    shown = some(f"{signal} ({left}, {right})" for signal, left, right in rows)
+    told = f"{name}: stereo stands {why}: {shown}."
     if locked:
         told = f"{told[:-1]}; the bank locks pairs."
     signals = [signal for signal, _, _ in rows]

@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from patchloom.check.look import Amp, Look, looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -88,8 +89,7 @@ def _is_near(look: Look, amp: Amp, row: _Trim) -> bool:
 
 def _say(tally: Tally, look: Look, row: _Trim, legs: list[str]) -> None:
     left = round(min(row.trim - row.low, row.high - row.trim), 1)
-    named = ", ".join(legs[:6]) + (f" and {len(legs) - 6} more" if len(legs) > 6 else "")
-    words = f"{row.position} trims {named} by {row.trim:+g} dB of {row.low:+g} to {row.high:+g} dB"
+    words = f"{row.position} trims {some(legs)} by {row.trim:+g} dB of {row.low:+g} to {row.high:+g} dB"
     margin = look.show.gain.margin_db
     if left < min(margin, (row.high - row.low) / 2) - _CLOSE:
         words += f", which leaves {left:g} dB where {margin:g} dB are wanted"
