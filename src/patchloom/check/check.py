@@ -18,6 +18,7 @@ import attrs
 
 from patchloom.address import Span, parse
 from patchloom.check.catalogue import ENTRIES, ENTRY
+from patchloom.collector import at_rest
 from patchloom.errors import AddressError
 from patchloom.finding import SEVERITIES, Finding
 from patchloom.model.patch import Patch
@@ -53,12 +54,14 @@ def check(
     """
     named = _named(shipped_rules() if rules is None else rules)
     findings = list(found or ())
-    for name, rule in named:
-        findings.extend(_run(name, rule, rig, show, patch))
+    with at_rest():
+        for name, rule in named:
+            findings.extend(_run(name, rule, rig, show, patch))
     known = {entry.name for entry in ENTRIES} | {name for name, _ in named} | {row.rule for row in findings}
     asked = {name for name, _ in named} | {row.rule for row in findings}
     if found is not None:
         asked |= {entry.name for entry in ENTRIES if entry.issuer != "rule"}
+    findings = list({(row.sort_key(), row.kind, repr(row.numbers)): row for row in findings}.values())
     return apply_waivers(findings, show, known=known, asked=asked, today=today)
 
 

@@ -8,10 +8,11 @@ with it.  Linear in the slots that carry something.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from patchloom.address import Slot
-from patchloom.check.feeders import Feeders
+from patchloom.check.feeders import Feeder, Feeders
 from patchloom.check.ground import Ground, Way
 from patchloom.check.signals import Signals
 from patchloom.model.rig import Rig
@@ -82,15 +83,22 @@ class Ahead:
         return tuple(found)
 
 
-def carried(feeders: Feeders, signals: Signals) -> dict[Slot, str]:
-    """Return the leg of every slot whose main input carries one, by address."""
-    ahead = _forward(feeders.ground)
+Fed = tuple[Slot, str, str, str]
+"""What a slot takes from, and how: slot, `select`, `wired` or `link`, link, tap."""
+
+
+def carried(ground: Ground, signals: Signals, chosen: Iterable[tuple[Slot, Feeder]]) -> tuple[dict[Slot, str], dict[Slot, Fed]]:
+    """Return the leg of every slot whose main input carries one, by address, and what each of them takes from."""
+    ahead = _forward(ground)
     found: dict[Slot, str] = {}
+    fed: dict[Slot, Fed] = {}
     todo: list[Slot] = []
-    for place, feeder in feeders.chosen():
+    for place, feeder in chosen:
         if feeder.kind != "void" and (leg := signals.at(place).leg):
             found[place] = leg
             todo.append(place)
+            if feeder.source is not None:
+                fed[place] = (feeder.source, feeder.kind, "", feeder.choice.tap if feeder.choice is not None else "")
     while todo:
         here = todo.pop()
         for device, bank, way in ahead.get((here.device, here.bank), ()):
@@ -98,23 +106,33 @@ def carried(feeders: Feeders, signals: Signals) -> dict[Slot, str]:
             there = Slot(device, bank, number)
             if way.first <= number <= way.last and there not in found and (leg := signals.at(there).leg):
                 found[there] = leg
+                fed[there] = (here, "link", way.link.id, "") if way.link is not None else (here, "wired", "", "")
                 todo.append(there)
-    return dict(sorted(found.items()))
+    return _sorted(found), fed
 
 
-def steps(feeders: Feeders, there: dict[Slot, str]) -> dict[Slot, tuple[Step, ...]]:
-    """Return who takes from each slot that carries something, by address; alternate inputs too."""
+def _sorted(found: dict[Slot, str]) -> dict[Slot, str]:
+    """Return slots by address; bank by bank, which is several times faster than comparing whole addresses."""
+    banks: dict[tuple[str, str], list[int]] = {}
+    for device, bank, number in found:
+        banks.setdefault((device, bank), []).append(number)
+    places = (Slot(device, bank, number) for (device, bank), numbers in sorted(banks.items()) for number in sorted(numbers))
+    return {place: found[place] for place in places}
+
+
+def steps(there: dict[Slot, str], fed: dict[Slot, Fed], turned: Iterable[tuple[Slot, Feeder]]) -> dict[Slot, tuple[Step, ...]]:
+    """Return who takes from each slot that carries something, by address; `turned` are the alternate inputs."""
     found: dict[Slot, list[Step]] = {place: [] for place in there}
     for place in there:
-        feeder = feeders.of(place)
-        if feeder is not None and feeder.source in found:
-            tap = feeder.choice.tap if feeder.choice is not None else ""
-            found[feeder.source].append(Step(place, feeder.kind, feeder.link.id if feeder.link else "", tap))
-    for place, feeder in feeders.chosen(True):
+        if place in fed:
+            source, how, link, tap = fed[place]
+            if source in found:
+                found[source].append(Step(place, how, link, tap))
+    for place, feeder in turned:
         if feeder.source in found:
             tap = feeder.choice.tap if feeder.choice is not None else ""
             found[feeder.source].append(Step(place, feeder.kind, "", tap, True))
-    return {place: tuple(sorted(rows)) for place, rows in found.items()}
+    return {place: tuple(rows) for place, rows in found.items()}
 
 
 def reach(rig: Rig, there: dict[Slot, str]) -> dict[str, tuple[str, ...]]:

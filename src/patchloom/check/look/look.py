@@ -179,12 +179,12 @@ class Look:
 
     @cached_property
     def used_by(self) -> dict[Slot, tuple[Delivery, ...]]:
-        """Return who needs each slot that a delivery passes, by address."""
+        """Return who needs each slot that a delivery passes."""
         found: dict[Slot, list[Delivery]] = {}
         for row in self.deliveries:
             for hop in row.hops:
                 found.setdefault(hop, []).append(row)
-        return {place: tuple(rows) for place, rows in sorted(found.items())}
+        return {place: tuple(rows) for place, rows in found.items()}
 
     # what is set
 
@@ -200,6 +200,15 @@ class Look:
     @cached_property
     def _signals(self) -> Signals:
         return Signals(self.feeders)
+
+    @cached_property
+    def chosen(self) -> tuple[tuple[Slot, Feeder], ...]:
+        """Return every slot whose main input a choice feeds, with what feeds it."""
+        return tuple(row for row in self._entering if row[1].kind == "select")
+
+    @cached_property
+    def _entering(self) -> tuple[tuple[Slot, Feeder], ...]:
+        return tuple(self.feeders.chosen())
 
     def feeder(self, place: Slot, alternate: bool = False) -> Feeder | None:
         """Return what feeds a slot: its `kind` plug, mix, select, wired or link, `source` slot, `row`, `link`, `choice`."""
@@ -251,7 +260,11 @@ class Look:
     @cached_property
     def carried(self) -> dict[Slot, str]:
         """Return the leg of every slot that carries one over its main input, by address; dragged along or wanted."""
-        return sound.carried(self.feeders, self._signals)
+        return self._carried[0]
+
+    @cached_property
+    def _carried(self) -> tuple[dict[Slot, str], dict[Slot, sound.Fed]]:
+        return sound.carried(self.ground, self._signals, self._entering)
 
     @cached_property
     def spread(self) -> dict[str, tuple[Slot, ...]]:
@@ -264,7 +277,7 @@ class Look:
     @cached_property
     def audio(self) -> dict[Slot, tuple[sound.Step, ...]]:
         """Return the audio graph: each slot that carries something, and the slots that take from it."""
-        return sound.steps(self.feeders, self.carried)
+        return sound.steps(*self._carried, self.feeders.chosen(True))
 
     @cached_property
     def _ahead(self) -> sound.Ahead:

@@ -36,12 +36,12 @@ def block_leak(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         heard = {(look.signal_of(row.leg), row.end.device) for row in look.deliveries if row.want is not None}
         private: dict[str, dict[str, Slot]] = {}
         own: dict[str, dict[str, Slot]] = {}
-        for place, feeder in look.feeders.chosen():
-            if feeder.kind != "select" or feeder.row is None or feeder.row.by == 1:
+        for place, feeder in look.chosen:
+            if feeder.row is None or feeder.row.by == 1:
                 continue
             tally.seen += 1
-            signal = look.signal_of(look.carried.get(place, ""))
-            for device in _arrives(look, place) if signal and place not in look.used_by else ():
+            signal = look.signal_of(look.carried.get(place, "")) if place not in look.used_by else ""
+            for device in _arrives(look, place) if signal else ():
                 if (signal, device) not in heard:
                     if _private(look, signal):
                         private.setdefault(device, {}).setdefault(signal, place)

@@ -34,13 +34,12 @@ def demand_without_source(rig: Rig, show: Show, patch: Patch) -> Iterator[Findin
     for look in looks(rig, show, patch):
         listed, wanted = _listed(look), _declared(look)
         empty: dict[tuple[str, str], list[tuple[Slot, Slot]]] = {}
-        for alternate in (False, True):
-            for place, feeder in look.feeders.chosen(alternate):
-                if feeder.kind != "select" or feeder.row is None or feeder.row.by > 1 or feeder.source is None:
-                    continue
-                tally.seen += 1
-                last = listed.get((place.device, place.bank), 0)
-                if place.number > last and place not in wanted and not look.leg(place, alternate) and not _spare(look, place):
+        for place, feeder in look.chosen:
+            if feeder.row is None or feeder.row.by > 1 or feeder.source is None:
+                continue
+            tally.seen += 1
+            if place not in look.carried and place.number > listed.get((place.device, place.bank), 0):
+                if place not in wanted and not _spare(look, place):
                     empty.setdefault((place.device, place.bank), []).append((place, feeder.source))
         for rows in empty.values():
             _say(tally, look.period, sorted(rows))

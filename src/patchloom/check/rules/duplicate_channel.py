@@ -30,22 +30,26 @@ def duplicate_channel(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     tally = Tally("duplicate-channel", show, patch)
     for look in looks(rig, show, patch):
         there: dict[tuple[str, str], list[Slot]] = {}
+        channels = _channels(look)
         for place, leg in look.carried.items():
-            bank = look.ground.bank(place.device, place.bank)
-            if bank is not None and bank.does == "process" and place.device in look.at_desk:
+            if place[:2] in channels:
                 there.setdefault((place.device, leg), []).append(place)
                 tally.seen += 1
         for (device, leg), places in there.items():
-            for position, doubled in _doubled(look, device, places).items():
+            for position, doubled in (_doubled(look, device, places) if len(places) > 1 else {}).items():
                 told = f"{leg} is on {', '.join(map(str, doubled))} of {position}, and no want says what the second is for."
                 tally.found(look.period, told, leg, *doubled, position, numbers=(("channels", len(doubled)),))
     yield from tally.told("no channel of a desk carries anything")
 
 
+def _channels(look: Look) -> set[tuple[str, str]]:
+    """Return the banks of channels of desks somebody works at."""
+    banks = [(desk, bank) for desk in look.at_desk for bank in look.type(desk).banks.values()]
+    return {(desk, bank.id) for desk, bank in banks if bank.does == "process"}
+
+
 def _doubled(look: Look, device: str, places: list[Slot]) -> dict[str, list[Slot]]:
     """Return, by position, the channels that carry one leg, where there are several and none is declared."""
-    if len(places) < 2:
-        return {}
     found: dict[str, list[Slot]] = {}
     declared: set[str] = set()
     stray: list[Slot] = []

@@ -39,9 +39,8 @@ def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Find
         outlives |= {row.id: {loss.loss_of for loss in row.survives} for row in look.show.feeds}
         for desk, positions in look.at_desk.items():
             whose.setdefault(desk, {}).update(dict.fromkeys(positions))
-            for to, rows in look.by_to.items():
-                if rows[0].position not in positions and desk not in outlives.get(to, ()):
-                    _note(worst.setdefault(desk, {}), look, desk, to, rows)
+        for to, rows in look.by_to.items():
+            _note(worst, look, to, [row for row in rows if not row.alternate], outlives.get(to, set()))
     if len(whose) < 2:
         yield nothing(_NAME, "there is one desk")
     for desk, losses in sorted(worst.items()):
@@ -49,16 +48,21 @@ def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Find
             yield _say(desk, tuple(whose[desk]), losses, len(patch.settings) > 1)
 
 
-def _note(losses: dict[str, _Loss], look: Look, desk: str, to: str, rows: tuple[Delivery, ...]) -> None:
-    """Keep what a list or feed loses with a desk, where it is more than in the periods before."""
-    mains = [row for row in rows if not row.alternate]
-    lost = tuple(dict.fromkeys(row.leg for row in mains if _passes(row, desk) and not _born(look, row, desk)))
-    if len(lost) > losses.get(to, (0, 0, "", ()))[0]:
-        losses[to] = (len(lost), len({row.leg for row in mains}), look.period, lost)
-
-
-def _passes(row: Delivery, desk: str) -> bool:
-    return any(hop.device == desk for hop in row.hops)
+def _note(worst: dict[str, dict[str, _Loss]], look: Look, to: str, rows: list[Delivery], outlives: set[str]) -> None:
+    """Keep what a list or feed loses with each desk, where it is more than in the periods before."""
+    lost: dict[str, dict[str, None]] = {}
+    for row in rows:
+        for desk in dict.fromkeys(hop.device for hop in row.hops):
+            if (
+                row.position not in look.at_desk.get(desk, (row.position,))
+                and desk not in outlives
+                and not _born(look, row, desk)
+            ):
+                lost.setdefault(desk, {}).setdefault(row.leg)
+    for desk, legs in lost.items():
+        losses = worst.setdefault(desk, {})
+        if len(legs) > losses.get(to, (0, 0, "", ()))[0]:
+            losses[to] = (len(legs), len({row.leg for row in rows}), look.period, tuple(legs))
 
 
 def _born(look: Look, row: Delivery, desk: str) -> bool:

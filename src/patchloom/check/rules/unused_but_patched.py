@@ -52,11 +52,12 @@ def _dead_ends(look: Look) -> Iterator[tuple[str, Slot]]:
     """Yield what single choices carry past everybody: the last slot of each way, a second channel at one desk left out."""
     fixed = {place for row in look.show.fixed for place in look.slots(row.into)}
     fixed |= {place for row in look.show.inserts for place in look.slots(row.send)}
-    for place, feeder in look.feeders.chosen():
-        if feeder.kind != "select" or feeder.row is None or feeder.row.by > 1:
+    used, carried = look.used_by, look.carried
+    for place, feeder in look.chosen:
+        if place in used or feeder.row is None or feeder.row.by > 1:
             continue
-        leg = look.carried.get(place, "")
-        if not leg or place in look.used_by or place in fixed or leg not in look.by_leg:
+        leg = carried.get(place, "")
+        if not leg or place in fixed or leg not in look.by_leg:
             continue
         bank = look.ground.bank(place.device, place.bank)
         here = any(row.end.device == place.device for row in look.by_leg[leg])
