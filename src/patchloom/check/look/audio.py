@@ -90,6 +90,14 @@ Fed = tuple[Slot, str, str, str]
 def carried(ground: Ground, signals: Signals, chosen: Iterable[tuple[Slot, Feeder]]) -> tuple[dict[Slot, str], dict[Slot, Fed]]:
     """Return the leg of every slot whose main input carries one, by address, and what each of them takes from."""
     ahead = _forward(ground)
+    does: dict[tuple[str, str], bool] = {}
+
+    def plain(device: str, bank: str) -> bool:
+        if (device, bank) not in does:
+            kind = ground.bank(device, bank)
+            does[device, bank] = kind is None or kind.does == "carry"
+        return does[device, bank]
+
     found: dict[Slot, str] = {}
     fed: dict[Slot, Fed] = {}
     todo: list[Slot] = []
@@ -104,7 +112,11 @@ def carried(ground: Ground, signals: Signals, chosen: Iterable[tuple[Slot, Feede
         for device, bank, way in ahead.get((here.device, here.bank), ()):
             number = here.number - way.start + way.first
             there = Slot(device, bank, number)
-            if way.first <= number <= way.last and there not in found and (leg := signals.at(there).leg):
+            if not way.first <= number <= way.last or there in found:
+                continue
+            # What leaves a bank that only carries stays what it is; out of channels and mixes the judge's eyes are needed.
+            leg = found[here] if plain(here.device, here.bank) else signals.at(there).leg
+            if leg:
                 found[there] = leg
                 fed[there] = (here, "link", way.link.id, "") if way.link is not None else (here, "wired", "", "")
                 todo.append(there)
