@@ -5,13 +5,13 @@ Comes in: nothing.  Goes out: `FAULTS`, one row a kind; `table()` is the page `f
 
 from __future__ import annotations
 
-from . import faults_carried, faults_riding, faults_ruled
+from . import faults_carried, faults_of_lines, faults_riding, faults_ruled
 from .faults_of_rules import RULED
 from .planting import FAULTS, Fault
 
 __all__ = ["FAULTS", "RULED", "Fault", "table"]
 
-_ENTERED = (faults_carried, faults_riding, faults_ruled)
+_ENTERED = (faults_carried, faults_riding, faults_ruled, faults_of_lines)
 """The modules that enter kinds, in the order of the page."""
 
 

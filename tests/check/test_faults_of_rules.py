@@ -16,7 +16,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 from .bases import BASES
-from .faults_of_rules import RULED
+from .faults import RULED
 from .planting import Fault
 
 

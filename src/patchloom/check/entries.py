@@ -64,7 +64,7 @@ fallback-reaches | warn | The next clock leader may go as well, or its clock doe
     Name another one, or join it by a link that passes clock.
 framing-unsaid | warn | A link runs at a rate where framings differ, and none is set.
     Set both ends alike and write it down.
-clock-line-ended | advice | A clock line is not ended once, at its far end, or runs over a cable of another kind.
+clock-line-ended | advice | A clock line is not ended once, at its far end.
     Switch the termination on at the last device of the line and nowhere else.
 
 # E links, control, dependence

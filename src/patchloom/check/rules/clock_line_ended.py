@@ -1,10 +1,10 @@
-"""A clock line that is not ended once, at its far end, or does not run over a cable of its kind.
+"""A clock line that is not ended once, at its far end.
 
 What it says: for every link that carries word clock and nothing else, whether the receiving end alone has its
-termination on, and whether its cable is among the media of its format (75 ohm coaxial).
+termination on.  A cable that is not the 75 ohm coaxial one of its format is `length-within-medium`'s.
 Why: a line ended nowhere rings, one ended twice is too weak; both show as jitter and drop-outs that come and go.
 When it is no fault: a device that ends its input by itself and cannot be switched; say so with `ended`.
-What data it needs: `links.ended` and `links.cables.medium`; absent: not checked.
+What data it needs: `links.ended`; absent: not checked.
 What to do: switch the termination on at the last device of the line and nowhere else.
 Source: common practice, no source.
 """
@@ -31,13 +31,12 @@ _COUNT = {"first": 1, "both": 2, "none": 0}
 
 
 def clock_line_ended(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each clock line that is not ended once, or runs over a cable of another kind."""
+    """Yield a finding for each clock line that is not ended once."""
     tally = Tally("clock-line-ended", show, patch)
     for link in rig.links:
         if _is_line(rig, link):
             tally.seen += 1
             _ended(tally, link)
-            _coaxial(tally, rig, link)
     yield from tally.told("no link carries word clock alone")
 
 
@@ -52,11 +51,3 @@ def _ended(tally: Tally, link: Link) -> None:
     elif link.ended != "second":
         words = _TOLD[link.ended].format(*link.join)
         tally.found("", f"{link.id} {words}.", link.id, *link.join, numbers=(("terminations", _COUNT[link.ended]),))
-
-
-def _coaxial(tally: Tally, rig: Rig, link: Link) -> None:
-    media = rig.formats[link.format].medium
-    for cable in link.cables:
-        if cable.medium and cable.medium not in media:
-            told = f"{link.id} carries word clock over {cable.medium}; it is made for {', '.join(media)}."
-            tally.found("", told, link.id, todo="Use a coaxial cable of 75 ohm.")

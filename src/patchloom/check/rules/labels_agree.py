@@ -1,7 +1,7 @@
 """One source under two names, or one name for two sources.
 
 What it says: a signal that lists of one period call differently, and a list that calls a signal by the name of another
-one.  Labels that are equal once cut are `labels-collide`.
+one that is not on it.  Labels of one list that are equal once cut are `labels-collide`.
 Why: "which one is Voice 2?" costs the change-over; a name that means another source at the next desk costs the show.
 When it is no fault: two languages, or a position that asked for its own words; sign it off with a waiver.
 What data it needs: `sources.name`, `feeds.name`, `lists.wants.name`; absent names are the id.  Entries of one leg have
@@ -34,10 +34,14 @@ def labels_agree(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             meant.setdefault(name.casefold(), []).append(key)
         calls = _calls(look)
         tally.seen += len(names)
+        listed = {item.id: {want.signal for want in item.wants if want is not None} for item in look.show.lists}
         for signal, words in calls.items():
-            others = [(who, word) for who, word in words if [key for key in meant.get(word.casefold(), ()) if key != signal]]
-            for who, word in others:
-                other = next(key for key in meant[word.casefold()] if key != signal)
+            others = []
+            for who, word in words:
+                # Two labels alike on one list are `labels-collide`.
+                meant_too = [key for key in meant.get(word.casefold(), ()) if key != signal]
+                others += [(who, word, key) for key in meant_too[:1] if key not in listed[who]]
+            for who, word, other in others:
                 told = f"{who} calls {signal} {word!r}, and that is the name of {other}."
                 tally.found(look.period, told, who, signal, other, severity="stop")
             if not others:
