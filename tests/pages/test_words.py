@@ -1,0 +1,196 @@
+"""Fixed words come from a catalogue, every one of them, and none is left in English where another language is asked for."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import patchloom
+from patchloom.errors import PatchloomError
+from patchloom.model.base import dump
+from patchloom.pages import Page, words
+from patchloom.pages.forms import FORMS, form_page
+from patchloom.plugins import load_all
+from tests.pages.world import FINDINGS, patch, rig, show
+from tests.scenarios.reading import solved
+
+ROOT = Path(__file__).parents[2]
+FILES = sorted((ROOT / "src" / "patchloom" / "pages" / "languages").glob("*.json"))
+SOURCES = sorted(
+    path
+    for pattern in ("src/patchloom/pages/*.py", "src/patchloom/drawing/*.py", "plugins/*/patchloom_*/*.py")
+    for path in ROOT.glob(pattern)
+)
+UNITS = {"m", "ft", "dB", "dBu", "Hz", "kHz", "mm", "s", "V", "DI", "XLR", "sha256", "SHA", "LEDs"}
+"""What is no word: units and signs."""
+
+
+def catalogue(path: Path) -> tuple[dict[str, str], list[str]]:
+    data = json.loads(path.read_text(encoding="utf-8"))
+    return data["words"], data["same"]
+
+
+def literals(path: Path) -> Iterator[str]:
+    """Yield the texts that are said as they stand in a source."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and node.args:
+            name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+            first = node.args[0]
+            parts = [first.body, first.orelse] if isinstance(first, ast.IfExp) else [first]
+            if name == "say":
+                yield from (part.value for part in parts if isinstance(part, ast.Constant) and part.value)
+
+
+def test_there_is_a_file_for_every_language() -> None:
+    """Each language but the papers' own has a catalogue, and each catalogue is of a language that can be asked for."""
+    assert [path.stem for path in FILES] == sorted(set(words.LANGUAGES) - {"en"})
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_no_word_is_left_untranslated(path: Path) -> None:
+    """Every entry says something else than the English, with the same things to fill in; what is alike is declared so."""
+    said, same = catalogue(path)
+    assert [key for key, text in said.items() if not text.strip() or text == key] == []
+    assert sorted(set(same) & set(said)) == []
+    for key, text in said.items():
+        assert sorted(re.findall(r"{(\w+)}", key)) == sorted(re.findall(r"{(\w+)}", text)), key
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_no_word_that_is_said_is_missing(path: Path) -> None:
+    """Every text said in a source of the papers is in the catalogue, or declared to be the same."""
+    said, same = catalogue(path)
+    missing = [(source.name, text) for source in SOURCES for text in literals(source) if text not in said and text not in same]
+    assert missing == []
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_no_entry_is_dead(path: Path) -> None:
+    """Every entry stands somewhere in a source: what nobody says any more is taken out."""
+    said, same = catalogue(path)
+    there: set[str] = set()
+    for source in (*SOURCES, ROOT / "src" / "patchloom" / "finding.py", ROOT / "src" / "patchloom" / "check" / "proof.py"):
+        for node in ast.walk(ast.parse(source.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                there.add(node.value)
+    known = set(ROLES) | {"stop", "safety", "warn", "advice", "note"}
+    assert [key for key in (*said, *same) if key not in there and key not in known] == []
+
+
+NO_WORDS = {
+    *("id", "kind", "paper", "subject", "touches", "digest", "language", "area", "position", "sign", "carries"),
+    *("size", "marks", "arrows", "flow", "side", "depth", "keep"),
+}
+"""Fields of a page that are never printed as they stand."""
+
+ROLES = (
+    *("desk", "box", "split", "multicore", "converter", "rate-converter", "recorder", "personal-mixer", "network", "amplifier"),
+    *("transmitter", "loudspeaker-line", "comms", "other", "mic", "di", "radio", "line", "playback", "talkback", "digital"),
+    *("performer", "instrument", "drums", "keys", "amp", "riser", "wedge", "ear", "power", "obstacle", "stairs", "walkway"),
+    *("table", "trim", "polarity", "filter", "delay", "insert", "processing", "mute", "fader", "patch", "preamps", "outputs"),
+    *("intake", "link", "pool", "sockets", "channels", "mixes", "blocks", "slots", "local", "port", "network"),
+    *("found", "not checked", "in part", "checked", "not asked", "not applicable"),
+)
+"""Words of the documents that papers print: kinds, roles, taps, doors, states."""
+
+
+def texts(item: Any) -> Iterator[str]:
+    if isinstance(item, str):
+        yield item
+    elif isinstance(item, dict):
+        for key, value in item.items():
+            if key not in NO_WORDS:
+                yield from texts(value)
+    elif isinstance(item, (list, tuple)):
+        for value in item:
+            yield from texts(value)
+
+
+def tokens(text: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", text)
+
+
+def worlds() -> Iterator[tuple[Any, Any, Any]]:
+    yield rig(), show(), patch()
+    yield solved("demo")
+
+
+@pytest.mark.parametrize("number", [0, 1], ids=["hand-made", "demo"])
+def test_nothing_but_names_is_left_when_every_word_is_struck_out(number: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With a language in which every fixed word is a dot, what a paper still prints are names, ids and units.
+
+    What checks and solver say, findings and notes, are their own words and not asked about.
+    """
+    said, same = catalogue(FILES[0])
+    struck = {
+        key: "".join(part if part.startswith("{") else re.sub(r"[^\W\d_]", "\u00b7", part) for part in re.split(r"({\w+})", key))
+        for key in (*said, *same)
+    }
+    monkeypatch.setattr(words, "catalogue", lambda language: struck)
+    given = tuple(worlds())[number]
+    known: set[str] = set(UNITS)
+    for row in given:
+        for text in texts_of_documents(dump(row)):
+            known.update(tokens(text))
+    known |= {word.upper() for word in known}
+    found = []
+    for name, paper in load_all("papers").objects.items():
+        for page in paper(*given, (), options={"language": "de", "short": 40}):
+            left = {word for text in texts(dump(page)) for word in tokens(text)} - known - _own_words(name, page)
+            found += [(name, page.subject, sorted(left))] if left else []
+    assert found == []
+
+
+def texts_of_documents(item: Any) -> Iterator[str]:
+    if isinstance(item, str):
+        yield item
+    elif isinstance(item, dict):
+        for key, value in item.items():
+            yield str(key)
+            yield from texts_of_documents(value)
+    elif isinstance(item, (list, tuple)):
+        for value in item:
+            yield from texts_of_documents(value)
+
+
+def _own_words(name: str, page: Page) -> set[str]:
+    """Return the words of the checks on a page: names of rules and what is assumed."""
+    if name != "proof-page":
+        return set()
+    rows = [cell.text for table in page.tables if table.id in ("rules", "quiet") for row in table.rows for cell in row.cells]
+    return {word for text in (*rows, *page.notes) for word in tokens(text)}
+
+
+def test_forms_are_said_in_every_language() -> None:
+    """The heads of the papers that answer a change are in the catalogue too, and so is what stands in an empty one."""
+    said, same = catalogue(FILES[0])
+    for form in FORMS.values():
+        page = next(iter(words.translated([form_page(form, {}, subject="x")], words.say_in("de"))))
+        assert page.title != form.title
+        for table in form.tables:
+            for text in (table.title, table.empty, *(column.title for column in table.columns)):
+                assert not text or text in said or text in same, text
+
+
+def test_a_language_nobody_has_is_refused() -> None:
+    """The languages there are, are named."""
+    with pytest.raises(PatchloomError, match="'fr' is none of en, de"):
+        words.catalogue("fr")
+    with pytest.raises(PatchloomError, match="is none of en, de"):
+        patchloom.book(rig(), show(), patch(), findings=FINDINGS, options={"language": "fr"})
+
+
+def test_names_are_never_translated() -> None:
+    """A list called like a fixed word keeps its name at the head of a column."""
+    from patchloom.pages import Column, Table
+
+    page = Page("table", "Line check", tables=(Table("t", columns=(Column("list-rate", "Line"), Column("line", "Line"))),))
+    made = next(iter(words.translated([page], words.say_in("de"))))
+    assert [column.title for column in made.tables[0].columns] == ["Line", "Leitung"]
+    assert (made.title, made.language) == ("Line-Check", "de")
