@@ -13,7 +13,7 @@ from typing import Any
 
 import attrs
 
-from patchloom.check.speak import found, nothing, unchecked
+from patchloom.check.speak import found, nothing, some, unchecked
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.show import Show
@@ -61,6 +61,11 @@ class Tally:
                 yield attrs.evolve(row, period=period)
         for field, (because, places) in self._lacking.items():
             yield unchecked(self.rule, because, field, where=places)
+
+    def when(self, periods: list[str]) -> str:
+        """Return ` in act1, act3` for some periods, a scene left out beside its act; empty for all of them."""
+        few = [period for period in self._few(periods) if period]
+        return f" in {some(few)}" if few else ""
 
     def _few(self, periods: list[str]) -> Iterable[str]:
         if len(self._periods) == len(set(periods)):

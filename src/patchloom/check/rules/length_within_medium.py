@@ -13,7 +13,7 @@ Source: each format's own, named there (AES3, AES10, category cabling); the 80 %
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
@@ -48,16 +48,28 @@ def _analogue() -> Format:
 def _link(tally: Tally, link: Link, spoken: Format) -> None:
     if not link.cables and spoken.digital:
         tally.lacks("links.cables", "what some links run over is unknown", link.id)
+    over: list[_Length] = []
+    care: list[_Length] = []
     for number, cable in enumerate(link.cables, 1):
         where = f"cable {number} of {link.id}" if len(link.cables) > 1 else link.id
         if cable.medium and spoken.digital and spoken.medium and cable.medium not in spoken.medium:
             told = f"{where} is {cable.medium}; {spoken.id} is made for {', '.join(spoken.medium)}."
             tally.found("", told, link.id, severity="warn", todo="Use a cable the format is made for.")
-        else:
-            _length(tally, link, spoken, cable, where)
+        elif (row := _length(tally, link, spoken, cable, where)) is not None:
+            (over if row.m > row.most else care if row.m >= row.care else []).append(row)
+    _say(tally, link, spoken, over, care)
 
 
-def _length(tally: Tally, link: Link, spoken: Format, cable: Cable, where: str) -> None:
+class _Length(NamedTuple):
+    where: str
+    m: float
+    care: float
+    most: float
+    medium: str
+
+
+def _length(tally: Tally, link: Link, spoken: Format, cable: Cable, where: str) -> _Length | None:
+    """Return how long a cable is and may be; None where that is unknown, and noted."""
     most = _at(spoken.most_m, cable.medium)
     if isinstance(spoken.most_m, Mapping) and not cable.medium:
         tally.lacks("links.cables.medium", "the longest run depends on the cable, and that is unknown", link.id)
@@ -66,20 +78,26 @@ def _length(tally: Tally, link: Link, spoken: Format, cable: Cable, where: str) 
     elif cable.length_m is None:
         tally.lacks("links.cables.length_m", "how long some cables are is unknown", link.id)
     elif most is not None:
-        _hold(tally, link, spoken, cable, where, float(most))
+        care = _at(spoken.caution_m, cable.medium)
+        return _Length(where, float(cable.length_m), _CARE * most if care is None else float(care), float(most), cable.medium)
+    return None
 
 
-def _hold(tally: Tally, link: Link, spoken: Format, cable: Cable, where: str, most: float) -> None:
-    care = _at(spoken.caution_m, cable.medium)
-    care = _CARE * most if care is None else float(care)
-    length = float(cable.length_m or 0)
-    kind = f" of {cable.medium}" if cable.medium else ""
-    numbers = (("m", cable.length_m), ("care from m", round(care, 1)), ("most m", most))
-    if length > most:
-        tally.found("", f"{where} is {length:g} m{kind}; {spoken.id} goes {most:g} m at most.", link.id, numbers=numbers)
-    elif length >= care:
-        told = f"{where} is {length:g} m{kind}; {spoken.id} asks for care from {care:g} m and goes {most:g} m at most."
-        tally.found("", told, link.id, numbers=numbers, severity="warn", todo="Keep a shorter one ready, and test it warm.")
+def _say(tally: Tally, link: Link, spoken: Format, over: list[_Length], care: list[_Length]) -> None:
+    """Say one thing of a link's cables that are too long, one of those that need care, the longest first."""
+    for rows, severity in ((over, ""), (care, "warn")):
+        if not rows:
+            continue
+        rows = sorted(rows, key=lambda row: -row.m)
+        worst = rows[0]
+        kind = f" of {worst.medium}" if worst.medium else ""
+        told = f"{worst.where} is {worst.m:g} m{kind}; {spoken.id} "
+        told += f"asks for care from {worst.care:g} m and " if severity else ""
+        told += f"goes {worst.most:g} m at most."
+        told += "".join(f" Beside it {row.where}, {row.m:g} m." for row in rows[1:])
+        numbers = (("m", worst.m), ("care from m", round(worst.care, 1)), ("most m", worst.most))
+        todo = "Keep a shorter one ready, and test it warm." if severity else ""
+        tally.found("", told, link.id, numbers=numbers, severity=severity, todo=todo)
 
 
 def _at(size: Any, medium: str) -> Any:

@@ -1,6 +1,6 @@
 """Radios are in use, and none is named as a spare.
 
-What it says: sources of kind radio in a period, none of which stands in for another one.
+What it says: the radios of all periods in which none stands in for another one, and nothing stands in for one of them.
 Why: a pack dies, a frequency is taken; the spare that is named, plugged and on a channel is the one that helps.
 When it is no fault: one radio only, with a cable beside it: name the cabled microphone as its spare.
 What data it needs: `sources.kind` and `sources.spare_of`; absent: no spare is named, which is the finding.
@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.check.look import looks
+from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -24,19 +25,19 @@ __all__ = ["radio_spare"]
 
 
 def radio_spare(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each period with radios and no spare among or for them."""
+    """Yield one finding for all radios of periods in which none of them has a spare."""
     tally = Tally("radio-spare", show, patch)
+    bare: dict[str, None] = {}
+    acts: list[str] = []
     for look in looks(rig, show, patch):
-        radios = [source for source in look.show.sources if source.kind == "radio"]
-        names = {source.id for source in radios}
+        radios = [source.id for source in look.show.sources if source.kind == "radio"]
         tally.seen += len(radios)
-        spare = any(row.spare_of and (row.kind == "radio" or row.spare_of in names) for row in look.show.sources)
+        spare = any(row.spare_of and (row.kind == "radio" or row.spare_of in radios) for row in look.show.sources)
         if radios and not spare:
-            count = len(radios)
-            told = (
-                f"{count} radios are in use, and none is named as a spare."
-                if count > 1
-                else (f"{radios[0].id} is a radio, and nothing is named as its spare.")
-            )
-            tally.found(look.period, told, *(source.id for source in radios), numbers=(("radios", count),))
+            bare.update(dict.fromkeys(radios))
+            acts.append(look.period)
+    if bare:
+        names = list(bare)
+        many = f"{some(names)} are radios" if len(names) > 1 else f"{names[0]} is a radio"
+        tally.found("", f"{many}, and nothing is named as a spare{tally.when(acts)}.", *names, numbers=(("radios", len(names)),))
     yield from tally.told("no radios are in use")

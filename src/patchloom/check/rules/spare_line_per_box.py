@@ -26,17 +26,23 @@ __all__ = ["spare_line_per_box"]
 
 
 def spare_line_per_box(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
-    """Yield a finding for each box with no free line, or none that gets to a desk that hears the box."""
+    """Yield a finding for each box with no free line, or none that gets to desks that hear the box."""
     tally = Tally("spare-line-per-box", show, patch)
+    far: dict[str, dict[str, list[str]]] = {}
     for look in looks(rig, show, patch):
         boxes = dict.fromkeys(place.device for place in look.setting.plugs.values() if look.type(place.device).role == "box")
         for box in boxes:
             tally.seen += 1
-            _box(tally, look, box)
+            for desk in _box(tally, look, box):
+                far.setdefault(box, {}).setdefault(desk, []).append(look.period)
+    for box, desks in far.items():
+        words = (desk + tally.when(acts) for desk, acts in desks.items())
+        tally.found("", f"None of the free lines of {box} gets to {', nor to '.join(words)}.", box, *desks)
     yield from tally.told("nothing is plugged into a stage box")
 
 
-def _box(tally: Tally, look: Look, box: str) -> None:
+def _box(tally: Tally, look: Look, box: str) -> list[str]:
+    """Return the desks that hear a box and that none of its free lines gets to; a box with none is said at once."""
     sockets = [
         place
         for bank in look.type(box).banks.values()
@@ -44,16 +50,12 @@ def _box(tally: Tally, look: Look, box: str) -> None:
         for place in look.slots(f"{box}.{bank.id}")
     ]
     free = [place for place in sockets if look.feeder(place) is None]
-    numbers = (("sockets", len(sockets)), ("free", len(free)))
     if not free:
-        told = f"{box} has no free line: all {len(sockets)} inputs are in use."
-        tally.found(look.period, told, box, numbers=numbers)
-        return
+        numbers = (("sockets", len(sockets)), ("free", 0))
+        tally.found(look.period, f"{box} has no free line: all {len(sockets)} inputs are in use.", box, numbers=numbers)
+        return []
     there = _devices(look, free)
-    for desk in _hear(look, box):
-        if desk not in there:
-            # Counts are left out, so that what is alike in every act is said once.
-            tally.found(look.period, f"None of the free lines of {box} gets to {desk}.", box, desk)
+    return [desk for desk in _hear(look, box) if desk not in there]
 
 
 def _hear(look: Look, box: str) -> list[str]:
