@@ -65,8 +65,8 @@ fault("a device follows a device of another domain", "border", "clock-wrong-doma
         or clock(s, "truck")["followers"].clear()
         or r["devices"]["SRC"]["clocks"].update(B="stage")
         or r["links"].remove(of(r["links"], "T2"))
-        or h.update(lists=[])
-        or s.update(selections=[], routes=[])
+        or h.update(lists=[], sources=[])
+        or s.update(selections=[], routes=[], plugs={})
     )
 )
 fault("a device takes its clock twice", "house", "clock-two-inputs")(

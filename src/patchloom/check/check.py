@@ -18,6 +18,8 @@ import attrs
 
 from patchloom.address import Span, parse
 from patchloom.check.catalogue import ENTRIES, ENTRY
+from patchloom.check.folding import folded
+from patchloom.check.look import looks
 from patchloom.collector import at_rest
 from patchloom.errors import AddressError
 from patchloom.finding import SEVERITIES, Finding
@@ -62,6 +64,8 @@ def check(
     if found is not None:
         asked |= {entry.name for entry in ENTRIES if entry.issuer != "rule"}
     findings = list({(row.sort_key(), row.kind, repr(row.numbers)): row for row in findings}.values())
+    if found:
+        findings = folded(findings, looks(rig, show, patch))
     return apply_waivers(findings, show, known=known, asked=asked, today=today)
 
 
