@@ -116,7 +116,7 @@ def test_every_sheet_has_the_stamp() -> None:
             "2030-06-01",
             "REV C",
             "ISSUED",
-            "replaces B",
+            "replaces REV B",
             "changes 4",
             "made 2030-05-31 18:00 +00:00",
             "approved A. Person",
