@@ -214,6 +214,14 @@ class Replay(RipUp):
         """Return whether a place suits a unit's phantom and group as things stand."""
         return self._discord(unit, [place]) is not None
 
+    def stand(self, unit: Unit, places: list[_Place]) -> bool:
+        """Put the legs of a unit on places, nothing carried yet; return whether they may stand there."""
+        if not self._may(unit, places):
+            return False
+        self._enter(unit, places)
+        self._note(unit, places, {})
+        return True
+
     def restore(self, unit: Unit) -> bool:
         """Place a unit as it was, with the old way of each want that is still free; return whether all its musts are carried."""
         places = self.before.origin(unit)

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from patchloom.solve.whole.crowd import Place
 from patchloom.solve.whole.programme import Cell, Draft
 
-__all__ = ["Blueprint", "read", "ways"]
+__all__ = ["Blueprint", "copies_at", "read", "ways"]
 
 
 class Blueprint(NamedTuple):
@@ -27,6 +27,13 @@ class Blueprint(NamedTuple):
 def read(draft: Draft, values: list[int], hint_run: dict[int, int]) -> Blueprint:
     """Return the blueprint of an answer."""
     return Blueprint(_deal(draft, values), _runs(draft, values, hint_run))
+
+
+def copies_at(draft: Draft, values: list[int], hint_run: dict[int, int]) -> dict[int, int]:
+    """Return for each copy that is brought the run it came to."""
+    run_of: dict[int, int] = {}
+    _runs(draft, values, hint_run, run_of)
+    return run_of
 
 
 def ways(draft: Draft, values: list[int], hint_run: dict[int, int]) -> dict[str, dict[int, int]]:

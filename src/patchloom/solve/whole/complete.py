@@ -21,6 +21,7 @@ from patchloom.solve.fabric import Fabric
 from patchloom.solve.ripup import RipUp
 from patchloom.solve.route import Net
 from patchloom.solve.whole.blueprint import Blueprint, read, ways
+from patchloom.solve.whole.build import build
 from patchloom.solve.whole.crowd import Place, asked_exactly, crowds
 from patchloom.solve.whole.highs import TooMany
 from patchloom.solve.whole.lattice import TooWide
@@ -123,10 +124,18 @@ class _Rung:
         verdict = draft.programme.solve(nodes=BRANCHES, seconds=self.left())
         if verdict.values is None:
             return Outcome(facts=self._facts(draft)) if verdict.proven else None
-        attempt = self.carry_out(
-            read(draft, verdict.values, self.ground.hint_run), ways(draft, verdict.values, self.ground.hint_run)
-        )
-        return Outcome(attempt) if attempt.out.failed is None else None
+        blueprint = read(draft, verdict.values, self.ground.hint_run)
+        attempt = self.carry_out(blueprint, ways(draft, verdict.values, self.ground.hint_run))
+        if attempt.out.failed is None:
+            return Outcome(attempt)
+        built = build(draft, verdict.values, blueprint, self.plan, self._net(blueprint))
+        if built is None:
+            return None
+        for unit in self.plan.units:
+            if unit.optional:
+                built.put(unit)
+        built.out.failed = None
+        return Outcome(built)
 
     def carry_out(self, blueprint: Blueprint, guide: dict[str, dict[int, int]] | None = None) -> RipUp:
         """Return a try over exactly the blocks of a blueprint, every leg where the blueprint says if that works.
@@ -135,6 +144,15 @@ class _Rung:
         """
         plan = copy(self.plan)
         plan.hints = dict(blueprint.places)
+        net = self._net(blueprint)
+        net.guide = guide
+        attempt = RipUp(self.fabric, plan, net)
+        if self.settle(attempt, plan):
+            attempt.out.failed = None
+        return attempt
+
+    def _net(self, blueprint: Blueprint) -> Net:
+        """Return a try's net with nothing taken, on which every run may take what a blueprint says and nothing else."""
         net = Net(self.fabric, {})
         self.prepare(net)
         for segment, offset in sorted(net.reserved - self.reserved):
@@ -143,11 +161,7 @@ class _Rung:
         net.quick = False
         taken = {run for row in self.fabric.rows for run in row.into_runs}
         net.fixed_run = {run: blueprint.runs.get(run, NOBODY) for run in sorted(taken)}
-        net.guide = guide
-        attempt = RipUp(self.fabric, plan, net)
-        if self.settle(attempt, plan):
-            attempt.out.failed = None
-        return attempt
+        return net
 
     def _facts(self, draft: Draft) -> tuple[Fact, ...]:
         """Return which runs are too few, where more of them would do; else that everything was ruled out together."""

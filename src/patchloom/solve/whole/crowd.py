@@ -32,6 +32,7 @@ __all__ = [
     "leading_to",
     "stands_alone",
     "switch",
+    "target_of",
 ]
 
 ONE, INSIDE, FED = 0, 1, 2
@@ -126,13 +127,14 @@ def _targets_of(fabric: Fabric, plan: Plan, unit: Unit, leg: str) -> tuple[Targe
     found: dict[Target, int] = {}
     for aim in unit.aims:
         if aim.leg == leg and aim.must and aim.goals:
-            without = tuple(sorted(plan.rules.standing(leg, aim.to))) if plan.rules is not None else ()
-            target = _target(fabric, unit, aim, without)
+            target = target_of(fabric, plan, unit, aim)
             found[target] = found.get(target, 0) + 1 if aim.place is None else 1
     return tuple(target for target in sorted(found) for _ in range(found[target]))
 
 
-def _target(fabric: Fabric, unit: Unit, aim: Aim, without: tuple[int, ...]) -> Target:
+def target_of(fabric: Fabric, plan: Plan, unit: Unit, aim: Aim) -> Target:
+    """Return what a want of a unit asks for: two that are equal ask for the same."""
+    without = tuple(sorted(plan.rules.standing(aim.leg, aim.to))) if plan.rules is not None else ()
     goal = aim.goals[0]
     allow = aim.allow or unit.tap
     segment = goal.segments[0]

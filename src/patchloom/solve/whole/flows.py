@@ -269,6 +269,17 @@ class Flows:
             comes = [*((column, -images) for column in slots), *((column, -images * most) for column, most in brings)]
             self.programme.row([*((column, 1.0) for column in columns), *comes], high=0.0)
 
+    def sinks_of(self, number: int, which: int, values: list[int]) -> set[int]:
+        """Return the nodes at which the flow of a crowd to one of its targets may end, by the values of the columns."""
+        crowd = self.crowds[number]
+        target = crowd.targets[which]
+        sinks = self._ways(crowd, target)[0]
+        if crowd.targets.count(target) == 1:
+            return sinks
+        time = crowd.targets[:which].count(target)
+        ends = {node: self._sunk.get((number, target, node), ()) for node in sinks}
+        return {node for node, columns in ends.items() if len(columns) > time and values[columns[time]]}
+
     def root_of(self, node: int) -> int:
         """Return the node of the rig itself whose content a copy holds."""
         while self.lattice.nodes[node].copy >= 0:
