@@ -1,6 +1,7 @@
 """Which fields of a rig and a show were read and are not honoured by the search yet.
 
-Comes in: rig and show.  Goes out: their names, for the patch and every paper.  A field is never silently ignored.
+Comes in: rig and show.  Goes out: their names, for the patch and every paper.  A field is never silently ignored: what is
+not here takes part in the search, is judged by a rule (`talk`: talk-reaches), or is there to be printed.
 """
 
 from __future__ import annotations
@@ -23,8 +24,6 @@ def unhonoured(rig: Rig, show: Show) -> tuple[str, ...]:
         found.append(f"fold: sum of {', '.join(folded)} (the first leg is carried; sum the legs where they are made)")
     relations = sorted({group.relation for group in show.groups if group.relation in _UNTOLD})
     found.extend(f"groups.relation {relation} ({_UNTOLD[relation]})" for relation in relations)
-    if show.talk:
-        found.append("talk (read, not steered by)")
     sends = by_hand(rig, show)
     if sends:
         found.append(f"inserts: send of {', '.join(sends)} (no select row takes it; patch it by hand)")
