@@ -44,8 +44,8 @@ class _Trim(NamedTuple):
 def trim_margin(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each trim near its end or lifting far, of one position and one size together."""
     tally = Tally("trim-margin", show, patch)
+    near: dict[_Trim, tuple[dict[str, None], list[str]]] = {}
     for look in looks(rig, show, patch):
-        near: dict[_Trim, list[str]] = {}
         for amp in look.amps.values():
             able = _able(look, amp)
             if not any(position != amp.owner for position in able):
@@ -56,16 +56,18 @@ def trim_margin(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
                 tally.lacks("sources.want_db", because, amp.source.id)
             for row in _trims(look, amp):
                 if _is_near(look, amp, row) or row.trim > _NOISY_DB + _CLOSE:
-                    near.setdefault(row, []).append(amp.leg)
-        for row, legs in near.items():
-            _say(tally, look, row, legs)
+                    legs, periods = near.setdefault(row, ({}, []))
+                    legs.setdefault(amp.leg)
+                    periods.append(look.period)
+    for row, (legs, periods) in near.items():
+        _say(tally, show.gain.margin_db, row, list(legs), periods)
     yield from tally.told("no preamp in use is shared with a position that can trim")
 
 
 def _able(look: Look, amp: Amp) -> tuple[str, ...]:
     """Return the positions that hear a preamp where they can trim it; a recorder takes what comes."""
-    banks = {row.position: look.ground.bank(row.end.device, row.end.bank) for row in amp.heard}
-    return tuple(position for position, bank in banks.items() if bank is not None and bank.trim_db is not None)
+    banks = ((row.position, look.ground.bank(row.end.device, row.end.bank)) for row in amp.heard)
+    return tuple(dict.fromkeys(position for position, bank in banks if bank is not None and bank.trim_db is not None))
 
 
 def _trims(look: Look, amp: Amp) -> Iterator[_Trim]:
@@ -87,13 +89,12 @@ def _is_near(look: Look, amp: Amp, row: _Trim) -> bool:
     return amp.gain is not None and not amp.gain.margin and -_CLOSE <= left < wanted - _CLOSE
 
 
-def _say(tally: Tally, look: Look, row: _Trim, legs: list[str]) -> None:
+def _say(tally: Tally, margin: float, row: _Trim, legs: list[str], periods: list[str]) -> None:
     left = round(min(row.trim - row.low, row.high - row.trim), 1)
-    words = f"{row.position} trims {some(legs)} by {row.trim:+g} dB of {row.low:+g} to {row.high:+g} dB"
-    margin = look.show.gain.margin_db
+    words = f"{row.position} trims {some(legs)} by {row.trim:+g} dB of {row.low:+g} to {row.high:+g} dB{tally.when(periods)}"
     if left < min(margin, (row.high - row.low) / 2) - _CLOSE:
         words += f", which leaves {left:g} dB where {margin:g} dB are wanted"
     if row.trim > _NOISY_DB + _CLOSE:
         words += f", a lift of more than {_NOISY_DB:g} dB, which brings noise up"
     numbers = (("trim dB", row.trim), ("left dB", left), ("margin dB", margin), ("noisy above dB", _NOISY_DB))
-    tally.found(look.period, f"{words}.", row.position, *legs, numbers=numbers)
+    tally.found("", f"{words}.", row.position, *legs, numbers=numbers)
