@@ -5,7 +5,10 @@ A test compares the pages with what this makes, so they cannot grow stale.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -36,14 +39,74 @@ def checks() -> str:
 
     lines = [
         "# Checks\n",
-        MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` prints the same.\n",
+        MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` says more of each; "
+        "[rules](rules.md) have a page each.\n",
     ]
     words = {"verify": "What verify says", "check": "About rules and waivers", "rule": "Rules"}
     for issuer in dict.fromkeys(entry.issuer for entry in ENTRIES):
         lines += [f"## {words.get(issuer, issuer)}\n", "| name | severity | what it says | what to do |", "|---|---|---|---|"]
-        lines += [f"| `{row.name}` | {row.severity} | {row.says} | {row.todo} |" for row in ENTRIES if row.issuer == issuer]
+        lines += [f"| {_named(row)} | {row.severity} | {row.says} | {row.todo} |" for row in ENTRIES if row.issuer == issuer]
         lines.append("")
     return "\n".join(lines)
+
+
+def _named(row: Any) -> str:
+    return f"[`{row.name}`](rules/{row.name}.md)" if row.issuer == "rule" else f"`{row.name}`"
+
+
+def _elsewhere(name: str) -> str:
+    kind = name.removeprefix("reading:")
+    return f"reading (`{kind}`)" if kind != name else f"`{name}`"
+
+
+def rules() -> str:
+    """Return the page of what a careful engineer checks, entry by entry, and who issues it."""
+    from patchloom.check.catalogue import ENTRIES, ENTRY
+    from patchloom.check.trade import SECOND, SECTIONS, TRADE
+
+    lines = [
+        "# What is checked, and by whom\n",
+        MADE
+        + "Sixty things a careful engineer checks before doors, and a second tier. Each has an issuer: reading complains of a "
+        "document, `solve` says what cannot be, `verify` what in a patch contradicts rig or show, and a rule the rest; one fact "
+        "is said once. Severities: *stop* will not work or damages, *safety* may hurt people or ears, *warn* works but bites, "
+        "*advice* is good practice. They are common practice, except where a rule's page names a source.\n",
+        "A rule that lacks data says *not checked, because*; one with nothing to look at says *not applicable*; neither passes "
+        "in silence. What is found can be signed off by a waiver of the show, with who, why and until when.\n",
+    ]
+    for section, title in SECTIONS.items():
+        lines += [f"## {title}\n", "| entry | severity | what is asked | issued by |", "|---|---|---|---|"]
+        for row in (*TRADE, *SECOND):
+            if row.section == section:
+                named = [_named(ENTRY[name]) if name in ENTRY else _elsewhere(name) for name in row.issuers]
+                lines.append(f"| {row.name} | {row.severity} | {row.asks} | {', '.join(named)} |")
+        lines.append("")
+    names = [entry.name for entry in ENTRIES if entry.issuer == "rule"]
+    toc = "\n".join(f"rules/{name}" for name in names)
+    lines.append(f"```{{toctree}}\n:hidden:\n\n{toc}\n```\n")
+    return "\n".join(lines)
+
+
+def rule(name: str) -> str:
+    """Return the page of one rule, from its docstring and its cases."""
+    from patchloom.check.explain import explain
+
+    page = explain(name)
+    lines = [f"# {name}\n", f"{MADE}*{page.severity}.* {page.first}\n"]
+    for heading, words in page.parts:
+        lines.append(f"**{heading}.** {words}\n" if heading else f"{words}\n")
+    lines.append(f"Part of: {'; '.join(page.entries)}.\n")
+    lines.append(f"`patchloom rules {name} --picture FILE.svg` draws a rig it speaks of and one it is silent about.\n")
+    for outcome in dict.fromkeys(outcome for outcome, _ in page.cases):
+        lines.append(f"## {outcome.capitalize()}\n")
+        lines.append("\n".join(f"- {about}" for which, about in page.cases if which == outcome) + "\n")
+    return "\n".join(lines)
+
+
+def _rules() -> dict[str, Callable[[], str]]:
+    from patchloom.check.catalogue import ENTRIES
+
+    return {f"rules/{entry.name}.md": partial(rule, entry.name) for entry in ENTRIES if entry.issuer == "rule"}
 
 
 def library() -> str:
@@ -85,13 +148,14 @@ def schemas() -> str:
     return "\n".join(lines)
 
 
-PAGES = {"cli.md": cli, "checks.md": checks, "library.md": library, "schemas.md": schemas}
+PAGES = {"cli.md": cli, "checks.md": checks, "library.md": library, "rules.md": rules, "schemas.md": schemas, **_rules()}
 
 
 def main() -> None:
     """Write every page."""
     HERE.mkdir(exist_ok=True)
     for name, make in PAGES.items():
+        (HERE / name).parent.mkdir(exist_ok=True)
         (HERE / name).write_text(make(), encoding="utf-8")
 
 

@@ -118,7 +118,8 @@ def _page(name: str, rule: Callable[..., Any] | None, says: str, todo: str) -> t
 
 
 def _flat(words: str) -> str:
-    return re.sub(r"\s+", " ", words).strip()
+    flat = re.sub(r"\s+", " ", words).strip()
+    return flat[:1].upper() + flat[1:]
 
 
 def _docstring(name: str, rule: Callable[..., Any] | None) -> str:

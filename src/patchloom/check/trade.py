@@ -58,11 +58,11 @@ Duplicate channel number | stop | reading:duplicate-id
     Two rows of a list do not claim one channel.
 Block collision | stop | one-feeder
     Two uses do not claim one block with different contents.
-Import window exceeded | stop | out-of-range, limit-exceeded, list-too-long, solve
+Intake not exceeded | stop | out-of-range, limit-exceeded, list-too-long, solve
     A desk takes no more blocks than it can.
 Block leak | warn | block-leak
     Slots dragged in by a block and not asked for are known and harmless.
-Pins respected | stop | fixed-ignored, plug-not-allowed, wrong-channel, outside-within, gain-fixed, solve
+Fixed choices respected | stop | fixed-ignored, plug-not-allowed, wrong-channel, outside-within, gain-fixed, solve
     What the user fixed stays, or the report names what is in conflict.
 Level and connector fit | stop | level-and-connector-fit
     Level and connector match the socket, or an adaptor, pad or DI is named.
@@ -127,7 +127,7 @@ Frame mode match | stop | framing-mismatch, framing-unsaid
     Both ends of a link have one framing.
 Leader always on, backup named | warn | leader-stays, fallback-reaches
     The leader does not leave or belong to others, and a fallback is named.
-Clock line ended once | advice | clock-line-ended
+Clock line ended once | advice | clock-line-ended, election-pinned
     A clock line is terminated once, at its end.
 # E
 Link capacity at this rate | stop | link-capacity, rate-unsupported
