@@ -85,7 +85,7 @@ def test_no_entry_is_dead(path: Path) -> None:
 
 NO_WORDS = {
     *("id", "kind", "paper", "subject", "touches", "digest", "language", "area", "position", "sign", "carries"),
-    *("size", "marks", "arrows", "flow", "side", "depth", "keep"),
+    *("size", "marks", "arrows", "flow", "side", "depth", "keep", "of"),
 }
 """Fields of a page that are never printed as they stand."""
 

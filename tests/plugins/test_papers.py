@@ -17,7 +17,14 @@ from patchloom.pages import Page, Table
 from patchloom.plugins import load
 from tests.pages.world import FINDINGS, PATCH, RIG, hostile_show, patch, rig, show, small_book
 
-PAPERS = ("input-list", "patch-sheet", "settings-checklist")
+PAPERS = (
+    *("input-list", "output-list", "desk-patch", "patch-sheet", "settings-checklist", "clock-sheet", "phantom-sheet"),
+    *("gain-sheet", "line-check", "pack-sheet", "labels", "cable-list", "proof-page"),
+)
+TOLD = ("input-list", "output-list", "patch-sheet", "settings-checklist")
+"""Papers whose goldens are kept in every plain format; the others as text."""
+MOVING = ("proof-page",)
+"""Papers without a golden: this one lists every rule there is."""
 
 
 def made(paper: str) -> list[Page]:
@@ -260,10 +267,10 @@ def test_a_mark_unlike_its_number_is_what_people_read() -> None:
 def test_golden_texts(name: str, golden: Callable[..., None]) -> None:
     """Every paper of the hand-made show reads as it did when somebody last looked at it."""
     book = small_book(hostile_show() if name == "hostile" else None)
-    kept = attrs.evolve(book, pages=tuple(row for row in book.pages if row.paper in PAPERS))
+    kept = attrs.evolve(book, pages=tuple(row for row in book.pages if row.paper in PAPERS and row.paper not in MOVING))
     for artifact in load("renderers", "text")(kept, {}):
         golden(f"papers/{name}/{artifact.name}", artifact.bytes)
-    for artifact in load("renderers", "csv")(kept, {}):
-        golden(f"papers/{name}/{artifact.name}", artifact.bytes)
-    for artifact in load("renderers", "markdown")(kept, {}):
-        golden(f"papers/{name}/{artifact.name}", artifact.bytes)
+    told = attrs.evolve(book, pages=tuple(row for row in book.pages if row.paper in TOLD))
+    for format in ("csv", "markdown"):
+        for artifact in load("renderers", format)(told, {}):
+            golden(f"papers/{name}/{artifact.name}", artifact.bytes)

@@ -36,6 +36,7 @@ class Run:
     ways: int = 1
     route: str = ""
     label: str = ""
+    colour: str = ""
     joints: int = 0
 
 
@@ -50,7 +51,7 @@ def cable_runs(rig: Rig) -> Iterator[Run]:
             yield Run(
                 key,
                 *(_end(end) for end in link.join),
-                kind=cable.medium or link.format,
+                kind=cable.medium or link.format or ("analogue" if parse(link.join[0]).first is not None else ""),
                 length_m=cable.length_m,
                 connector=_connector(rig, link),
                 stock=cable.stock,
@@ -107,5 +108,5 @@ def stage_runs(seen: Sequence[View]) -> Iterator[Run]:
             kind="",
             length_m=source.cable_m,
             connector=bank.connector,
-            label=source.colour,
+            colour=source.colour,
         )

@@ -33,6 +33,7 @@ _RUNS = (
     Column("from", "From", 2.4),
     Column("to", "To", 1.8, size="bold"),
     Column("type", "Type", 1.8),
+    Column("colour", "Colour", 1),
     Column("need", "Run", 0.9, "number"),
     Column("pull", "Pull", 1.4, "number", "strong"),
     Column("joins", "Joints", 0.6, "number"),
@@ -55,7 +56,7 @@ def cable_page(rig: Rig, show: Show, seen: Sequence[View], options: Options) -> 
     notes = [
         say("Spares: {percent} % of each kind, rounded up. Lengths are rounded up to what is in stock.", percent=options.spares),
         "One stage cable for each source; a cable for every way where a link joins sockets one by one and no multicore is named.",
-        *([say("Length not stated for {count} runs: none was made up.", count=unknown)] if unknown else []),
+        *([say("Runs of a length nobody stated: {count}. None was made up.", count=unknown)] if unknown else []),
         *([] if rig.stock else ["No stock is stated, so nothing can be said to be short."]),
     ]
     tables = [Table("totals", "To pull", _TOTALS, tuple(_total(line, options) for line in lines))]
@@ -69,8 +70,8 @@ def cable_page(rig: Rig, show: Show, seen: Sequence[View], options: Options) -> 
         "table",
         "Cable pull list",
         subject="cables",
-        subject_name=say("{count} runs", count=len(found)),
-        about=_about(short, options),
+        subject_name=say("the whole show"),
+        about=f"{say('Runs: {count}.', count=len(found))} {_about(short, options)}",
         tables=tuple(tables),
         notes=tuple(notes),
         cautions=cautions(["trip"]),
@@ -96,7 +97,7 @@ def _about(short: list[Line], options: Options) -> str:
 def _total(line: Line, options: Options) -> Row:
     ends = (*line.connectors, "", "")[:2]
     cells = (
-        line.kind or options.say("stage cable"),
+        options.say(line.kind) if line.kind else options.say("stage cable"),
         *ends,
         options.length(line.length_m),
         str(line.needed),
@@ -114,7 +115,8 @@ def _runs(key: str, title: str, found: Sequence[Pulled], options: Options) -> Ta
     kept = [
         place
         for place, column in enumerate(_RUNS)
-        if column.id not in ("type", "need", "joins", "route", "note") or any(row.cells[place].text for row in rows)
+        if column.id not in ("type", "colour", "need", "pull", "joins", "route", "note")
+        or any(row.cells[place].text for row in rows)
     ]
     made = tuple(Row(tuple(row.cells[place] for place in kept), block=row.block) for row in rows)
     return Table(key, title, tuple(_RUNS[place] for place in kept), made)
@@ -129,12 +131,13 @@ def _run(each: Pulled, number: int, options: Options) -> Row:
     joints = max(run.joints, each.joins)
     note = [say(each.why) if each.why else ""]
     if each.joins > run.joints and run.joints:
-        note.append(say("{count} joints were allowed for", count=run.joints))
+        note.append(say("joints allowed for: {count}", count=run.joints))
     cells = (
         run.label or run.key,
         run.near,
         run.far,
-        run.kind + (f" \u00d7 {run.ways}" if run.ways > 1 else ""),
+        say(run.kind) + (f" \u00d7 {run.ways}" if run.ways > 1 else ""),
+        run.colour,
         options.length(run.length_m),
         pull,
         str(joints) if joints else "",

@@ -80,6 +80,8 @@ def _pull(run: Run, stock: Sequence[Stock], left: dict[str, int]) -> Pulled:
     if run.stock and named is None:
         return Pulled(run, why="the row of stock it names is not there")
     kin = _kin(run, named, stock)
+    if not stock:
+        return Pulled(run)
     if not kin:
         return Pulled(run, why="no stock stated for it")
     if run.length_m is None:

@@ -61,7 +61,7 @@ def _blocks(view: View, desk: str) -> Table | None:
         for row in rows
     )
     notes = ("Everything in a block comes along, wanted or not; what is wanted of it is named.",)
-    return Table("imports", "1. Blocks taken in", columns, made, notes)
+    return Table("imports", "Blocks taken in", columns, made, notes)
 
 
 def _channels(view: View, row: List) -> Table | None:
@@ -89,7 +89,7 @@ def _channels(view: View, row: List) -> Table | None:
     notes = (
         (view.say("Trim: where to start, from 0; blank = unknown."),) if "trim" in {columns[place].id for place in kept} else ()
     )
-    title = view.say("2. Channels of {name}", name=list_name(view, row))
+    title = view.say("Channels of {name}", name=list_name(view, row))
     return Table(f"channels-{key}", title, tuple(columns[place] for place in kept), made, notes)
 
 
@@ -153,7 +153,7 @@ def _outputs(view: View, desk: str) -> Table | None:
     taps = any(row.cells[2].text for row in rows)
     kept = [place for place, column in enumerate(columns) if taps or column.id != "tap"]
     made = tuple(Row(tuple(row.cells[place] for place in kept), row.kind, row.block) for row in rows)
-    return Table("outputs", "3. Outputs, and what is passed on", tuple(columns[place] for place in kept), made)
+    return Table("outputs", "Outputs, and what is passed on", tuple(columns[place] for place in kept), made)
 
 
 def _output_rows(view: View, desk: str) -> Iterator[Row]:

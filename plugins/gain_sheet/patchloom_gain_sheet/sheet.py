@@ -33,7 +33,8 @@ def gain_page(view: View) -> Page | None:
         period=view.period,
         period_name=view.period_name,
         about=view.say(
-            "Gain tracking {tracking}; {reserve} dB kept above the loudest level, {margin} dB at both ends of a trim if it can.",
+            "Gain tracking {tracking}; {reserve} dB kept above the loudest level, "
+            "{margin} dB at both ends of a trim where possible.",
             tracking=tracking,
             reserve=reserve,
             margin=margin,

@@ -15,6 +15,9 @@ from patchloom_line_check.sheet import ORDERS, check_page
 
 __all__ = ["pages"]
 
+_OTHERS = ("", "name")
+"""What people may ask for that is no order of this sheet: it comes in both of its own then."""
+
 
 def pages(
     rig: Any, show: Any, patch: Any, findings: Iterable[Any], *, options: Mapping[str, Any] | None = None
@@ -23,6 +26,6 @@ def pages(
     scenes = {period.id for period in show.periods if period.scene_of}
     seen = [view for view in views(rig, show, patch, options) if view.period not in scenes]
     for order in ORDERS:
-        made = (page for view in seen if view.options.sort in ("", order) and (page := check_page(view, order)) is not None)
+        made = (page for view in seen if view.options.sort in (order, *_OTHERS) and (page := check_page(view, order)) is not None)
         if seen:
             yield from translated(merged(made), seen[0].say)

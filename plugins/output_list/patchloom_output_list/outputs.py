@@ -59,7 +59,7 @@ def output_page(view: View, position: str) -> Page | None:
         position=position,
         period=view.period,
         period_name=view.period_name,
-        about=view.say("{count} mixes made at {desk}", count=len(feeds), desk=view.show.desk_of(position) or "\u2013"),
+        about=view.say("Mixes made at {desk}: {count}.", count=len(feeds), desk=view.show.desk_of(position) or "\u2013"),
         tables=(table,),
         cautions=cautions(["hearing"]),
         touches=tuple(

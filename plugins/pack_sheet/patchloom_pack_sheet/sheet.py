@@ -32,7 +32,7 @@ def pack_page(seen: Sequence[View]) -> Page | None:
         "Radio and pack sheet",
         subject="packs",
         subject_name=view.say("scene by scene"),
-        about=view.say("{packs} radio lines, {ears} ear mixes.", packs=len(packs), ears=len(ears)),
+        about=view.say("Radio lines: {packs}; ear mixes: {ears}.", packs=len(packs), ears=len(ears)),
         tables=tuple(tables),
         notes=("Frequencies, batteries and spares in the hand are the radio team's; blank = not stated.",),
         cautions=cautions(["hearing", "radio", "privacy"]),

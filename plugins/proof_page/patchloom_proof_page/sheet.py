@@ -112,7 +112,7 @@ def _waivers(proof: Proof, options: Options) -> Table | None:
     )
     rows = []
     for row in proof.waivers:
-        holds = options.say("{count} findings", count=len(row.covers)) if row.covers else options.say("nothing here")
+        holds = options.say("findings: {count}", count=len(row.covers)) if row.covers else options.say("nothing here")
         rows.append(
             Row(
                 (
