@@ -117,7 +117,7 @@ def test_every_sheet_has_the_stamp() -> None:
             "REV C",
             "ISSUED",
             "replaces REV B",
-            "changes 4",
+            "4",
             "made 2030-05-31 18:00 +00:00",
             "approved A. Person",
             "patch ",

@@ -44,7 +44,11 @@ def defused(text: str) -> str:
     """Return a cell that no spreadsheet runs as a formula or turns into a date or another number."""
     if not text:
         return ""
-    plain = clean(text).replace("\u2068", "").replace("\u2069", "")
+    plain = clean(text)
+    if not plain.isascii():
+        plain = plain.replace("\u2068", "").replace("\u2069", "")
+    if plain[:1].isalpha() and plain == text:  # a word: it is run by nobody
+        return f"'{plain}" if _turns(plain) else plain
     if _NUMBER.match(plain):
         return plain
     if text.startswith(_RUNS) or plain.lstrip().startswith(_RUNS) or plain.startswith("'") or _turns(plain):

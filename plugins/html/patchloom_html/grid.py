@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cached_property, lru_cache, partial
 from math import ceil
+from operator import attrgetter
 
 from patchloom.pages import Cell, Column, Row, Table
 from patchloom_html.deal import Piece, Unit
@@ -27,6 +28,7 @@ _BREAKS = 1.06  # words do not fill a line to its end
 _STEPS, _TIE, _LITTLE = (2.0, 4.0, 8.0, 14.0), 0.02, 1e-9
 _WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
 _BARE, _BLOCK = 0.6, ' class="block"'
+_TEXT, _MARKS = attrgetter("text"), attrgetter("marks")
 _ALIGN = {"number": "right", "tick": "center"}
 
 
@@ -46,15 +48,15 @@ class _Down:
 
     def __init__(self, column: Column, cells: Sequence[Cell]) -> None:
         self.column, self.type = column, _type(column)
-        self.texts = [cell.text for cell in cells]
-        marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks]
+        self.texts = list(map(_TEXT, cells))
+        marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks] if any(map(_MARKS, cells)) else []
         self.html = list(map(CELLS.__getitem__, self.texts))
         for place, cell in marked:
             self.html[place] = _marked(cell)
         self.bold = set() if self.type.bold else {place for place, cell in marked if "strong" in cell.marks}
         points, bold = self.type.points, self.type.bold
         known = {text: width(text, points, bold) for text in set(self.texts)}
-        self.needs = [known[text] for text in self.texts]
+        self.needs = list(map(known.__getitem__, self.texts))
         for place in self.bold:
             self.needs[place] = width(self.texts[place], points, True)
         self.most = max(self.needs, default=0.0)

@@ -14,6 +14,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from json.encoder import encode_basestring
 from typing import Any
 
 import attrs
@@ -26,6 +28,7 @@ from patchloom.pages.files import clean
 
 __all__ = ["render"]
 
+_ENCODE = json.JSONEncoder(ensure_ascii=False).encode
 _PAGE, _TABLE = tuple(attrs.fields_dict(Page)), tuple(attrs.fields_dict(Table))
 
 
@@ -50,9 +53,9 @@ def _document(book: Book) -> str:
 
 def _text(data: Any) -> str:
     """Return plain data as JSON, every text as it may be printed."""
-    text = json.dumps(data, ensure_ascii=False)
+    text = _ENCODE(data)
     # What is printable as a whole and holds no escape has nothing in it to clean.
-    return text if text.isprintable() and "\\" not in text else json.dumps(_cleaned(data), ensure_ascii=False)
+    return text if text.isprintable() and "\\" not in text else _ENCODE(_cleaned(data))
 
 
 def _cleaned(item: Any) -> Any:
@@ -93,16 +96,21 @@ def _table(table: Table, cells: _Cells) -> str:
 def _row(row: Row, cells: _Cells) -> str:
     if not row.cells:
         return _text(dump(row))
-    inside = ", ".join([cells[cell.text] if not cell.marks else _text(dump(cell)) for cell in row.cells])
+    inside = ", ".join([cells[cell.text] if not cell.marks else _marked(cell) for cell in row.cells])
     if row.kind == "row" and not row.keep and not row.marks:  # as most are
         return f'{{"cells": [{inside}], "block": {row.block}}}' if row.block is not None else f'{{"cells": [{inside}]}}'
     more = dump(row, without=("cells",))
     return f'{{"cells": [{inside}]{", " if more else ""}{_text(more)[1:]}'
 
 
+@lru_cache(maxsize=4096)
+def _marked(cell: Cell) -> str:
+    return _text(dump(cell))
+
+
 class _Cells(dict[str, str]):
     """Cells without marks as JSON, by their text, each written when it is first asked for."""
 
     def __missing__(self, text: str) -> str:
-        made = self[text] = _text(dump(Cell(text)))
+        made = self[text] = f'{{"text": {encode_basestring(clean(text))}}}' if text else "{}"
         return made
