@@ -45,7 +45,14 @@ def test_no_choice_takes_away_a_caution_or_a_finding(choice: dict[str, Any]) -> 
 def test_every_choice_is_asked_for_by_a_paper() -> None:
     """Each option changes at least one page, and the same option gives the same pages."""
     before = made()
-    for choice in ({"language": "de"}, {"units": "feet"}, {"columns": ("line",)}, {"sort": "name"}, {"short": 3}, {"pitch": 20.0}):
+    for choice in (
+        {"language": "de"},
+        {"units": "feet"},
+        {"columns": ("line",)},
+        {"sort": "name"},
+        {"short": 3},
+        {"pitch": 20.0},
+    ):
         assert made(**choice) != before, choice
         assert made(**choice) == made(**choice)
     for choice in ({"box_pitch": 25.0}, {"spares": 0}, {"spares": 100}):

@@ -64,7 +64,10 @@ def test_every_page_is_whole(name: str) -> None:
         assert len({table.id for table in page.tables}) == len(page.tables), (page.title, page.subject)
         for table in page.tables:
             assert len({row.id for row in table.columns}) == len(table.columns)
-            assert all(len(row.cells) == len(table.columns) for row in table.rows if row.kind != "section"), (page.title, table.id)
+            assert all(len(row.cells) == len(table.columns) for row in table.rows if row.kind != "section"), (
+                page.title,
+                table.id,
+            )
         texts = [cell.text for table in page.tables for row in table.rows for cell in row.cells]
         assert not [text for text in texts if re.search(r"\bNone\b|\{\w+\}|Slot\(|frozenset", text)]
 

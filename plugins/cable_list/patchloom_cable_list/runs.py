@@ -50,7 +50,8 @@ def cable_runs(rig: Rig) -> Iterator[Run]:
             key = f"{link.id} {'ABCDEFGH'[place % 8]}" if several else link.id
             yield Run(
                 key,
-                *(_end(end) for end in link.join),
+                _end(link.join[0]),
+                _end(link.join[1]),
                 kind=cable.medium or link.format or ("analogue" if parse(link.join[0]).first is not None else ""),
                 length_m=cable.length_m,
                 connector=_connector(rig, link),

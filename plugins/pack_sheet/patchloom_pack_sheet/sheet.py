@@ -26,7 +26,7 @@ def pack_page(seen: Sequence[View]) -> Page | None:
         return None
     tables = [table for table in (_packs(seen, packs), *_scenes(seen, packs), _receivers(seen, ears)) if table is not None]
     view = seen[0]
-    legs = [leg for row in (*packs.values(), *ears.values()) for leg in row.leg_ids()]
+    legs = [leg for pack in packs.values() for leg in pack.leg_ids()] + [leg for ear in ears.values() for leg in ear.leg_ids()]
     return Page(
         "table",
         "Radio and pack sheet",
