@@ -20,7 +20,7 @@ from patchloom.address import Slot
 if TYPE_CHECKING:
     from patchloom.check.look.look import Look
 
-__all__ = ["Late", "apart", "late"]
+__all__ = ["Late", "Part", "apart", "late"]
 
 
 class Late(NamedTuple):
@@ -36,7 +36,7 @@ class Late(NamedTuple):
     """What adds to it, in order: (place, link or row, milliseconds)."""
 
 
-class _Part(NamedTuple):
+class Part(NamedTuple):
     """One thing on a way that takes time: what it is, the field that says how much, and what it says."""
 
     what: str
@@ -46,17 +46,25 @@ class _Part(NamedTuple):
 
 def late(look: Look, way: tuple[Slot, ...]) -> Late:
     """Return how late a signal is along a way."""
-    return _sum(look, way, list(_parts(look, way)), [])
+    return _sum(look, way, _timed(look, way), [])
 
 
 def apart(look: Look, one: tuple[Slot, ...], two: tuple[Slot, ...]) -> Late:
     """Return how much later the second way is than the first; what takes as long on both is left out, known or not."""
-    first, second = list(_parts(look, one)), list(_parts(look, two))
+    first, second = _timed(look, one), _timed(look, two)
     same = Counter((part.field, part.ms) for part in first) & Counter((part.field, part.ms) for part in second)
     return _sum(look, two, _without(second, same), _without(first, same))
 
 
-def _without(parts: list[_Part], same: Counter[tuple[str, float | None]]) -> list[_Part]:
+def _timed(look: Look, way: tuple[Slot, ...]) -> list[Part]:
+    """Return what takes time on a way, remembered: many mixes share the ways of what is in them."""
+    found = look.timed.get(way)
+    if found is None:
+        found = look.timed[way] = list(_parts(look, way))
+    return found
+
+
+def _without(parts: list[Part], same: Counter[tuple[str, float | None]]) -> list[Part]:
     left = Counter(same)
     kept = []
     for part in parts:
@@ -68,7 +76,7 @@ def _without(parts: list[_Part], same: Counter[tuple[str, float | None]]) -> lis
     return kept
 
 
-def _sum(look: Look, way: tuple[Slot, ...], more: list[_Part], less: list[_Part]) -> Late:
+def _sum(look: Look, way: tuple[Slot, ...], more: list[Part], less: list[Part]) -> Late:
     missing = tuple(dict.fromkeys(part.field for part in (*more, *less) if part.ms is None))
     exact = sum((Fraction(str(part.ms)) for part in more if part.ms is not None), Fraction(0))
     exact -= sum((Fraction(str(part.ms)) for part in less if part.ms is not None), Fraction(0))
@@ -78,7 +86,7 @@ def _sum(look: Look, way: tuple[Slot, ...], more: list[_Part], less: list[_Part]
     return Late(round(float(exact), 6), exact * rate / 1000, missing, tuple(parts))
 
 
-def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[_Part]:
+def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[Part]:
     before: Slot | None = None
     for place in way:
         if place.device not in look.rig.devices:
@@ -89,11 +97,11 @@ def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[_Part]:
         bank = look.ground.bank(place.device, place.bank)
         kind = look.rig.type_of(place.device)
         if bank is not None and kind.digital and (bank.socket or bank.does == "process" or bank.latency_ms is not None):
-            yield _Part(f"{place.device}.{place.bank}", f"types.{kind.id}.banks.{bank.id}.latency_ms", bank.latency_ms)
+            yield Part(f"{place.device}.{place.bank}", f"types.{kind.id}.banks.{bank.id}.latency_ms", bank.latency_ms)
         before = place
 
 
-def _step(look: Look, here: Slot, there: Slot) -> Iterator[_Part]:
+def _step(look: Look, here: Slot, there: Slot) -> Iterator[Part]:
     feeder = look.feeders.of(there)
     if feeder is None or feeder.source != here:
         feeder = look.feeders.of(there, True) or feeder
@@ -102,8 +110,8 @@ def _step(look: Look, here: Slot, there: Slot) -> Iterator[_Part]:
     if feeder.link is not None:
         spoken = look.rig.formats.get(feeder.link.format)
         if spoken is not None and spoken.digital:
-            yield _Part(feeder.link.id, f"formats.{spoken.id}.latency_ms", spoken.latency_ms)
+            yield Part(feeder.link.id, f"formats.{spoken.id}.latency_ms", spoken.latency_ms)
     elif feeder.row is not None and (feeder.row.select.converts or feeder.row.select.latency_ms is not None):
         kind = look.rig.type_of(there.device).id
         field = f"types.{kind}.select[{feeder.row.number - 1}].latency_ms"
-        yield _Part(f"{there.device}.{there.bank}", field, feeder.row.select.latency_ms)
+        yield Part(f"{there.device}.{there.bank}", field, feeder.row.select.latency_ms)

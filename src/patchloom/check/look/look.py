@@ -339,6 +339,11 @@ class Look:
         """Return how each source comes into each feed: over its desk's channels, or inside another feed."""
         return into.Into(self)
 
+    @cached_property
+    def timed(self) -> dict[tuple[Slot, ...], list[latency.Part]]:
+        """Return what takes time on each way asked about so far."""
+        return {}
+
     def late(self, way: Iterable[Slot]) -> latency.Late:
         """Return how late a signal is along a way: ms, samples, and the fields that are missing to know it whole."""
         return latency.late(self, tuple(way))

@@ -45,7 +45,9 @@ def di_powered(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 def _judge(tally: Tally, look: Look, leg: str, phantom: str) -> None:
     place = look.setting.plugs[leg]
     slots = {place, *(hop for row in look.by_leg.get(leg, ()) for hop in row.hops)}
-    on = next((row.at for row in look.setting.phantom if row.on and any(row.at.holds(slot) for slot in slots)), None)
+    on: object = next((row.at for row in look.setting.phantom if row.on and any(row.at.holds(slot) for slot in slots)), None)
+    bank = look.ground.bank(place.device, place.bank)
+    on = place if bank is not None and bank.phantom_supply else on
     word = "unknown" if phantom == "unknown" else f"{phantom!r}"
     told = f"{leg} at {look.ground.say(place)} is a DI powered by phantom, and its need of phantom is {word}"
     if on is None:
