@@ -18,7 +18,7 @@ from patchloom.check.look import Look
 from patchloom.model.rig import Rig, Stock
 from patchloom.model.show import Source
 
-__all__ = ["SLACK", "UP_AND_DOWN_M", "Run", "pieces", "place_of", "runs", "stock_for", "stock_left"]
+__all__ = ["SLACK", "UP_AND_DOWN_M", "Places", "Run", "pieces", "runs", "stock_for", "stock_left"]
 
 SLACK = 1.2
 """How much longer a cable is than the straight way (common practice, no source)."""
@@ -38,41 +38,47 @@ class Run(NamedTuple):
     """Straight way on the plan; None where a place is unknown."""
     need_m: float | None
     """What is asked of a cable: what the show says, else from the plan."""
+    zone: str
+    """The zone whose middle stands for the place of source or box; empty where both places themselves are known."""
 
 
-def runs(look: Look) -> Iterator[Run]:
+def runs(look: Look, places: Places | None = None) -> Iterator[Run]:
     """Yield the cable of every leg that is plugged in by one, in the order of the plugs."""
-    places = _Places(look)
+    places = places or Places(look)
     for leg, socket in look.setting.plugs.items():
         source = look.sources.get(leg)
         bank = look.ground.bank(socket.device, socket.bank)
         if source is None or bank is None or source.kind in ("radio", "talkback") or bank.only_for:
             continue
-        plan = _apart(places.source(source), places.device(socket.device))
+        here, zone = places.source(source)
+        box, around = places.device(socket.device)
+        plan = _apart(here, box)
         need = source.cable_m
         if need is None and plan is not None:
             need = plan * SLACK + UP_AND_DOWN_M
-        yield Run(leg, source, socket, plan, need)
+        yield Run(leg, source, socket, plan, need, zone or around)
 
 
-def place_of(look: Look, device: str) -> At | None:
-    """Return where a device stands in metres, its zone's centre where it has no place of its own."""
-    return _Places(look).device(device)
+class Places:
+    """Where sources and devices stand on the plan of a period, in metres."""
 
-
-class _Places:
     def __init__(self, look: Look) -> None:
         self._rig = look.rig
         stage = look.show.stage
         self._zones = stage.zones if stage is not None else {}
         self._things = {name: thing.at for thing in (stage.things if stage is not None else ()) for name in thing.sources}
 
-    def source(self, source: Source) -> At | None:
-        return source.at or self._things.get(source.id) or self._zone(source.zone)
+    def source(self, source: Source) -> tuple[At | None, str]:
+        """Return where a source is used, and the zone whose middle that is, where nothing nearer is known."""
+        known = source.at or self._things.get(source.id)
+        return (known, "") if known else (self._zone(source.zone), source.zone)
 
-    def device(self, device: str) -> At | None:
+    def device(self, device: str) -> tuple[At | None, str]:
+        """Return where a device stands, and the zone whose middle that is, where it has no place of its own."""
         place = self._rig.devices[device].place if device in self._rig.devices else None
-        return (place.at or self._zone(place.zone)) if place is not None else None
+        if place is None or place.at:
+            return (place.at if place is not None else None), ""
+        return self._zone(place.zone), place.zone
 
     def _zone(self, zone: str) -> At | None:
         found = self._zones.get(zone)

@@ -64,6 +64,8 @@ fallback-reaches | warn | The next clock leader may go as well, or its clock doe
     Name another one, or join it by a link that passes clock.
 framing-unsaid | warn | A link runs at a rate where framings differ, and none is set.
     Set both ends alike and write it down.
+election-pinned | advice | A clock domain runs over a packet network, and who leads is left to an election.
+    Give one device the preferred place and the next one the second, and write both down.
 clock-line-ended | advice | A clock line is not ended once, at its far end.
     Switch the termination on at the last device of the line and nowhere else.
 

@@ -4,7 +4,7 @@ What it says: an ear mix that is neither mixed nor led anywhere; one for one per
 transmitter whose two inputs get sides of different mixes, or one side of a stereo mix, or the right side first.  Sides
 that arrive at places that are no neighbours are `stereo-adjacent`.
 Why: one ear missing, or somebody else's voice in it at full level.
-When it is no fault: two mono mixes on one transmitter whose packs each take one side: sign it off with a waiver.
+When it is no fault: two mono mixes on one transmitter whose packs each take one side: a warning, to be signed off.
 What data it needs: `feeds.person` or `feeds.to.person`, to say whose ears; absent: not checked for whom.
 What to do: lead both sides to one transmitter, left first, listen on the pack before anybody wears it, limiter on.
 Levels at the ear are a matter of health: local law and competent people take precedence.
@@ -70,12 +70,13 @@ def _pair(tally: Tally, look: Look, left: Slot, right: Slot) -> None:
     tally.seen += 1
     stereo = next((feed for feed in feeds if feed is not None and len(feed.legs) > 1), None)
     names = [feed.id for feed in feeds if feed is not None]
-    told = ""
+    told, severity = "", ""
     if all(legs) and feeds[0] is not feeds[1]:
         told = f"{left} gets {legs[0]} and {right} gets {legs[1]}: two mixes on one pair."
+        severity = "" if stereo is not None else "warn"
     elif stereo is not None and not all(legs):
         told = f"{left if legs[0] else right} gets {legs[0] or legs[1]}, and the other side of {left.device} gets nothing."
     elif stereo is not None and legs != stereo.leg_ids()[:2]:
         told = f"{left} gets {legs[0]} and {right} gets {legs[1]}: not the two sides in their order."
     if told:
-        tally.found(look.period, told, left.device, left, right, *dict.fromkeys(names))
+        tally.found(look.period, told, left.device, left, right, *dict.fromkeys(names), severity=severity)

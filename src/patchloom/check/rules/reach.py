@@ -6,7 +6,8 @@ Why: two metres short is found out with the doors open.
 When it is no fault: a sub-snake or a local box stands between: then it is a device of the rig.
 What data it needs: `stock` with lengths and connectors; `sources.at` (or a thing of the stage it belongs to, or its
 zone's place) or `sources.cable_m`; `devices.place.at`; absent: not checked for those.  The way is taken straight, with a
-fifth more and two metres for up and down; places of links' ends are looked at where both are known.
+fifth more and two metres for up and down; from the middle of a zone it is a warning.  Links are looked at where both
+ends have a place of their own.
 What to do: plug it into a nearer box, move the box, or bring a longer cable.
 Source: common practice, no source.
 """
@@ -17,7 +18,7 @@ from collections.abc import Iterator
 from math import hypot
 
 from patchloom.address import parse
-from patchloom.check.cables import Run, place_of, runs, stock_for, stock_left
+from patchloom.check.cables import Places, Run, runs, stock_for, stock_left
 from patchloom.check.look import Look, looks
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
@@ -32,10 +33,10 @@ def reach(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each source or link whose cable does not get there."""
     tally = Tally("reach", show, patch)
     for look in looks(rig, show, patch):
-        longest = _Longest(look.rig)
-        for run in runs(look):
+        longest, places = _Longest(look.rig), Places(look)
+        for run in runs(look, places):
             tally.seen += 1
-            _run(tally, look, run, longest)
+            _run(tally, look, run, longest, places)
         _links(tally, look)
     yield from tally.told("nothing is plugged in by a cable")
 
@@ -58,9 +59,9 @@ class _Longest:
         return self._known[connector]
 
 
-def _run(tally: Tally, look: Look, run: Run, longest: _Longest) -> None:
+def _run(tally: Tally, look: Look, run: Run, longest: _Longest, places: Places) -> None:
     said = run.source.cable_m
-    if said is not None and run.plan_m is not None and said < run.plan_m:
+    if said is not None and run.plan_m is not None and said < run.plan_m and not run.zone:
         told = f"{run.leg} has a cable of {said:g} m, and {run.socket} is {run.plan_m:.1f} m away in a straight line."
         tally.found(look.period, told, run.leg, run.socket, numbers=(("m", said), ("straight m", round(run.plan_m, 1))))
         return
@@ -69,7 +70,7 @@ def _run(tally: Tally, look: Look, run: Run, longest: _Longest) -> None:
         return
     if run.need_m is None:
         field, name = (
-            ("sources.at", run.source.id) if place_of(look, run.socket.device) else ("devices.place.at", run.socket.device)
+            ("sources.at", run.source.id) if places.device(run.socket.device)[0] else ("devices.place.at", run.socket.device)
         )
         tally.lacks(field, "where some sources, or the boxes they are plugged into, stand is unknown", name)
         return
@@ -80,14 +81,17 @@ def _run(tally: Tally, look: Look, run: Run, longest: _Longest) -> None:
     elif run.need_m > best[1]:
         told = f"{run.leg} needs {run.need_m:.1f} m to {run.socket}"
         told += f"; the longest cable is {best[0]:g} m, and two joined make {best[1]:g} m."
+        rough = bool(run.zone) and said is None
+        told += f" That is from the middle of zone {run.zone}." if rough else ""
+        severity = "warn" if rough else ""
         numbers = (("needs m", round(run.need_m, 1)), ("longest m", best[0]), ("joined m", best[1]))
-        tally.found(look.period, told, run.leg, run.socket, numbers=numbers)
+        tally.found(look.period, told, run.leg, run.socket, numbers=numbers, severity=severity)
 
 
 def _links(tally: Tally, look: Look) -> None:
     stock = {row.id: row for row in look.rig.stock}
     for link in look.rig.links:
-        ends = [place_of(look, parse(text).device) for text in link.join]
+        ends = [_own(look.rig, parse(text).device) for text in link.join]
         plan = hypot(*(a - b for a, b in zip(ends[0], ends[1], strict=False))) if ends[0] and ends[1] else None
         for cable in link.cables:
             row = stock.get(cable.stock)
@@ -101,3 +105,8 @@ def _links(tally: Tally, look: Look) -> None:
                 joints = f"{cable.joints} joint{'' if cable.joints == 1 else 's'}"
                 told = f"{link.id} is to be {cable.length_m:g} m with {joints}, out of {row.id}, {row.length_m:g} m each."
                 tally.found("", told, link.id, row.id, numbers=(("m", cable.length_m), ("each m", row.length_m)))
+
+
+def _own(rig: Rig, device: str) -> tuple[float, ...] | None:
+    place = rig.devices[device].place if device in rig.devices else None
+    return place.at if place is not None else None
