@@ -60,7 +60,8 @@ class Tally:
             for period in self._few(periods):
                 yield attrs.evolve(row, period=period)
         for field, (because, places) in self._lacking.items():
-            yield unchecked(self.rule, because, field, where=places)
+            row = unchecked(self.rule, because, field, where=places)
+            yield attrs.evolve(row, numbers=(*row.numbers, ("not checked", len(places)), ("things seen", self.seen)))
 
     def when(self, periods: list[str]) -> str:
         """Return ` in act1, act3` for some periods, a scene left out beside its act; empty for all of them."""
