@@ -22,9 +22,21 @@ function tableOf(table) {
   }
   return [
     table.title ? make("h3", {}, said(table.title)) : null,
-    make("div", { class: "wide", role: "region", tabindex: 0, "aria-label": table.title || "Table" }, make("table", { class: "grid" }, make("thead", {}, head), ...blocks)),
+    make("div", { class: "wide", role: "region", tabindex: 0, "aria-label": table.title || "Table" }, gridOf(table, head, blocks)),
     ...(table.notes || []).map((note) => make("p", { class: "quiet" }, said(note))),
   ].filter(Boolean);
+}
+
+/** Return the table itself; a strip to be cut out has columns of exactly its pitch. */
+function gridOf(table, head, blocks) {
+  const grid = make("table", { class: table.pitch_mm ? "grid strip" : "grid" }, make("thead", {}, head), ...blocks);
+  if (table.pitch_mm) {
+    const columns = make("colgroup", {}, ...(table.columns || []).map(() => make("col")));
+    for (const column of columns.children) column.style.width = `${table.pitch_mm}mm`;
+    grid.style.width = `${table.pitch_mm * columns.children.length}mm`;
+    grid.prepend(columns);
+  }
+  return grid;
 }
 
 function rowOf(row, columns) {
@@ -55,7 +67,7 @@ function stepsOf(group) {
       step.caution ? make("p", { class: "caution" }, make("b", {}, "! "), said(step.caution)) : null,
       make("p", {}, make("span", { class: "box", role: "img", "aria-label": "to tick" }), make("b", {}, said(step.text))),
       step.hears && step.hears.length ? make("p", { class: "quiet" }, "heard by ", said(step.hears.join(", "))) : null,
-      ...(step.lines || []).map((line) => make("p", {}, said(line))),
+      step.lines && step.lines.length ? make("div", { class: "lines" }, ...step.lines.map((line) => make("p", {}, said(line)))) : null,
     ))),
   );
 }
@@ -80,7 +92,7 @@ function sheetOf(paper) {
   ].filter(Boolean);
   const head = make("p", { class: "running" }, said(paperTitle(paper)), paper.position ? ` \u00b7 ${positionName(paper.position)}` : "", stamp.revision ? ` \u00b7 REV ${stamp.revision}` : "", ` \u00b7 ${stamp.status || "DRAFT"}`, paper.digest ? ` \u00b7 this paper ${paper.digest.split(":")[1].slice(0, 8)}` : "");
   const table = make("table", { class: "sheet", role: "presentation" }, make("thead", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, head))), make("tbody", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, ...content))));
-  return make("article", { id: "sheet", class: broad ? "landscape" : "", "aria-labelledby": "title" }, table);
+  return make("article", { id: "sheet", lang: stamp.language || "en", class: broad ? "landscape" : "", "aria-labelledby": "title" }, table);
 }
 
 /** Show the papers there are, or one of them. */

@@ -63,7 +63,7 @@ const route = (() => {
     if (key !== before.key) {
       VIEWS[now.view][1](now);
       if (before.view && (before.view !== now.view || before.paper !== now.paper || before.position !== now.position)) {
-        if (narrow() && now.view !== "find") byId("title").scrollIntoView();
+        if ((narrow() && now.view !== "find") || now.paper !== -1) byId("title").scrollIntoView();
         else window.scrollTo(0, 0);
         tell(byId("title").textContent);
       }
