@@ -186,8 +186,9 @@ def from_file(path: str | os.PathLike[str]) -> tuple[tuple[str, Any], ...]:
         if sys.modules.get(name) is module:
             del sys.modules[name]
     rows: dict[str, Any] = {}
+    steering = [thing.steers for thing in vars(module).values() if isinstance(thing, Rule) and thing.steers is not None]
     for thing in vars(module).values():
-        if isinstance(thing, (Rule, RoutingRule)):
+        if isinstance(thing, (Rule, RoutingRule)) and not any(thing is other for other in steering):
             if rows.setdefault(thing.name, thing) is not thing:
                 raise PluginError(f"rules {path}: two rules are called {thing.name}")
     if not rows:

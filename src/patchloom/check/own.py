@@ -21,6 +21,7 @@ import attrs
 
 from patchloom.address import ID
 from patchloom.finding import SEVERITIES, Finding
+from patchloom.model.routing import RoutingRule
 
 __all__ = ["MONOTONE", "Rule", "rule"]
 
@@ -42,6 +43,8 @@ class Rule:
     """The function it was made of."""
     monotone: str = ""
     """One of `MONOTONE`; empty claims nothing."""
+    steers: RoutingRule | None = None
+    """The routing rule that keeps the search from what this one finds; None where it is judged only."""
     version: str = ""
 
     def __attrs_post_init__(self) -> None:
@@ -82,13 +85,22 @@ class Rule:
 
 
 def rule(
-    *, name: str, severity: str, says: str, todo: str = "", monotone: str = "", version: str = ""
+    *,
+    name: str,
+    severity: str,
+    says: str,
+    todo: str = "",
+    monotone: str = "",
+    steers: RoutingRule | None = None,
+    version: str = "",
 ) -> Callable[[Callable[..., Iterable[Any]]], Rule]:
     """Return a decorator that makes a `Rule` of a function `(rig, show, patch)` that yields what is wrong.
 
     `name` is an id that never changes its meaning, `severity` one of stop, safety, warn, advice, `says` the rule in one
     line, `todo` the next step.  `monotone="fewer-wants"` claims that with fewer wants it never says more, `"more-wants"`
-    that with more it never does; `patchloom.testing.check_rule` holds it to that.
+    that with more it never does.  `steers` is the routing rule that keeps the search from what is found here: passed to
+    `solve(rules=...)` the rule steers by it, and no patch made so may break the rule.  `patchloom.testing.check_rule` holds
+    it to both.
 
     Raises ValueError for a name that is no id, a severity there is not, an empty `says`.
     """
@@ -102,6 +114,6 @@ def rule(
         raise ValueError(f"monotone={monotone!r}; write {' or '.join(filter(None, MONOTONE))}, or leave it out")
 
     def make(look: Callable[..., Iterable[Any]]) -> Rule:
-        return Rule(name, severity, says, todo, look, monotone, version)
+        return Rule(name, severity, says, todo, look, monotone, steers, version)
 
     return make

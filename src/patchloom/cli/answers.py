@@ -112,7 +112,12 @@ def _routing_rules(files: tuple[Path, ...]) -> list[Any]:
     from patchloom import plugins
     from patchloom.model.routing import RoutingRule
 
-    return [rule for file in files for _, rule in plugins.from_file(file) if isinstance(rule, RoutingRule)]
+    return [
+        rule
+        for file in files
+        for _, rule in plugins.from_file(file)
+        if isinstance(getattr(rule, "steers", None) or rule, RoutingRule)
+    ]
 
 
 def earlier(path: Path, *, force: bool) -> Patch | None:

@@ -58,7 +58,7 @@ def verify(folder: Folder, files: tuple[Path, ...], as_json: bool) -> int:
     from patchloom.model.routing import RoutingRule
 
     rig, show, patch = folder.all()
-    routing = [rule for _, rule in _from_files(files) if isinstance(rule, RoutingRule)]
+    routing = [rule for _, rule in _from_files(files) if isinstance(getattr(rule, "steers", None) or rule, RoutingRule)]
     return _judged(_signed_off(pipeline.verify(rig, show, patch, rules=routing), show), "verify", as_json, True)
 
 

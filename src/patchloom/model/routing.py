@@ -280,11 +280,12 @@ class Rules:
 def rules_of(rig: Rig, show: Show, rules: Sequence[Any] = ()) -> Rules | None:
     """Return the rules a show names and those passed; None when there are none.
 
-    `rules` are `RoutingRule`s, or `Routing` rows.  Raises PluginError for anything else.
+    `rules` are `RoutingRule`s, `Routing` rows, or rules that steer by one.  Raises PluginError for anything else.
     """
     rows = list(show.routing)
     written = []
-    for rule in rules:
+    for passed in rules:
+        rule = getattr(passed, "steers", None) or passed  # a rule that judges may steer by another
         if isinstance(rule, Routing):
             rows.append(rule)
         elif isinstance(rule, RoutingRule):
