@@ -66,7 +66,7 @@ def _run(tally: Tally, look: Look, run: Run, longest: _Longest, places: Places) 
         tally.found(look.period, told, run.leg, run.socket, numbers=(("m", said), ("straight m", round(run.plan_m, 1))))
         return
     if not look.rig.stock:
-        tally.lacks("stock", "what cables there are is unknown")
+        tally.lacks("stock", "what cables there are is unknown", run.leg)
         return
     if run.need_m is None:
         field, name = (
