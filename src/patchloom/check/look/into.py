@@ -26,6 +26,8 @@ class Into:
     def __init__(self, look: Look) -> None:
         self._look = look
         self._known: dict[tuple[str, str], Way] = {}
+        self._signals: dict[str, frozenset[str]] = {}
+        self._feeds: dict[str, tuple[str, ...]] = {}
 
     @cached_property
     def arrivals(self) -> dict[tuple[str, str], tuple[Delivery, ...]]:
@@ -54,15 +56,29 @@ class Into:
     def way(self, source: str, feed: str) -> Way:
         """Return one way a source comes into a feed: straight where it can, else inside the first feed that has it."""
         key = (source, feed)
-        if key not in self._known:
+        found = self._known.get(key)
+        if found is None:
             self._known[key] = ()  # a feed inside itself adds no way
-            contents = self._look.mixing.get(feed)
-            signals = contents.signals if contents is not None else ()
-            found = self.straight(source, feed) if source in signals else ()
-            for inner in signals:
-                found = found or (self.inside(source, inner, feed) if self._holds(inner, source) else ())
+            found = self.straight(source, feed) if source in self.signals(feed) else ()
+            if not found:
+                ways = (self.inside(source, inner, feed) for inner in self.feeds(feed) if self._holds(inner, source))
+                found = next((way for way in ways if way), ())
             self._known[key] = found
-        return self._known[key]
+        return found
+
+    def signals(self, feed: str) -> frozenset[str]:
+        """Return what a feed contains straight, to ask of."""
+        if feed not in self._signals:
+            contents = self._look.mixing.get(feed)
+            self._signals[feed] = frozenset(contents.signals if contents is not None else ())
+        return self._signals[feed]
+
+    def feeds(self, feed: str) -> tuple[str, ...]:
+        """Return the feeds a feed contains straight, by name; itself left out."""
+        if feed not in self._feeds:
+            mixing = self._look.mixing
+            self._feeds[feed] = tuple(sorted(name for name in self.signals(feed) if name in mixing and name != feed))
+        return self._feeds[feed]
 
     def _holds(self, feed: str, source: str) -> bool:
         contents = self._look.mixing.get(feed)

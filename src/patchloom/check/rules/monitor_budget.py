@@ -2,11 +2,13 @@
 
 What it says: for each ear mix and wedge, the microphones it contains that come to the ear later than the limit: the
 source's own delay, sockets, links, channels, converters on both ways, and what stands behind the destination. The limit is
-the feed's `most_ms`; else 3 ms for somebody's own voice in their own ear, and 6 ms for everything else.
+the feed's `most_ms`; else 3 ms for somebody's own voice in their own ear, and 6 ms for everything else. The air between a
+wedge and the ear is not counted.
 Why: a singer hears their own voice through bone at once; a copy some milliseconds later makes it hollow. How much is borne
-depends on instrument and ears: tests found good ratings from under 1.4 ms up to 42 ms, voice and saxophone the strictest.
+depends on instrument and ears: one study found from possibly less than 1.4 ms to 42 ms acceptable, with ears the least for
+saxophone and voice.
 When it is no fault: whoever listens has tried it and is content: say `most_ms`.
-What data it needs: `latency_ms` of banks, formats and converting rows on the way, `sources.latency_ms` of radio and digital
+What data it needs: `latency_ms` of banks, formats and converting rows on the way, `sources.latency_ms` of radio
 sources, `feeds.to.latency_ms` behind an ear mix's destination. What is known may exceed the limit alone; where it does
 not and a part is absent, it is not checked.
 What to do: take the mix at the desk the microphone comes to first, avoid a second network hop, use shorter packets, or an
@@ -35,19 +37,27 @@ _OTHERS_MS = 6.0
 _VOICE_STANDS = ("hand-held", "headset", "straight")
 _CLOSE = 1e-6
 
+_Row = tuple[str, float]
+"""A microphone, and how late it comes to the ear in ms."""
+
 
 def monitor_budget(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each ear mix or wedge that is late."""
     tally = Tally("monitor-budget", show, patch)
     for look in looks(rig, show, patch):
         known: dict[tuple[Slot, ...], Late] = {}
+        late: dict[tuple[float, tuple[_Row, ...]], dict[str, None]] = {}
         for feed in look.show.feeds:
             if feed.kind in ("ear", "wedge") and feed.id in look.mixing:
-                _judge(tally, look, feed, known)
+                for limit, rows in _late(tally, look, feed, known):
+                    late.setdefault((limit, rows), {}).setdefault(feed.id)
+        for (limit, rows), feeds in late.items():
+            _say(tally, look, list(feeds), limit, rows)
     yield from tally.told("no ear mix or wedge contains a microphone")
 
 
-def _judge(tally: Tally, look: Look, feed: Feed, known: dict[tuple[Slot, ...], Late]) -> None:
+def _late(tally: Tally, look: Look, feed: Feed, known: dict[tuple[Slot, ...], Late]) -> Iterator[tuple[float, tuple[_Row, ...]]]:
+    """Yield (limit, the microphones beyond it, the latest first) of a mix, for each limit; `known` are ways met before."""
     contents = look.mixing[feed.id]
     if contents.assumed:
         tally.lacks("feeds.of", "an ear mix or a wedge does not say what it contains", feed.id)
@@ -73,7 +83,7 @@ def _judge(tally: Tally, look: Look, feed: Feed, known: dict[tuple[Slot, ...], L
             else:
                 _lacking(tally, feed, source, (*known[way].missing, *out.missing), behind)
         for limit, rows in sorted(late.items()):
-            _say(tally, look, feed, limit, [(name, -total) for total, name in sorted(rows)])
+            yield limit, tuple((name, -total) for total, name in sorted(rows))
 
 
 def _behind(look: Look, feed: Feed, end: Delivery) -> float | None:
@@ -106,8 +116,9 @@ def _lacking(tally: Tally, feed: Feed, source: Source, fields: tuple[str, ...], 
         tally.lacks("sources.latency_ms", because, source.id)
 
 
-def _say(tally: Tally, look: Look, feed: Feed, limit: float, late: list[tuple[str, float]]) -> None:
+def _say(tally: Tally, look: Look, feeds: list[str], limit: float, late: tuple[_Row, ...]) -> None:
     names = some(f"{name} ({total:g} ms)" for name, total in late)
-    told = f"{feed.id} brings {names} from microphone to ear; the limit is {limit:g} ms."
+    verb = "brings" if len(feeds) == 1 else "bring"
+    told = f"{some(feeds)} {verb} {names} from microphone to ear; the limit is {limit:g} ms."
     numbers = (("longest ms", late[0][1]), ("limit ms", limit), ("microphones", len(late)))
-    tally.found(look.period, told, feed.id, *(name for name, _ in late), numbers=numbers)
+    tally.found(look.period, told, *feeds, *(name for name, _ in late), numbers=numbers)

@@ -38,8 +38,7 @@ def split_paths_aligned(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]
     tally = Tally("split-paths-aligned", show, patch)
     for look in looks(rig, show, patch):
         _twice_at_a_desk(tally, look)
-        for feed in look.mixing:
-            _twice_in_a_mix(tally, look, feed)
+        _twice_in_mixes(tally, look)
     yield from tally.told("no source comes to one desk by two ways")
 
 
@@ -69,32 +68,49 @@ def _mixed(look: Look, device: str, signal: str) -> bool:
     return any(look.into.desks.get(feed) == device and signal in row.signals for feed, row in look.mixing.items())
 
 
-def _twice_in_a_mix(tally: Tally, look: Look, feed: str) -> None:
-    contents = look.mixing[feed]
-    inner = sorted(name for name in contents.signals if name in look.mixing and name != feed)
-    if not inner:
-        return
-    if contents.assumed:
+def _twice_in_mixes(tally: Tally, look: Look) -> None:
+    """Note sources that mixes have twice; mixes of one desk that have the same twice are one finding."""
+    known: dict[tuple[str, ...], Late | None] = {}
+    wrong: dict[tuple[str, str, tuple[_Row, ...]], list[str]] = {}
+    for feed in look.mixing:
+        for how, other, found in _twice(tally, look, feed, known):
+            wrong.setdefault((how, other, tuple(found)), []).append(feed)
+    for (how, other, rows), feeds in wrong.items():
+        found = list(rows)
+        verb = "gets" if len(feeds) == 1 else "get"
+        told = f"{some(feeds)} {verb} {some(_legs(found))} {how} and again inside {other}, {_span(found)}."
+        tally.found(look.period, told, *feeds, other, *_legs(found), numbers=_numbers(found), severity="warn")
+
+
+def _twice(
+    tally: Tally, look: Look, feed: str, known: dict[tuple[str, ...], Late | None]
+) -> Iterator[tuple[str, str, list[_Row]]]:
+    """Yield (how first, the mix it is in again, sources) of what a mix has twice; `known` are distances met before."""
+    inner = look.into.feeds(feed)
+    if inner and look.mixing[feed].assumed:
         tally.lacks("feeds.of", "a mix at a desk that gets other mixes does not say what it contains", feed)
         return
-    straight = dict.fromkeys(name for name in contents.signals if name not in look.mixing)
-    met: dict[str, tuple[str, tuple[Slot, ...]]] = {
-        name: ("straight", way) for name in straight if (way := look.into.straight(name, feed))
-    }
+    desk = look.into.desks.get(feed, "")
+    signals = look.into.signals(feed)
+    met: dict[str, str] = {}
     for other in inner:
         wrong: dict[str, list[_Row]] = {}
         for name in look.mixing[other].sources:
-            way = look.into.inside(name, other, feed)
-            if not way:
+            if name in signals and (name, desk) in look.into.arrivals:
+                met.setdefault(name, "")
+            before = met.setdefault(name, other)
+            if before == other:
                 continue
-            how, before = met.setdefault(name, (f"inside {other}", way))
-            if before is not way:
-                apart = _apart(tally, look, name, before, way)
-                if apart is not None:
-                    wrong.setdefault(how, []).append((name, apart))
+            key = (name, desk, before, other)
+            if key not in known:
+                one = look.into.inside(name, before, feed) if before else look.into.straight(name, feed)
+                two = look.into.inside(name, other, feed)
+                known[key] = _apart(tally, look, name, one, two) if one and two else None
+            apart = known[key]
+            if apart is not None:
+                wrong.setdefault(f"inside {before}" if before else "straight", []).append((name, apart))
         for how, found in wrong.items():
-            told = f"{feed} gets {some(_legs(found))} {how} and again inside {other}, {_span(found)}."
-            tally.found(look.period, told, feed, other, *_legs(found), numbers=_numbers(found), severity="warn")
+            yield how, other, found
 
 
 def _apart(tally: Tally, look: Look, name: str, one: tuple[Slot, ...], two: tuple[Slot, ...]) -> Late | None:
