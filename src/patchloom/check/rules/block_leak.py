@@ -14,6 +14,7 @@ Source: common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from operator import itemgetter
 
 from patchloom.address import Slot
 from patchloom.check.look import Look, looks
@@ -36,7 +37,7 @@ def block_leak(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         heard = {(look.signal_of(row.leg), row.end.device) for row in look.deliveries if row.want is not None}
         private: dict[str, dict[str, Slot]] = {}
         own: dict[str, dict[str, Slot]] = {}
-        for place, feeder in look.chosen:
+        for place, feeder in sorted(look.chosen, key=itemgetter(0)):
             if feeder.row is None or feeder.row.by == 1:
                 continue
             tally.seen += 1
