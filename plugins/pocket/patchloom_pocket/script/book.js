@@ -3,25 +3,33 @@
 
 const book = (() => {
   const data = JSON.parse(byId("book").textContent);
-  const things = ({ fields, lists, texts, rows }) =>
-    rows.map((row, number) => {
+  const { words } = data;
+  /** Return what makes the n-th thing of a kind out of its row. */
+  const maker = ({ fields, lists, texts, rows }) => {
+    const kinds = fields.map((name) => (lists.includes(name) ? "words" : texts.includes(name) ? "word" : "as it is"));
+    return (number) => {
+      const row = rows[number];
       const thing = { number_of: number };
-      fields.forEach((name, place) => {
+      for (let place = 0; place < fields.length; place += 1) {
         const held = row[place];
-        thing[name] = lists.includes(name) ? held.map((word) => data.words[word]) : texts.includes(name) ? data.words[held] : held;
-      });
+        thing[fields[place]] = kinds[place] === "word" ? words[held] : kinds[place] === "words" ? held.map((word) => words[word]) : held;
+      }
       return thing;
-    });
-  const hops = things(data.hops);
-  const paths = things(data.paths);
+    };
+  };
+  const makePath = maker(data.paths);
+  const makeHop = maker(data.hops);
+  const paths = data.paths.rows.map((_, number) => makePath(number));
+  const known = []; // hops are many, and made when first looked at
+  const hop = (number) => known[number] || (known[number] = makeHop(number));
   const keyed = (rows) => new Map(rows.map((row) => [row.id || "", row]));
-  return { ...data, hops, paths, end: keyed(data.ends), signal: keyed(data.signals), position: keyed(data.positions), period: keyed(data.periods) };
+  return { ...data, hop, paths, end: keyed(data.ends), signal: keyed(data.signals), position: keyed(data.positions), period: keyed(data.periods) };
 })();
 
 /** Return the hops of a path, from where the leg enters to where it is wanted. */
-const hopsOf = (path) => path.hops.map((number) => book.hops[number]);
-const firstOf = (path) => book.hops[path.hops[0]];
-const lastOf = (path) => book.hops[path.hops[path.hops.length - 1]];
+const hopsOf = (path) => path.hops.map(book.hop);
+const firstOf = (path) => book.hop(path.hops[0]);
+const lastOf = (path) => book.hop(path.hops[path.hops.length - 1]);
 
 /** Return whether something holds in a period: what names none holds in all. */
 const holds = (thing, period) => !thing.periods || !thing.periods.length || thing.periods.includes(period);
