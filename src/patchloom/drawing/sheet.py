@@ -12,6 +12,7 @@ the same: every renderer of one call shows the same drawing, placed once.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
@@ -22,7 +23,7 @@ from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
 from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, part_words, parts_of
 from patchloom.drawing.scene import Box, Canvas, Scene, moved
-from patchloom.pages import Page, Stamp
+from patchloom.pages import Page, Remark, Stamp
 
 __all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines", "word_scenes"]
 
@@ -33,7 +34,8 @@ INLINE = (255.0, 150.0)
 """Room of a drawing inside a renderer's own A4 or Letter landscape page, below its head, in millimetres."""
 
 _MARGIN = 10.0
-_MOST_REMARKS, _FEW_REMARKS = 8, 3
+_MOST_REMARKS, _FEW_LINES, _LINE = 8, 8, 120.0
+"""Remarks that a whole drawing may keep, lines of them that any may, and the length of such a line in mm."""
 _LOUD = ("stop", "safety")
 _PART_LINES, _MOST_TITLE = 2, 3
 _LONGEST = 160
@@ -57,10 +59,9 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
         return ()
     page, long = _shortened(page)
     paper = _Papers(page, stamp, number, room)
-    kept = sum(row.kind in _LOUD for row in page.remarks)
-    few = len(page.remarks) <= max(kept, _FEW_REMARKS)
+    few = _lines_of(page.remarks) <= _FEW_LINES
     whole = len(page.remarks) <= _MOST_REMARKS and paper.usual(page, False) is not None
-    page, apart = (page, []) if few or whole else _split_words(page, min(kept, _MOST_REMARKS))
+    page, apart = (page, []) if few or whole else _split_words(page)
     waiting, parts = _parts(page), []
     many = len(waiting) > 1
     while waiting:
@@ -104,12 +105,29 @@ def _shortened(page: Page) -> tuple[Page, Lines]:
     return attrs.evolve(page, diagram=diagram), full
 
 
-def _split_words(page: Page, most: int) -> tuple[Page, Lines]:
-    """Return the page with its first, gravest remarks, and the rest, for a sheet of their own."""
-    rest = page.remarks[most:]
-    more = f"Remarks on the sheet after the drawing: {len(rest)}."
-    apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=rest))
-    return attrs.evolve(page, remarks=page.remarks[:most], notes=(*page.notes, more)), apart
+def _lines_of(rows: Iterable[Remark]) -> int:
+    """Return about how many lines remarks take under a drawing."""
+    return sum(len(wrap(f"{row.kind} {row.text}", _LINE, 9, row.kind in _LOUD)) for row in rows)
+
+
+def _split_words(page: Page) -> tuple[Page, Lines]:
+    """Return the page without remarks that leave no room to draw in, and these, for a sheet of their own.
+
+    Grave ones stay in full while they are short; else every sheet says in bold how many there are, and of what.
+    """
+    loud = tuple(row for row in page.remarks if row.kind in _LOUD)
+    kept = loud if _lines_of(loud) <= _FEW_LINES else ()
+    apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=page.remarks[len(kept):]))
+    more = f"Remarks on the sheet after the drawing: {len(apart)}."
+    if len(kept) == len(loud):
+        return attrs.evolve(page, remarks=kept, notes=(*page.notes, more)), apart
+    told = []
+    for kind in _LOUD:
+        of_kind = [row for row in loud if row.kind == kind]
+        names = ", ".join(dict.fromkeys(row.text.partition(":")[0][:40] for row in of_kind))
+        if of_kind:
+            told.append(Remark(kind, f"{len(of_kind)} in full on the sheet after the drawing, read it first: {names}."))
+    return attrs.evolve(page, remarks=tuple(told), notes=(*page.notes, more)), apart
 
 
 def _parts(page: Page) -> list[Page]:
