@@ -5,7 +5,8 @@ Comes in: `ruled` of `faults_of_rules`.  Goes out: nothing; kinds are entered th
 
 from __future__ import annotations
 
-from .faults_of_rules import ruled, source
+from .bases import route, select
+from .faults_of_rules import delays, ruled, source
 from .planting import Data, of
 
 __all__: list[str] = []
@@ -53,6 +54,12 @@ def _heir(r: Data, h: Data, s: Data) -> None:
 @ruled("a link at a rate with two framings says none", "house", "framing-unsaid")
 def _framing(r: Data, h: Data, s: Data) -> None:
     r["formats"]["cat"].update(framings=["one", "two"], channels={"44100": 32, "48000": 16})
+
+
+@ruled("clock comes over a packet network, and nobody is named to lead", "house", "election-pinned")
+def _election(r: Data, h: Data, s: Data) -> None:
+    r["formats"]["cat"]["packet_ms"] = 1
+    r["domains"]["main"].pop("leader")
 
 
 ruled("a box and a desk have one address", "house", "address-unique")(
@@ -137,6 +144,12 @@ def _full(r: Data, h: Data, s: Data) -> None:
     r["devices"]["FOH"].update(space_gb=1, record_h=2)
 
 
+@ruled("one side of a pair goes through an insert", "house", "insert-latency")
+def _insert(r: Data, h: Data, s: Data) -> None:
+    delays(r)
+    h["inserts"] = [{"position": "foh", "channel": "FOH.ch[3]", "send": "FOH.line[3]", "return": "BOX.mic[12]"}]
+
+
 # copper
 
 
@@ -190,6 +203,18 @@ ruled("nobody says whether the kick may have phantom", "house", "phantom-unresol
 def _apart(r: Data, h: Data, s: Data) -> None:
     source(h, "vox2", spare_of="vox1")
     of(h["plug"], "vox2", "source")["into"] = ["BOX.mic", "MON.talk"]
+
+
+@ruled("a spare is wanted at another gain", "house", "spare-gain-matches")
+def _unlike(r: Data, h: Data, s: Data) -> None:
+    source(h, "kick", kind="mic", want_db={"mon": 24})
+    source(h, "di", kind="mic", want_db={"mon": 30}, spare_of="kick")
+    of(h["lists"], "mon")["wants"][1]["alternate"] = "di"
+    s["selections"].append(select("MON.ch[2]", "MON.intake[7]", alternate=True))
+    hops = "BOX.mic[7] > BOX.main.out[7] > MON.a.in[7] > MON.intake[7] > MON.ch[2]"
+    s["routes"].append(route("di", "mon", 2, hops, True))
+    of(s["gains"], "kick", "leg").update(interval_db=[0, 48], trims_db={"mon": 0})
+    s["gains"].append({"leg": "di", "at": "BOX.mic[7]", "gain_db": 30, "interval_db": [6, 54], "trims_db": {"mon": 0}})
 
 
 ruled("a radio has no spare", "house", "radio-spare")(lambda r, h, s: source(h, "kick", kind="radio"))

@@ -29,19 +29,19 @@ def feed_comes_back(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each shortest circle of mixes."""
     tally = Tally("feed-comes-back", show, patch)
     for look in looks(rig, show, patch):
-        inside = {key: tuple(name for name in row.signals if name in look.mixing) for key, row in look.mixing.items()}
+        inside = {key: sorted(name for name in row.signals if name in look.mixing) for key, row in look.mixing.items()}
         tally.seen += sum(map(len, inside.values()))
         tally.seen += sum(name in look.mixing for names in look.reach.values() for name in names)
         told: set[str] = set()
-        for feed, contents in look.mixing.items():
-            if feed in contents.feeds and feed not in told:
+        for feed in sorted(inside):
+            if feed in look.mixing[feed].feeds and feed not in told:
                 ring = _ring(inside, feed)
                 told.update(ring)
                 _say(tally, look, ring)
     yield from tally.told("no mix comes to a desk that mixes")
 
 
-def _ring(inside: dict[str, tuple[str, ...]], start: str) -> list[str]:
+def _ring(inside: dict[str, list[str]], start: str) -> list[str]:
     """Return the shortest circle from a feed through those that contain it, itself first."""
     come: dict[str, str] = {}
     todo = [start]
