@@ -180,3 +180,15 @@ def test_another_language_has_the_same_rows(name: str) -> None:
                 assert [cell.text.isdigit() and cell.text for cell in row.cells] == [
                     cell.text.isdigit() and cell.text for cell in other.cells
                 ]
+
+
+def test_packs_are_followed_from_scene_to_scene() -> None:
+    """A pack that changes hands has a row for each stretch, the channels it has there, and an arrow where it changes."""
+    sheet = {table.id: table for _, table in tables("festival", "pack-sheet")}
+    packs = sheet["packs"]
+    stretches = list(zip(column(packs, "pack"), column(packs, "person"), column(packs, "scenes"), strict=True))
+    assert ("radio1", "singer", "Night Ferry \u2013 Night Ferry with brass") in stretches
+    assert ("radio2", "second singer", "Night Ferry \u2013 Night Ferry, main part") in stretches
+    assert any(column(packs, "list-foh"))
+    scenes = sheet["scenes-1"]
+    assert [cell.text for cell in scenes.rows[0].cells][-3:] == ["\u2192 singer", "singer", "singer"]

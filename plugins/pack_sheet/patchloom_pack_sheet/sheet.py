@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patchloom.model.show import Feed, Source
-from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions
+from patchloom.model.show import Feed, List, Source
+from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions, list_id
 from patchloom.pages.cells import labels
 from patchloom.pages.lines import channels, head, list_name, pair_of, short_length, touching
 
@@ -87,7 +87,7 @@ def _packs(seen: Sequence[View], packs: dict[str, Source]) -> Table | None:
     if not packs:
         return None
     view = seen[0]
-    heard = [row for row in view.show.lists if any(channels(view, row, leg) for each in packs.values() for leg in each.leg_ids())]
+    heard = _heard(seen, [leg for row in packs.values() for leg in row.leg_ids()])
     columns = (
         Column("pack", "Pack", 1.4, "address", "strong"),
         Column("person", "Person", 2.4, size="strong"),
@@ -135,6 +135,16 @@ def _packs(seen: Sequence[View], packs: dict[str, Source]) -> Table | None:
     made = tuple(Row(tuple(row.cells[place] for place in kept), block=row.block, keep=row.keep) for row in rows)
     names = "; ".join(f"{head(row)} = {list_name(seen[0], row)}" for row in heard)
     return Table("packs", "Packs", tuple(columns[place] for place in kept), made, (f"{names}.",) if names else ())
+
+
+def _heard(seen: Sequence[View], legs: Sequence[str]) -> list[List]:
+    """Return the lists that hear a pack in any scene, in the order they are first met."""
+    found: dict[str, List] = {}
+    for view in seen:
+        for row in view.show.lists:
+            if any(channels(view, row, leg) for leg in legs):
+                found.setdefault(list_id(row), row)
+    return list(found.values())
 
 
 def _scenes(seen: Sequence[View], packs: dict[str, Source]) -> Iterator[Table]:
