@@ -207,3 +207,33 @@ def _ring() -> str:
     """clock: round a ring each takes the shorter way, the lower link between equals"""
     links = [{"join": [f"{one}.p1", f"{other}.p2"]} for one, other in ("AB", "BC", "CD", "DA")]
     return clock(rig(named("A", "B", "C", "D"), [*links, {"join": ["A.p3", "B.p4"]}]))
+
+
+@case
+def _clock_line_only() -> str:
+    """clock: a line that carries clock and nothing else joins two to one clock"""
+    return clock(rig(named("A", "B"), chain("A", "B", format="tick")))
+
+
+@case
+def _half_a_way() -> str:
+    """clock: a way needs both: a port that gives and a port that takes"""
+    texts = []
+    for port in (
+        {"ways": "in"},
+        {"ways": "out"},
+        {"pass_": {"in": ["clock"], "out": []}},
+        {"pass_": {"in": [], "out": ["clock"]}},
+    ):
+        types = {"half": {"role": "box", "ports": {"p2": {"speaks": ["line"], **port}}}}
+        for leader in ("A", "B"):
+            domains = {"main": {"rate": 48000, "leader": leader}}
+            texts.append(clock(rig({"A": {}, "B": {"type": "half"}}, chain("A", "B"), types, domains=domains)))
+    return "\n".join(texts)
+
+
+@case
+def _nearest_stays() -> str:
+    """clock: of two that reach as much, the one that stays and is the house's is called nearest"""
+    first = clock(rig({"A": {"leaves": True}, "B": {}}, chain("A", "B", format="mute")))
+    return first + "\n" + clock(rig({"A": {"belongs_to": "guest"}, "B": {}}, chain("A", "B", format="mute")))

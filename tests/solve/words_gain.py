@@ -169,3 +169,32 @@ def _several_gains() -> str:
     places = {("vox", Slot("BOX", "mic", 3)): ["foh", "mon"], ("keys.R", Slot("BOX", "mic", 2)): ["foh"],
               ("keys.L", Slot("BOX", "mic", 1)): ["foh"], ("a", Slot("BOX", "more", 1)): ["foh"]}  # fmt: skip
     return lines(*gains(made, show, {key: [(name, bank) for name in names] for key, names in places.items()}))
+
+
+@case
+def _who_is_named() -> str:
+    """gain: between equal bounds the first one found is named: range, headroom, then the lists in order"""
+    return "\n".join(
+        [
+            gain({"foh": 35}, [("foh", WIDE)], {"gain_db": [-6, 16]}, peak_dbu=0),
+            gain({"foh": 12, "mon": -30}, BOTH),
+            gain({"foh": 12, "mon": 42, "rec": 90}, [*BOTH, ("rec", WIDE)]),
+            gain({"foh": 42, "mon": 42, "rec": -30}, [*BOTH, ("rec", WIDE)]),
+            gain({"foh": 42, "mon": 90}, BOTH),
+        ]
+    )
+
+
+@case
+def _fine_figures() -> str:
+    """gain: trims are told to a millionth of a decibel"""
+    return gain({"foh": 30}, [("foh", WIDE)], gain_db=33.00000012) + "\n" + gain({"foh": 30}, [("foh", BARE)], {"step_db": 1 / 3})
+
+
+@case
+def _two_on_one() -> str:
+    """gain: two legs on one socket are told by leg"""
+    made = house({"full_scale_dbu": 22})
+    show = build(Show, {"sources": [{"id": name, "want_db": {"foh": 20}} for name in "ba"]})
+    ends = [("foh", build(Bank, {"slots": 8, **WIDE}, id="ch"))]
+    return lines(*gains(made, show, {(name, MIC): ends for name in "ba"}))

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from typing import Any
 
+import attrs
+
 from patchloom.address import slot
-from patchloom.model.base import build
+from patchloom.model.base import Table, build
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 from patchloom.solve.owner import ownerships
@@ -90,11 +92,8 @@ def _group_edges() -> str:
 @case
 def _nothing_used() -> str:
     """owner: no preamp in use, no owner; a line socket has none, the preamp after it has"""
-    return (
-        owners(house(), {"BOX.line[1]": "vox", "BOX.nowhere[1]": "kick"})
-        + "|"
-        + owners(house(), {"BOX.line[1]": "a", "BOX.more[1]": "vox"})
-    )
+    none = owners(house(), {"BOX.line[1]": "vox", "BOX.nowhere[1]": "kick"})
+    return f"  none: {none}.\n" + owners(house(), {"BOX.line[1]": "a", "BOX.more[1]": "vox"})
 
 
 @case
@@ -197,3 +196,57 @@ def _owner_of_feeds() -> str:
         + "\n"
         + owners(house(), TWO, {"foh": ["x"]}, feeds=feeds, positions=positions)
     )
+
+
+@case
+def _two_devices() -> str:
+    """owner: two devices that take one owner each have one each"""
+    return owners(house(), {"BOX.mic[1]": "vox", "MON.mic[1]": "kick"}, {"foh": ["vox", "kick"], "mon": ["keys"]})
+
+
+@case
+def _home_first() -> str:
+    """owner: a desk owns its own preamps though another that reaches them hears more"""
+    joined = [{"join": ["FOH.p1", "MON.p1"]}, {"join": ["FOH.p2", "BOX.p1"]}]
+    return owners(house(links=joined), {"MON.mic[1]": "vox", "MON.mic[2]": "kick"})
+
+
+@case
+def _unknown_legs() -> str:
+    """owner: where nothing is said of what is plugged, the first who reaches them owns them"""
+    show = build(
+        Show, {"lists": [{"id": key, "position": key, "at": f"{key.upper()}.ch", "wants": []} for key in ("mon", "foh")]}
+    )
+    return lines(*ownerships(house(), show, [slot("BOX.mic[1]")], {}))
+
+
+@case
+def _stereo() -> str:
+    """owner: who wants a source hears its legs"""
+    return owners(house(), {"BOX.mic[1]": "keys.L", "BOX.mic[2]": "keys.R"}, {"foh": ["vox"], "mon": ["keys"]})
+
+
+@case
+def _beside_a_desk() -> str:
+    """owner: where one neighbour hands nothing on the next one may"""
+    links = [{"join": ["FOH.p1", "MON.p1"]}, {"join": ["FOH.p2", "NET.p1"]}, {"join": ["NET.p2", "BOX.p1"]}]
+    return owners(house(links=links), TWO, {"foh": ["vox"]})
+
+
+@case
+def _box_port() -> str:
+    """owner: a box takes control at ports whose in side passes it"""
+    texts = []
+    for way in ({"in": ["control"], "out": []}, {"in": [], "out": ["control"]}):
+        made = house(links=[{"join": ["BOX.p1", "FOH.p1"]}])
+        port = attrs.evolve(made.types["stage"].ports["p1"], pass_=Table({key: tuple(words) for key, words in way.items()}))
+        kind = attrs.evolve(made.types["stage"], ports=Table({"p1": port}))
+        texts.append(owners(attrs.evolve(made, types=Table({**made.types, "stage": kind})), TWO))
+    return "\n".join(texts)
+
+
+@case
+def _ninth_socket() -> str:
+    """owner: without a phantom group the ninth socket begins a second group"""
+    used = {"BOX.mic[8]": "vox", "BOX.mic[9]": "kick"}
+    return owners(house({"owner_by": "group", "phantom_by": None}), used, {"foh": ["vox"], "mon": ["kick"]})

@@ -73,3 +73,10 @@ def _phantom_half_supplied() -> str:
     """phantom: a group is on when one of those that need it is not supplied yet"""
     plugs = {"a": "BOX.line[1]", "b": "MON.mic[2]"}
     return phantom(plugs, {"a": NEED, "b": NEED}, 1, {"BOX.line[1]": ["BOX.mic[1]", "MON.mic[1]"]})
+
+
+@case
+def _phantom_in_order() -> str:
+    """phantom: who needs it and who must not see it are told by socket"""
+    plugs = {"a": "BOX.mic[4]", "b": "BOX.mic[3]", "c": "BOX.mic[2]", "d": "BOX.mic[1]", "e": "BOX.mic[6]", "f": "BOX.mic[5]"}
+    return phantom(plugs, {"a": NEED, "b": NEED, "c": NEVER, "d": NEVER, "e": NEED, "f": NEED})
