@@ -45,7 +45,7 @@ class Setter:
             (
                 f"#set document(title: {self.words.quoted(title)}, date: none)\n",
                 f'#set text(font: ({families}), size: 10pt, fallback: {str(self.letters.wider).lower()}, lang: "en", ',
-                "hyphenate: false, top-edge: 0.75em, bottom-edge: -0.25em, fill: black)\n",
+                "hyphenate: false, top-edge: 0.85em, bottom-edge: -0.15em, fill: black)\n",
                 "#set par(leading: 0.2em, spacing: 0.9mm)\n",
                 grid.PREAMBLE,
                 sheets.PREAMBLE,

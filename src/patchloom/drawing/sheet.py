@@ -246,7 +246,7 @@ class _Head:
         title = " · ".join(words for words in (page.title, page.subject_name, page.period_name) if words)
         self.title = _at_most(wrap(title, wide * 0.45, 15, True), _MOST_TITLE)
         self.about = _at_most(wrap(page.about, wide * 0.45, 9), _MOST_TITLE) if page.about else []
-        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in stamp_lines(stamp, number, sheet)]
+        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in stamp_lines(stamp, number, sheet, page.digest)]
         self.stamp = [line for lines in said for line in lines]
         step = 15 * MM * 1.2
         self.high = max(len(self.title) * step + len(self.about) * ROW, len(self.stamp) * ROW) + 1.5
@@ -280,7 +280,7 @@ def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room:
     return made
 
 
-def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "") -> list[str]:
+def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "", digest: str = "") -> list[str]:
     """Return the stamp in four lines at most: show and date; revision; made and checked; sheet."""
     paper = f"print on {sheet}, full size" if sheet else ""
     if stamp is None:
@@ -291,7 +291,8 @@ def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "") -> list[
         (stamp.status, revision, f"replaces REV {stamp.replaces}" if stamp.replaces else "",
          "" if stamp.changes is None else f"changes since last issue: {stamp.changes}",
          f"approved: {stamp.approver}" if stamp.approver else ""),
-        (f"made {stamp.generated}" if stamp.generated else "", f"patch {_short(stamp.patch)}" if stamp.patch else ""),
+        (f"made {stamp.generated}" if stamp.generated else "", f"patch {_short(stamp.patch)}" if stamp.patch else "",
+         f"this paper {_short(digest)}" if digest else ""),
         (number, paper),
     )
     return [line for row in rows if (line := " · ".join(words for words in row if words))]
