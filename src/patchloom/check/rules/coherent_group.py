@@ -1,14 +1,15 @@
 """Microphones that belong together go through different converters, or arrive at a list at different times.
 
-What it says: which signals of a group (declared `one-box`, `same-path` or `summed`), or which microphones that share a
-desk group and a zone, come to a list later than the others; for declared groups also that they are plugged into converters
-of different kinds.
+What it says: which signals of a group declared `one-box`, or which microphones that share a desk group and a zone, come to a
+list later or earlier than the others; and which signals declared `summed` arrive level, but through converters of different
+kinds.
 Why: the microphones of one kit, one piano, one array hear each other's sound; half a millisecond between them changes it
 when they are mixed (common practice, no source).
 When it is no fault: microphones far apart that share a desk group only for the fader: give them another `group` word or
 another zone.
 What data it needs: `groups`, or `sources.group` and `sources.zone`; `latency_ms` of banks, formats and rows where the ways
-differ. That a declared relation is broken outright, and that what is `summed` arrives unequally late, `verify` says.
+differ. That a declared relation is broken outright (`same-path` among them), and that what is `summed` arrives unequally
+late, `verify` says.
 What to do: plug them into boxes of one kind and lead them over one kind of link; or delay the earlier ones.
 Source: common practice, no source
 """
@@ -27,7 +28,7 @@ from patchloom.model.show import Show
 
 __all__ = ["coherent_group"]
 
-_RELATIONS = ("one-box", "same-path", "summed")
+_RELATIONS = ("one-box", "summed")
 
 
 def coherent_group(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
@@ -36,8 +37,9 @@ def coherent_group(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     for look in looks(rig, show, patch):
         for name, relation, legs in _groups(look):
             tally.seen += 1
-            told = set() if relation in ("", "one-box") else _converters(tally, look, name, legs)
-            if relation != "summed" and not told:
+            if relation == "summed":
+                _converters(tally, look, name, legs)
+            else:
                 _times(tally, look, name, legs)
     yield from tally.told("no microphones are grouped")
 
@@ -63,37 +65,49 @@ def _groups(look: Look) -> Iterator[tuple[str, str, list[str]]]:
             yield f"{word} in {zone}", "", legs
 
 
-def _converters(tally: Tally, look: Look, name: str, legs: list[str]) -> set[str]:
-    """Note a declared group plugged into converters of different kinds; return them."""
+def _converters(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
+    """Note what is summed, level, through converters of different kinds."""
     kinds: dict[str, str] = {}
     for leg in legs:
         place = look.setting.plugs[leg]
         if look.type(place.device).digital:
             kinds.setdefault(f"{look.type(place.device).id}.{place.bank}", f"{leg} at {place}")
-    if len(kinds) < 2:
-        return set()
-    told = f"{name} goes through {len(kinds)} kinds of converter: {', '.join(kinds.values())}."
-    tally.found(look.period, told, name, *legs, numbers=(("kinds", len(kinds)),))
-    return set(kinds)
+    if len(kinds) > 1 and all(len(_offsets(look, rows)[0]) < 2 for rows in _arrivals(look, legs).values()):
+        told = f"{name} goes through {len(kinds)} kinds of converter: {', '.join(kinds.values())}."
+        tally.found(look.period, told, name, *legs, numbers=(("kinds", len(kinds)),))
 
 
 def _times(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
-    arrive: dict[str, list[Delivery]] = {}
+    for to, rows in _arrivals(look, legs).items():
+        offsets, missing = _offsets(look, rows)
+        for field in missing:
+            tally.lacks(field, "microphones of a group come by ways whose delay is not known", name)
+        if len(offsets) > 1:
+            _say(tally, look, name, to, offsets, look.rate(rows[0].end))
+
+
+def _arrivals(look: Look, legs: list[str]) -> dict[str, list[Delivery]]:
+    """Return what comes of a group to main inputs, by list."""
+    found: dict[str, list[Delivery]] = {}
     for leg in legs:
         for row in look.by_leg.get(leg, ()):
             if row.want is not None and not row.alternate:
-                arrive.setdefault(row.to, []).append(row)
-    for to, rows in arrive.items():
-        offsets: dict[Fraction, list[str]] = {}
-        first = min(rows, key=lambda row: row.hops)
-        for row in rows:
-            apart = look.apart(first.hops, row.hops) if _banks(row) != _banks(first) else None
-            for field in apart.missing if apart is not None else ():
-                tally.lacks(field, "microphones of a group come by ways whose delay is not known", name)
-            if apart is None or not apart.missing:
-                offsets.setdefault(apart.samples if apart is not None else Fraction(0), []).append(row.leg)
-        if len(offsets) > 1:
-            _say(tally, look, name, to, offsets, look.rate(first.end))
+                found.setdefault(row.to, []).append(row)
+    return found
+
+
+def _offsets(look: Look, rows: list[Delivery]) -> tuple[dict[Fraction, list[str]], list[str]]:
+    """Return who comes how many samples later than the first by address, and the fields that are missing to say."""
+    first = min(rows, key=lambda row: row.hops)
+    offsets: dict[Fraction, list[str]] = {}
+    missing: list[str] = []
+    for row in rows:
+        apart = look.apart(first.hops, row.hops) if _banks(row) != _banks(first) else None
+        if apart is not None and apart.missing:
+            missing.extend(apart.missing)
+        else:
+            offsets.setdefault(apart.samples if apart is not None else Fraction(0), []).append(row.leg)
+    return offsets, missing
 
 
 def _say(tally: Tally, look: Look, name: str, to: str, offsets: dict[Fraction, list[str]], rate: Fraction) -> None:

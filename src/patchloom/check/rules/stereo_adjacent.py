@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom.address import Slot
+from patchloom.address import Slot, parse
 from patchloom.check.look import Delivery, Look, looks
 from patchloom.check.speak import some
 from patchloom.check.tally import Tally
@@ -27,6 +27,8 @@ from patchloom.model.show import Show
 
 __all__ = ["stereo_adjacent"]
 
+_TURNED = "the wrong way round"
+
 
 def stereo_adjacent(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each list, mix bank or destination with stereo out of place."""
@@ -36,7 +38,7 @@ def stereo_adjacent(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         for name, signal, places, odd in _pairs(look):
             tally.seen += 1
             why = _wrong(places, odd)
-            if why:
+            if why and not (why == _TURNED and _held(look, name, places[0])):
                 bank = look.ground.bank(places[0].device, places[0].bank)
                 locked = bank is not None and bank.pairs
                 wrong.setdefault((name, why, locked), []).append((signal, *places))
@@ -62,6 +64,9 @@ def _pairs(look: Look) -> Iterator[tuple[str, str, tuple[Slot, Slot], bool]]:
         legs = feed.leg_ids()
         if len(legs) == 2 and all(leg in look.setting.mixes for leg in legs):
             places = (look.setting.mixes[legs[0]], look.setting.mixes[legs[1]])
+            run = parse(feed.from_ or look.show.desk_of(feed.mixed_at) or places[0].device)
+            if not all(run.holds(place) for place in places):
+                continue  # mixed elsewhere than asked: verify says so
             yield f"mixes of {places[0].device}", feed.id, places, True
 
 
@@ -84,12 +89,20 @@ def _odd(look: Look, to: str, place: Slot) -> bool:
     return item.pairs == "odd" or (not item.pairs and bank is not None and bank.does == "process")
 
 
+def _held(look: Look, name: str, place: Slot) -> bool:
+    """Return whether verify holds the order of the legs: at destinations, and where slots are chosen one by one."""
+    if name in look.signals:
+        return True
+    rows = look.ground.rows_into(place.device, place.bank) if name in look.lists else ()
+    return any(row.by == 1 and not row.wired for row in rows)
+
+
 def _wrong(places: tuple[Slot, Slot], odd: bool) -> str:
     left, right = places
     if (left.device, left.bank) != (right.device, right.bank):
         return "in two banks"
     if right.number - left.number == -1:
-        return "the wrong way round"
+        return _TURNED
     if right.number - left.number != 1:
         return "not next to each other"
     return "on even and odd" if odd and left.number % 2 == 0 else ""
