@@ -280,8 +280,8 @@ def book(
     papers, such as `language`, `units`, `columns`; `PAPER.NAME` is for one paper.  `previous` is the patch these papers
     replace: the book's paths say what is different, and the stamp how much.
 
-    Raises PatchloomError for an option no paper has; PluginError for a paper asked for by name that is missing or breaks; papers that were not asked
-    for by name and break are named in the book's `faults`, and all others are made.
+    Raises PatchloomError for an option no paper has; PluginError for a paper asked for by name that is missing or breaks;
+    papers that were not asked for by name and break are named in the book's `faults`, and all others are made.
     """
     import attrs
 
@@ -299,7 +299,7 @@ def book(
         faults = tuple(pages.Remark("stop", f"Paper {row}", (row.plugin.name,)) for row in loaded.broken)
     told = None
     try:
-        told = _paths(rig, show, patch, previous)
+        told = _paths(rig, show, patch, previous, (options or {}).get("language", "en"))
     except Exception as problem:
         words = f"Paths could not be followed: {type(problem).__name__}: {problem}"
         faults = (*faults, pages.Remark("stop", words, ("paths",)))
@@ -324,10 +324,11 @@ def book(
     return attrs.evolve(bound, paths=told)
 
 
-def _paths(rig: Rig, show: Show, patch: Patch, previous: Patch | None) -> Paths:
+def _paths(rig: Rig, show: Show, patch: Patch, previous: Patch | None, language: str) -> Paths:
     from patchloom.show_day.paths import paths
 
-    return paths(rig, show, patch, previous=previous, digest=digest(previous) if previous is not None else "")
+    was = digest(previous) if previous is not None else ""
+    return paths(rig, show, patch, previous=previous, digest=was, language=language)
 
 
 def render(book: Book, format: str, **options: Any) -> tuple[Artifact, ...]:

@@ -49,11 +49,12 @@ def older() -> Patch:
 
 
 @lru_cache(maxsize=8)
-def pocket_book(show: Any = None, previous: Patch | None = None, **stamp: Any) -> Book:
+def pocket_book(show: Any = None, previous: Patch | None = None, language: str = "en", **stamp: Any) -> Book:
     """Return the book of the hand-made show with its paths."""
     words: dict[str, Any] = {"date": "2030-05-31 18:00 +00:00", "revision": "C", "replaces": "B", "status": "ISSUED", **stamp}
     shown = show or world.show()
-    return pipeline.book(world.rig(), shown, world.patch(), findings=world.FINDINGS, previous=previous, **words)
+    options = {"language": language} if language != "en" else None
+    return pipeline.book(world.rig(), shown, world.patch(), findings=world.FINDINGS, previous=previous, options=options, **words)
 
 
 def made(book: Book, **options: Any) -> str:

@@ -7,14 +7,18 @@ import hashlib
 import json
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 from typing import Any
 
 import attrs
+import patchloom_pocket
 import pytest
+from patchloom_pocket.data import own_words
 from patchloom_pocket.document import SCRIPTS, STYLES
 
 from patchloom.errors import PluginError
 from patchloom.pages import Page, Row, Table
+from patchloom.pages.words import LANGUAGES
 from tests.pages.world import HOSTILE, hostile_show, small_book
 from tests.plugins.pocket import made, older, pocket_book
 
@@ -141,6 +145,27 @@ def test_changes_are_told_against_the_patch_before() -> None:
     assert [(row.leg, row.to) for row in book.paths.gone] == [("talk", "rec")]
     assert book.stamp.changes == len(changes) + 1
     assert pocket_book().paths.changed == 0  # type: ignore[union-attr]
+
+
+def own_keys() -> set[str]:
+    """Return every fixed text the script and the shell say."""
+    home = Path(patchloom_pocket.__file__).parent
+    script = "".join(path.read_text(encoding="utf-8") for path in sorted((home / "script").glob("*.js")))
+    text = r'"((?:[^"\\]|\\.)*)"'
+    keys = set(re.findall(rf"\b(?:say|phrase)\(\s*{text}", script))
+    for pair in re.findall(rf"\bplural\([^,]+,\s*{text},\s*{text}", script):
+        keys.update(pair)
+    return keys | set(re.findall(r'data-say(?:-label)?="([^"]*)"', (home / "shell.html").read_text(encoding="utf-8")))
+
+
+def test_every_word_of_its_own_is_in_every_language() -> None:
+    """Each language of the papers has all fixed texts of the pocket book, the same things filled in, and none left over."""
+    for language in LANGUAGES[1:]:
+        words = own_words(language)
+        assert set(words) == own_keys()
+        for english, other in words.items():
+            assert sorted(re.findall(r"\{\w+\}", english)) == sorted(re.findall(r"\{\w+\}", other)), english
+    assert own_words("en") == {}
 
 
 def test_style_words_cannot_leave_their_string() -> None:

@@ -369,6 +369,23 @@ def test_ten_thousand_lines_without_lag(read: Any, tmp_path: Path) -> None:
     print(f"10,000 lines: there after {ready:.0f} ms, search {took[0]:.0f} ms")
 
 
+def test_it_speaks_the_language_of_its_papers(read: Any, tmp_path: Path) -> None:
+    """Papers asked for in German make a pocket book in German, and the page says which language it is in."""
+    path = tmp_path / "de.html"
+    path.write_text(made(pocket_book(language="de")), encoding="utf-8")
+    reader = read(path)
+    for place, word in (
+        ("position=mon", "Monitors: meine Liste"),
+        ("view=check&position=mon", "0 von 6 geprüft"),
+        ("view=papers", "Zum Drucken"),
+        ("position=rec&path=1", "bedient den Vorverstärker"),
+    ):
+        reader.open(place)
+        assert word in reader.page.locator("#desk").inner_text()
+    assert reader.page.evaluate("document.documentElement.lang") == "de"
+    assert reader.page.get_by_label("Quelle, Buchse, Person suchen").count() == 1
+
+
 def test_hostile_names_stay_names(read: Any, tmp_path: Path) -> None:
     """Names that are markup, formulas, overrides or ten thousand signs long are shown as they are, and nothing of them runs."""
     show = hostile_show()

@@ -10,16 +10,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from importlib.resources import files
 from typing import Any
 
 import attrs
 
 from patchloom.model.base import dump
-from patchloom.pages import CHECKED, Book, Page, Path, PathHop, Paths, Table, cautions
+from patchloom.pages import AREAS, CHECKED, STATUSES, Book, Page, Path, PathHop, Paths, Table, cautions, say_in
 from patchloom.pages.files import clean
+from patchloom.pages.words import Say
 from patchloom_pocket.drawings import Drawn
 
-__all__ = ["book_data", "script_text"]
+__all__ = ["KINDS", "book_data", "language_of", "own_words", "script_text"]
+
+KINDS = ("stop", "safety", "warn", "advice", "note", "waived", "unmet", "unhonoured")
+"""Kinds of remarks, whose words the papers' catalogue has."""
 
 _LOUD = ("stop", "safety", "warn", "unmet", "unhonoured")
 _AREAS = ("hearing", "phantom", "mains", "earth", "law")
@@ -30,12 +35,17 @@ def book_data(book: Book, drawn: Mapping[int, Drawn]) -> dict[str, Any]:
     """Return all that the script needs of a book; `drawn` names the drawings of each page, both by number."""
     paths, texts = book.paths or Paths(), _Words()
     stamp = dump(book.stamp) if book.stamp is not None else {}
+    language = language_of(book)
+    say = say_in(language)
     data: dict[str, Any] = {
         "version": 1,
+        "language": language,
+        "said": own_words(language) | ({word: say(word) for word in STATUSES} if language != "en" else {}),
+        "kinds": {word: say(word) for word in (*KINDS, *AREAS)},
         "stamp": _cleaned(stamp),
         "show": paths.show or stamp.get("patch", ""),
         "compared": paths.compared,
-        "checked": CHECKED,
+        "checked": say(CHECKED),
         "periods": _cleaned([dump(row) for row in paths.periods]),
         "positions": _cleaned([dump(row) for row in paths.positions]),
         "ends": _cleaned([dump(row) for row in paths.ends]),
@@ -43,11 +53,25 @@ def book_data(book: Book, drawn: Mapping[int, Drawn]) -> dict[str, Any]:
         "hops": _rows(PathHop, paths.hops, texts),
         "paths": _rows(Path, paths.paths, texts),
         "gone": _cleaned([dump(row) for row in paths.gone]),
-        "cautions": _cautions(book),
+        "cautions": _cautions(book, say),
         "remarks": _remarks(book),
         "papers": [_paper(page, drawn.get(number)) for number, page in enumerate(book.pages)],
     }
     return {**data, "words": texts.texts}
+
+
+def language_of(book: Book) -> str:
+    """Return the language of a book's fixed words: that of its papers."""
+    return next((page.language for page in book.pages), "en")
+
+
+def own_words(language: str) -> dict[str, str]:
+    """Return the script's own words in a language, by their English; none for English, or where there is no catalogue."""
+    home = files("patchloom_pocket") / "languages" / f"{language}.json"
+    if language == "en" or not home.is_file():
+        return {}
+    words: dict[str, str] = json.loads(home.read_text(encoding="utf-8"))["words"]
+    return words
 
 
 def script_text(data: Any) -> str:
@@ -89,19 +113,17 @@ def _rows(kind: type, rows: Iterable[Any], texts: _Words) -> dict[str, Any]:
     return {"fields": names, "lists": lists, "texts": single, "rows": [[value(row, name) for name in names] for row in rows]}
 
 
-def _cautions(book: Book) -> list[dict[str, str]]:
+def _cautions(book: Book, say: Say) -> list[dict[str, str]]:
     """Return the cautions of every page, and those that following and checking lines always calls for."""
     areas = [row.area for page in book.pages for row in page.cautions]
     own = {row.area: row.text for page in book.pages for row in page.cautions}
     known = cautions(_AREAS)
     rest = [area for area in dict.fromkeys(areas) if area not in {row.area for row in known}]
     rows = [*known[:-1], *(row for row in cautions(_known(rest)) if row.area in rest), known[-1]]
-    return [{"area": row.area, "text": clean(own.get(row.area, row.text))} for row in rows]
+    return [{"area": row.area, "text": clean(own.get(row.area, say(row.text)))} for row in rows]
 
 
 def _known(areas: Iterable[str]) -> list[str]:
-    from patchloom.pages import AREAS
-
     return [area for area in areas if area in AREAS]
 
 

@@ -11,9 +11,10 @@ from functools import lru_cache
 from html import escape
 from importlib.resources import files
 
-from patchloom.pages import Book, Stamp
+from patchloom.pages import Book, Stamp, say_in
 from patchloom.pages.files import clean
-from patchloom_pocket.data import book_data, script_text
+from patchloom.pages.words import Say
+from patchloom_pocket.data import book_data, language_of, script_text
 from patchloom_pocket.drawings import drawings
 
 __all__ = ["SCRIPTS", "STYLES", "document"]
@@ -33,14 +34,16 @@ _POLICY = (
 def document(book: Book, theme: str = "") -> str:
     """Return the HTML of a pocket book; the same text for the same book and theme."""
     drawn, of_page = drawings(book)
-    style = _read("style", STYLES, "css") + _foot(book.stamp or Stamp())
+    style = _read("style", STYLES, "css") + _foot(book.stamp or Stamp(), say_in(language_of(book)))
     script = f'"use strict";\n(() => {{\n{_read("script", SCRIPTS, "js")}}})();\n'
     policy = _POLICY.format(script=_digest(script), style=_digest(style))
     show = book.stamp.show if book.stamp is not None else ""
+    language = language_of(book)
     parts = {
         "policy": escape(policy, quote=True),
         "title": escape(clean(" - ".join(word for word in (show, "pocket book") if word))),
         "theme": theme,
+        "language": language,
         "style": style,
         "drawings": "\n".join(f'<template class="drawing">{svg}</template>' for svg in drawn),
         "data": script_text(book_data(book, of_page)),
@@ -67,19 +70,21 @@ def _digest(text: str) -> str:
     return base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
 
 
-def _foot(stamp: Stamp) -> str:
+def _foot(stamp: Stamp, say: Say) -> str:
     """Return the style that prints the stamp at the foot of every sheet."""
     words = (
         stamp.show,
         stamp.date,
-        f"REV {stamp.revision}" if stamp.revision else "REV none given",
-        stamp.status,
-        f"replaces {stamp.replaces}" if stamp.replaces else "",
-        f"made {stamp.generated}" if stamp.generated else "",
+        f"REV {stamp.revision or say('none given')}",
+        say(stamp.status),
+        say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
+        say("made {when}", when=stamp.generated) if stamp.generated else "",
         f"patch {stamp.patch.partition(':')[2][:12]}" if stamp.patch else "",
     )
     line = " \u00b7 ".join(word[:80] for word in map(clean, words) if word)
-    return f'@page {{ @bottom-left {{ content: "{_css_text(line)}"; }} }}\n'
+    before, between, after = map(_css_text, say("page {number} of {count}", number="\0", count="\0").split("\0"))
+    count = f'"{before}" counter(page) "{between}" counter(pages) "{after}"'
+    return f'@page {{ @bottom-left {{ content: "{_css_text(line)}"; }} @bottom-right {{ content: {count}; }} }}\n'
 
 
 def _css_text(text: str) -> str:

@@ -28,12 +28,15 @@ __all__ = ["paths"]
 _NEW = "new"
 
 
-def paths(rig: Rig, show: Show, patch: Patch, *, previous: Patch | None = None, digest: str = "") -> Paths:
-    """Return the paths of a solved show; with `previous`, what is different from it, and its `digest` to say so."""
+def paths(rig: Rig, show: Show, patch: Patch, *, previous: Patch | None = None, digest: str = "", language: str = "en") -> Paths:
+    """Return the paths of a solved show; with `previous`, what is different from it, and its `digest` to say so.
+
+    `language` is that of the words for phantom, as on the lists.
+    """
     told = _Told(rig, show)
     for setting in patch.settings:
         before = _setting(previous, setting.period) if previous is not None else None
-        _OnePeriod(told, View(rig, show, setting), before).tell()
+        _OnePeriod(told, View(rig, show, setting, {"language": language}), before).tell()
     periods = tuple(PathPeriod(row.id, row.name or row.id, row.scene_of) for row in show.periods)
     every = {setting.period for setting in patch.settings}
     kept = told.paths(every)

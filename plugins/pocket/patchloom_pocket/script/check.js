@@ -1,8 +1,8 @@
 // The line check: tick, fault, note; kept on this device, out as a file, in again and merged.
 
 const orders = {
-  channel: "channel order",
-  walking: "walking order",
+  channel: say("channel order"),
+  walking: say("walking order"),
 };
 
 /** Return the lines of a position in the order asked for. */
@@ -30,7 +30,7 @@ function checkRow(path, period, chosen, again) {
   const set = (state) => () => {
     const next = store.line(key).state === state ? "" : state;
     store.set(key, next, wayOf(path));
-    tell(`${path.name}: ${next === "ok" ? "checked" : next === "fault" ? "fault" : "open again"}`);
+    tell(`${path.name}: ${next === "ok" ? say("checked") : next === "fault" ? say("fault") : say("open again")}`);
   };
   const button = (state, words) =>
     make("button", { type: "button", class: `tick ${state}`, "data-kind": state, "aria-pressed": line.state === state ? "true" : "false", does: set(state) }, words, make("span", { class: "unseen" }, " ", path.name));
@@ -44,17 +44,17 @@ function checkRow(path, period, chosen, again) {
       const box = document.querySelector(`textarea[data-key="${CSS.escape(key)}"]`);
       if (!open && box) box.focus();
     } },
-    "Note",
+    say("Note"),
     make("span", { class: "unseen" }, " ", path.name),
   );
-  const stamp = line.at && line.state ? [line.state === "ok" ? "checked" : "fault", timeWords(line.at), line.by].filter(Boolean).join(" \u00b7 ") : "";
+  const stamp = line.at && line.state ? [line.state === "ok" ? say("checked") : say("fault"), timeWords(line.at), line.by].filter(Boolean).join(" \u00b7 ") : "";
   const moved = line.state && line.path && line.path !== wayOf(path);
   return make(
     "div",
     { class: `check ${line.state}` },
     pathRow(path, period, { chosen }),
-    make("div", { class: "ticks" }, button("ok", "OK"), button("fault", "Fault"), toggle),
-    stamp ? make("p", { class: "facts" }, said(stamp), moved ? make("b", {}, " before it moved: check again") : null) : null,
+    make("div", { class: "ticks" }, button("ok", say("OK")), button("fault", say("Fault")), toggle),
+    stamp ? make("p", { class: "facts" }, said(stamp), moved ? make("b", {}, " ", say("before it moved: check again")) : null) : null,
     line.notes.length ? make("ul", { class: "notes" }, ...line.notes.map((note) => make("li", {}, said(note.text), make("span", { class: "quiet" }, " ", said([timeWords(note.at), note.by].filter(Boolean).join(" \u00b7 ")))))) : null,
     open ? noteBox(path, key, again) : null,
   );
@@ -62,12 +62,12 @@ function checkRow(path, period, chosen, again) {
 
 /** Return the field for a new note. */
 function noteBox(path, key, again) {
-  const area = make("textarea", { rows: 2, maxlength: MOST_TEXT, "data-key": key, "aria-label": `Note on ${path.name}` });
+  const area = make("textarea", { rows: 2, maxlength: MOST_TEXT, "data-key": key, "aria-label": say("Note on {name}", { name: path.name }) });
   const keep = () => {
     noteOpen.delete(key);
     if (area.value.trim()) {
       store.note(key, area.value.trim());
-      tell("Note kept");
+      tell(say("Note kept"));
     }
     again();
   };
@@ -79,7 +79,7 @@ function noteBox(path, key, again) {
       keep();
     }
   });
-  return make("div", { class: "writing" }, area, make("button", { type: "button", class: "plain", does: keep }, "Keep note"));
+  return make("div", { class: "writing" }, area, make("button", { type: "button", class: "plain", does: keep }, say("Keep note")));
 }
 
 /** Hand the check out as a file. */
@@ -91,41 +91,42 @@ function exportCheck() {
   link.click();
   link.remove();
   setTimeout(() => URL.revokeObjectURL(url), 10000);
-  tell(`Exported as ${name}`);
+  tell(say("Exported as {name}", { name }));
 }
 
 /** Take a check in from a text, and say what came of it. */
-function importCheck(text, say) {
+function importCheck(text, report) {
   try {
     const count = store.merge(readCheck(text, book.show));
-    say(`Merged: ${plural(count, "line")} changed here. The newest tick of a line wins; notes of both are kept.`);
+    const words = plural(count, "{count} line changed here.", "{count} lines changed here.");
+    report(`${say("Merged:")} ${words} ${say("The newest tick of a line wins; notes of both are kept.")}`);
   } catch (problem) {
-    say(`${problem.message} Nothing was merged.`);
+    report(`${problem.message} ${say("Nothing was merged.")}`);
   }
 }
 
 /** Return the part that hands ticks out and takes them in. */
 function exchange() {
   const result = make("p", { id: "merged", role: "status" });
-  const say = (words) => fill(result, words);
+  const report = (words) => fill(result, words);
   const input = make("input", { type: "file", accept: ".json,application/json", id: "merge" });
   input.addEventListener("change", async () => {
-    for (const file of input.files) importCheck(await file.text(), say);
+    for (const file of input.files) importCheck(await file.text(), report);
     input.value = "";
   });
-  const area = make("textarea", { id: "paste", rows: 3, "aria-label": "A line check as text" });
+  const area = make("textarea", { id: "paste", rows: 3, "aria-label": say("A line check as text") });
   const by = make("input", { type: "text", id: "by", maxlength: 12, autocomplete: "off", value: store.choice("by") });
   by.addEventListener("change", () => store.choose("by", by.value.trim()));
   return make(
     "details",
     { class: "exchange", open: true },
-    make("summary", {}, "Share and merge"),
-    store.kept() ? make("p", { class: "quiet" }, "Ticks and notes stay on this device until you export them.") : make("p", { class: "loud", id: "unkept" }, "This browser keeps nothing: ticks and notes are lost when the page is closed. Export them first."),
-    make("p", {}, make("label", { for: "by" }, "Your initials ", by)),
-    make("p", { class: "tasks" }, make("button", { type: "button", id: "export", does: exportCheck }, "Export as a file"), make("label", { class: "file", for: "merge" }, "Merge a file ", input)),
-    make("details", {}, make("summary", {}, "Without files"), make("p", {}, area), make("p", { class: "tasks" },
-      make("button", { type: "button", does: () => { area.value = store.text(); area.select(); } }, "Show as text"),
-      make("button", { type: "button", does: () => importCheck(area.value, say) }, "Merge this text"))),
+    make("summary", {}, say("Share and merge")),
+    store.kept() ? make("p", { class: "quiet" }, say("Ticks and notes stay on this device until you export them.")) : make("p", { class: "loud", id: "unkept" }, say("This browser keeps nothing: ticks and notes are lost when the page is closed. Export them first.")),
+    make("p", {}, make("label", { for: "by" }, say("Your initials"), " ", by)),
+    make("p", { class: "tasks" }, make("button", { type: "button", id: "export", does: exportCheck }, say("Export as a file")), make("label", { class: "file", for: "merge" }, say("Merge a file"), " ", input)),
+    make("details", {}, make("summary", {}, say("Without files")), make("p", {}, area), make("p", { class: "tasks" },
+      make("button", { type: "button", does: () => { area.value = store.text(); area.select(); } }, say("Show as text")),
+      make("button", { type: "button", does: () => importCheck(area.value, report) }, say("Merge this text")))),
     result,
   );
 }
@@ -135,8 +136,8 @@ function progress(lines, period) {
   const states = lines.map((path) => store.line(lineKey(path, period)));
   const done = states.filter((line) => line.state).length;
   const bad = states.filter((line) => line.state === "fault").length;
-  const words = `${done} of ${lines.length} checked, ${plural(bad, "fault")}`;
-  return make("div", { class: "progress" }, make("p", { id: "progress" }, words), make("progress", { max: Math.max(1, lines.length), value: done, "aria-label": "Lines checked" }));
+  const words = `${say("{done} of {count} checked", { done, count: lines.length })}, ${plural(bad, "{count} fault", "{count} faults")}`;
+  return make("div", { class: "progress" }, make("p", { id: "progress" }, words), make("progress", { max: Math.max(1, lines.length), value: done, "aria-label": say("Lines checked") }));
 }
 
 /** Show the line check of a position. */
@@ -144,17 +145,17 @@ function showCheck({ position, period, path, order: way, open }) {
   const every = checkLines(position, period, way);
   const items = open ? every.filter((each) => store.line(lineKey(each, period)).state !== "ok") : every;
   const looks = (item) => JSON.stringify(store.line(lineKey(item, period)));
-  const rows = rowsOf({ items, label: "Line check", high: 150, looks, draw: (item, place) => checkRow(item, period, path, () => rows.redraw(place)) });
+  const rows = rowsOf({ items, label: say("Line check"), high: 150, looks, draw: (item, place) => checkRow(item, period, path, () => rows.redraw(place)) });
   shownRows = [rows];
   const bar = make("div", {}, progress(every, period));
   const choose = make("select", { id: "order" }, ...Object.entries(orders).map(([key, words]) => make("option", { value: key, selected: key === (way || "channel") }, words)));
   choose.addEventListener("change", () => route.to({ order: choose.value }));
   fill(
     byId("main"),
-    make("h2", { id: "title" }, said(positionName(position)), ": line check"),
+    make("h2", { id: "title" }, phrase("{position}: line check", { position: said(positionName(position)) })),
     bar,
-    make("p", { class: "tasks" }, make("label", { for: "order" }, "In ", choose), make("button", { type: "button", class: "chip", "aria-pressed": open ? "true" : "false", does: () => route.to({ open: open ? "" : "1" }) }, "Only what is open")),
-    make("p", { class: "quiet" }, "Say the name aloud. One line of every block first, then the rest. 48V only when muted and out of ears."),
+    make("p", { class: "tasks" }, make("label", { for: "order" }, say("Order"), " ", choose), make("button", { type: "button", class: "chip", "aria-pressed": open ? "true" : "false", does: () => route.to({ open: open ? "" : "1" }) }, say("Only what is open"))),
+    make("p", { class: "quiet" }, say("Say the name aloud. One line of every block first, then the rest. 48V only when muted and out of ears.")),
     rows,
     exchange(),
   );

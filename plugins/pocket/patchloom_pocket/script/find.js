@@ -51,13 +51,13 @@ function entries(paths) {
 function findRow({ signal, paths }, chosen) {
   const places = paths.map((path) => {
     const end = book.end.get(path.to) || {};
-    const where = end.kind === "feed" ? `out ${lastOf(path).line}` : `${nameOf(end, path.to)} ${path.number}`;
+    const where = end.kind === "feed" ? say("out {line}", { line: lastOf(path).line }) : `${nameOf(end, path.to)} ${path.number}`;
     return make(
       "button",
       { type: "button", class: "place go", "data-kind": "go", "data-path": path.number_of, "aria-current": chosen === path.number_of ? "true" : null, does: () => route.to({ path: path.number_of }) },
       said(where),
       path.leg.includes(".") ? make("span", { class: "leg" }, ` ${path.leg.split(".").slice(1).join(".")}`) : null,
-      path.changes.length ? make("span", { class: "unseen" }, " changed") : null,
+      path.changes.length ? make("span", { class: "unseen" }, " ", say("changed")) : null,
     );
   });
   return make(
@@ -74,14 +74,14 @@ function findRow({ signal, paths }, chosen) {
 function showFind({ position, period, path, find }) {
   const hits = found(find, period);
   const own = channelsAt(find, position, period);
-  const rows = rowsOf({ items: hits, label: "Found", high: 150, draw: (hit) => findRow(hit, path) });
+  const rows = rowsOf({ items: hits, label: say("Found"), high: 150, draw: (hit) => findRow(hit, path) });
   shownRows = [rows];
-  const count = plural(hits.length, "source or mix", "sources and mixes");
+  const count = plural(hits.length, "{count} source or mix", "{count} sources and mixes");
   fill(
     byId("main"),
-    make("h2", { id: "title" }, find.trim() ? "Found" : "Everything, at every desk"),
-    make("p", { class: "quiet" }, count, find.trim() ? " for \u201c" : "", find.trim() ? said(find.trim()) : "", find.trim() ? "\u201d" : ""),
-    own.length ? make("div", { class: "own" }, make("h3", {}, `${positionName(position)}: number ${find.trim()}`), ...own.map((each) => pathRow(each, period, { chosen: path }))) : null,
+    make("h2", { id: "title" }, find.trim() ? say("Found") : say("Everything, at every desk")),
+    make("p", { class: "quiet" }, count, find.trim() ? ": " : "", find.trim() ? said(find.trim()) : ""),
+    own.length ? make("div", { class: "own" }, make("h3", {}, say("{position}: number {number}", { position: positionName(position), number: find.trim() })), ...own.map((each) => pathRow(each, period, { chosen: path }))) : null,
     rows,
   );
   tell(count);

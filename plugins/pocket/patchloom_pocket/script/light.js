@@ -96,7 +96,7 @@ function figureOf({ paper, svg, lit }, path) {
   svg.removeAttribute("width");
   svg.removeAttribute("height");
   const frame = make("div", { class: "frame", role: "region", tabindex: 0, "aria-label": title }, svg);
-  const closer = make("button", { type: "button", class: "chip", "aria-pressed": "false", does: () => look(closer.getAttribute("aria-pressed") !== "true") }, "Closer");
+  const closer = make("button", { type: "button", class: "chip", "aria-pressed": "false", does: () => look(closer.getAttribute("aria-pressed") !== "true") }, say("Closer"));
   function look(close) {
     closer.setAttribute("aria-pressed", close ? "true" : "false");
     frame.classList.toggle("near", close);

@@ -15,16 +15,16 @@ function rowsOfEnd(end, period) {
 /** Return the words of a tick, for a row. */
 function tickWords(path, period) {
   const line = store.line(lineKey(path, period));
-  if (!line.state) return line.notes.length ? "note" : "";
-  const moved = line.path && line.path !== wayOf(path) ? " before it moved" : "";
-  return (line.state === "ok" ? "checked" : "FAULT") + moved;
+  if (!line.state) return line.notes.length ? say("note") : "";
+  const word = line.state === "ok" ? say("checked") : say("FAULT");
+  return line.path && line.path !== wayOf(path) ? say("{state} before it moved", { state: word }) : word;
 }
 
 /** Return one row: number, name, where it comes in, what matters at a glance. */
 function pathRow(path, period, { chosen, where = true } = {}) {
   const first = firstOf(path);
   const tick = tickWords(path, period);
-  const facts = [phantomWords(path), ownerWords(path), path.gain, path.trim ? `trim ${path.trim}` : ""].filter(Boolean);
+  const facts = [phantomWords(path), ownerWords(path), path.gain, path.trim ? say("trim {trim}", { trim: path.trim }) : ""].filter(Boolean);
   const row = make(
     "button",
     {
@@ -39,19 +39,19 @@ function pathRow(path, period, { chosen, where = true } = {}) {
     make(
       "span",
       { class: "body" },
-      make("span", { class: "name" }, said(path.name), path.alternate ? make("span", { class: "tag" }, "alternate") : null),
+      make("span", { class: "name" }, said(path.name), path.alternate ? make("span", { class: "tag" }, say("alternate")) : null),
       where ? make("span", { class: "line" }, said(first.line)) : null,
       facts.length ? make("span", { class: "facts" }, facts.join(" \u00b7 ")) : null,
-      path.changes.length ? make("span", { class: "change" }, make("b", {}, "CHANGED "), said(changeWords(path))) : null,
+      path.changes.length ? make("span", { class: "change" }, make("b", {}, say("CHANGED")), " ", said(changeWords(path))) : null,
     ),
-    tick ? make("span", { class: `mark ${tick.startsWith("FAULT") ? "bad" : "good"}` }, tick) : null,
+    tick ? make("span", { class: `mark ${store.line(lineKey(path, period)).state === "fault" ? "bad" : "good"}` }, tick) : null,
   );
   return row;
 }
 
 /** Return a row for empty places: nothing to press, yet arrows pass it. */
 function emptyRow([first, last]) {
-  const words = first === last ? `${first} empty` : `${first}\u2013${last} empty`;
+  const words = say("{run} empty", { run: first === last ? first : `${first}\u2013${last}` });
   return make("div", { class: "row empty go", tabindex: -1, "data-kind": "go" }, words);
 }
 
@@ -63,8 +63,8 @@ function goneList(ends, period) {
   return make(
     "section",
     { class: "gone" },
-    make("h3", {}, "No more since the issue before"),
-    make("ul", {}, ...rows.map((row) => make("li", {}, said(row.leg), " from ", said(row.was)))),
+    make("h3", {}, say("No more since the issue before")),
+    make("ul", {}, ...rows.map((row) => make("li", {}, phrase("{leg} from {places}", { leg: said(row.leg), places: said(row.was) })))),
   );
 }
 
@@ -82,7 +82,7 @@ function showList({ position, period, path, only }) {
     const items = only ? every.filter((item) => item.path && item.path.changes.length) : every;
     if (!items.length) continue;
     const name = nameOf(end, end.id);
-    const title = end.kind === "feed" ? `Mix out: ${name}` : name === positionName(position) ? "Inputs" : name;
+    const title = end.kind === "feed" ? say("Mix out: {name}", { name }) : name === positionName(position) ? say("Inputs") : name;
     const rows = rowsOf({
       items,
       label: title,
@@ -91,7 +91,8 @@ function showList({ position, period, path, only }) {
       draw: (item) => (item.path ? pathRow(item.path, period, { chosen: path }) : emptyRow(item.empty)),
     });
     shownRows.push(rows);
-    const count = plural(every.filter((item) => item.path).length, end.kind === "feed" ? "leg" : "line");
+    const legs = every.filter((item) => item.path).length;
+    const count = end.kind === "feed" ? plural(legs, "{count} leg", "{count} legs") : plural(legs, "{count} line", "{count} lines");
     sections.push(
       make("section", { class: "end" }, make("h3", {}, said(title), make("span", { class: "count" }, ` ${count}`, end.places ? ", " : "", said(end.places || ""))), rows),
     );
@@ -101,15 +102,16 @@ function showList({ position, period, path, only }) {
     ? make(
         "p",
         { class: "compare" },
-        make("button", { type: "button", class: "chip", "aria-pressed": only ? "true" : "false", does: () => route.to({ only: only ? "" : "1" }) }, "Only what changed"),
-        ` ${plural(changed, "line")} changed${book.stamp.replaces ? ` since REV ${book.stamp.replaces}` : " since the issue before"}`,
+        make("button", { type: "button", class: "chip", "aria-pressed": only ? "true" : "false", does: () => route.to({ only: only ? "" : "1" }) }, say("Only what changed")),
+        " ",
+        book.stamp.replaces ? plural(changed, "{count} line changed since REV {revision}", "{count} lines changed since REV {revision}").replace("{revision}", book.stamp.replaces) : plural(changed, "{count} line changed since the issue before", "{count} lines changed since the issue before"),
       )
     : null;
   fill(
     byId("main"),
-    make("h2", { id: "title" }, said(positionName(position)), ": my list"),
+    make("h2", { id: "title" }, phrase("{position}: my list", { position: said(positionName(position)) })),
     compare,
-    ...(sections.length ? sections : [make("p", { class: "quiet" }, only ? "Nothing here has changed." : "No lines here in this act or scene.")]),
+    ...(sections.length ? sections : [make("p", { class: "quiet" }, only ? say("Nothing here has changed.") : say("No lines here in this act or scene."))]),
     lost,
   );
 }

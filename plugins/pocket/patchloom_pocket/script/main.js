@@ -11,32 +11,38 @@ function themeNow() {
 
 function setTheme(theme) {
   document.documentElement.dataset.theme = theme;
-  fill(byId("theme"), theme === "dark" ? "Daylight" : "Dark stage");
+  fill(byId("theme"), theme === "dark" ? say("Daylight") : say("Dark stage"));
+}
+
+/** Say the shell's own words in the book's language. */
+function shell() {
+  for (const element of document.querySelectorAll("[data-say]")) element.prepend(say(element.dataset.say), " ");
+  for (const element of document.querySelectorAll("[data-say-label]")) element.setAttribute("aria-label", say(element.dataset.sayLabel));
 }
 
 /** Write what every view has: the stamp, and what the checks found. */
 function frame() {
   const stamp = book.stamp;
   const digest = (stamp.patch || "").split(":")[1] || "";
-  fill(byId("show"), said(stamp.show || "Pocket book"));
-  const words = [stamp.date, stamp.revision ? `REV ${stamp.revision}` : "REV none given", stamp.status || "DRAFT", stamp.replaces ? `replaces ${stamp.replaces}` : "", stamp.generated ? `made ${stamp.generated}` : "", stamp.approver ? `approved: ${stamp.approver}` : "", digest ? `patch ${digest.slice(0, 12)}` : ""];
+  fill(byId("show"), said(stamp.show || say("Pocket book")));
+  const words = [stamp.date, stamp.revision ? `REV ${stamp.revision}` : say("REV none given"), say(stamp.status || "DRAFT"), stamp.replaces ? say("replaces {revision}", { revision: stamp.replaces }) : "", stamp.generated ? say("made {when}", { when: stamp.generated }) : "", stamp.approver ? say("approved: {who}", { who: stamp.approver }) : "", digest ? say("patch {digest}", { digest: digest.slice(0, 12) }) : ""];
   fill(byId("stamp"), said(words.filter(Boolean).join(" \u00b7 ")));
   const grave = (book.remarks || []).filter((row) => row.kind === "stop" || row.kind === "safety");
   const other = (book.remarks || []).filter((row) => !grave.includes(row));
-  const line = (row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${row.kind.toUpperCase()}: `), said(row.text));
+  const line = (row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${kindWord(row.kind)}: `), said(row.text));
   fill(
     byId("grave"),
     ...grave.map(line),
     grave.length ? make("button", { type: "button", class: "chip whole", "aria-pressed": "false", does: (event) => {
       const whole = byId("grave").classList.toggle("full");
       event.currentTarget.setAttribute("aria-pressed", whole ? "true" : "false");
-    } }, "In full") : null,
-    other.length ? make("details", {}, make("summary", {}, `${plural(other.length, "further remark")} of the checks`), ...other.map(line)) : null,
+    } }, say("In full")) : null,
+    other.length ? make("details", {}, make("summary", {}, plural(other.length, "{count} further remark of the checks", "{count} further remarks of the checks")), ...other.map(line)) : null,
   );
   byId("grave").hidden = !grave.length && !other.length;
   fill(
     byId("foot"),
-    ...(book.cautions || []).map((row) => make("p", {}, make("b", {}, `${row.area.toUpperCase()}: `), said(row.text))),
+    ...(book.cautions || []).map((row) => make("p", {}, make("b", {}, `${kindWord(row.area)}: `), said(row.text))),
     make("p", {}, book.checked),
   );
 }
@@ -75,6 +81,7 @@ function controls(now) {
   byId("find").setAttribute("aria-describedby", "live");
 }
 
+shell();
 frame();
 choices();
 setTheme(THEMES.includes(store.choice("theme")) ? store.choice("theme") : themeNow());

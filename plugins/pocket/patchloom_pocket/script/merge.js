@@ -51,12 +51,12 @@ function readCheck(text, show) {
   try {
     data = JSON.parse(text);
   } catch {
-    throw new Error("This is no line check: it cannot be read as one.");
+    throw new Error(say("This is no line check: it cannot be read as one."));
   }
   if (!data || typeof data !== "object" || data.format !== CHECK_FORMAT) {
-    throw new Error("This is no line check of this kind of book.");
+    throw new Error(say("This is no line check of this kind of book."));
   }
-  if (data.show !== show) throw new Error("This line check is of another show.");
+  if (data.show !== show) throw new Error(say("This line check is of another show."));
   const lines = new Map();
   for (const [key, row] of Object.entries(data.lines && typeof data.lines === "object" ? data.lines : {})) {
     if (!row || typeof row !== "object") continue;

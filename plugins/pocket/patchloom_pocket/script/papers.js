@@ -22,7 +22,7 @@ function tableOf(table) {
   }
   return [
     table.title ? make("h3", {}, said(table.title)) : null,
-    make("div", { class: "wide", role: "region", tabindex: 0, "aria-label": table.title || "Table" }, gridOf(table, head, blocks)),
+    make("div", { class: "wide", role: "region", tabindex: 0, "aria-label": table.title || say("Table") }, gridOf(table, head, blocks)),
     ...(table.notes || []).map((note) => make("p", { class: "quiet" }, said(note))),
   ].filter(Boolean);
 }
@@ -46,7 +46,7 @@ function rowOf(row, columns) {
   return make("tr", { class: row.kind || "" }, ...row.cells.map((cell, place) => {
     const column = columns[place] || {};
     const marks = Array.isArray(cell) ? cell.slice(1) : [];
-    const box = marks.includes("tick") || (column.kind === "tick" && !cellText(cell)) ? make("span", { class: "box", role: "img", "aria-label": "to tick" }) : null;
+    const box = marks.includes("tick") || (column.kind === "tick" && !cellText(cell)) ? make("span", { class: "box", role: "img", "aria-label": say("to tick") }) : null;
     const one = (column.kind === "address" || column.kind === "number") && cellText(cell).length <= 14 ? "one" : "";
     return make("td", { class: [column.kind || "text", column.size || "", one, ...marks.filter((mark) => /^[a-z-]+$/.test(mark))].join(" "), "data-head": column.title || "" }, box, said(cellText(cell)));
   }));
@@ -65,8 +65,8 @@ function stepsOf(group) {
       "li",
       {},
       step.caution ? make("p", { class: "caution" }, make("b", {}, "! "), said(step.caution)) : null,
-      make("p", {}, make("span", { class: "box", role: "img", "aria-label": "to tick" }), make("b", {}, said(step.text))),
-      step.hears && step.hears.length ? make("p", { class: "quiet" }, "heard by ", said(step.hears.join(", "))) : null,
+      make("p", {}, make("span", { class: "box", role: "img", "aria-label": say("to tick") }), make("b", {}, said(step.text))),
+      step.hears && step.hears.length ? make("p", { class: "quiet" }, phrase("heard by {positions}", { positions: said(step.hears.join(", ")) })) : null,
       step.lines && step.lines.length ? make("div", { class: "lines" }, ...step.lines.map((line) => make("p", {}, said(line)))) : null,
     ))),
   );
@@ -77,22 +77,22 @@ function sheetOf(paper) {
   const loud = (paper.remarks || []).filter((row) => row.kind === "stop" || row.kind === "safety");
   const rest = (paper.remarks || []).filter((row) => !loud.includes(row));
   const stamp = book.stamp;
-  const drawn = (paper.drawings || []).map((number) => make("div", { class: "frame drawn", role: "region", tabindex: 0, "aria-label": "Drawing" }, drawingOf(number)));
+  const drawn = (paper.drawings || []).map((number) => make("div", { class: "frame drawn", role: "region", tabindex: 0, "aria-label": say("Drawing") }, drawingOf(number)));
   const broad = drawn.length || (paper.tables || []).some((table) => (table.columns || []).length > BROAD);
   const content = [
     paper.about ? make("p", { class: "about" }, said(paper.about)) : null,
     ...drawn,
-    ...loud.map((row) => make("p", { class: "remark loud" }, make("b", {}, `${row.kind.toUpperCase()}: `), said(row.text))),
+    ...loud.map((row) => make("p", { class: "remark loud" }, make("b", {}, `${kindWord(row.kind)}: `), said(row.text))),
     ...(paper.steps || []).map(stepsOf),
     ...(paper.tables || []).flatMap(tableOf),
     ...(paper.notes || []).map((note) => make("p", { class: "quiet" }, said(note))),
-    ...rest.map((row) => make("p", { class: "remark" }, make("b", {}, `${row.kind.toUpperCase()}: `), said(row.text))),
-    ...(paper.cautions || []).map((row) => make("p", { class: "caution" }, make("b", {}, `${row.area.toUpperCase()}: `), said(row.text))),
+    ...rest.map((row) => make("p", { class: "remark" }, make("b", {}, `${kindWord(row.kind)}: `), said(row.text))),
+    ...(paper.cautions || []).map((row) => make("p", { class: "caution" }, make("b", {}, `${kindWord(row.area)}: `), said(row.text))),
     make("p", { class: "caution" }, book.checked),
   ].filter(Boolean);
-  const head = make("p", { class: "running" }, said(paperTitle(paper)), paper.position ? ` \u00b7 ${positionName(paper.position)}` : "", stamp.revision ? ` \u00b7 REV ${stamp.revision}` : "", ` \u00b7 ${stamp.status || "DRAFT"}`, paper.digest ? ` \u00b7 this paper ${paper.digest.split(":")[1].slice(0, 8)}` : "");
+  const head = make("p", { class: "running" }, said(paperTitle(paper)), paper.position ? ` \u00b7 ${positionName(paper.position)}` : "", stamp.revision ? ` \u00b7 REV ${stamp.revision}` : "", ` \u00b7 ${say(stamp.status || "DRAFT")}`, paper.digest ? ` \u00b7 ${say("this paper {digest}", { digest: paper.digest.split(":")[1].slice(0, 8) })}` : "");
   const table = make("table", { class: "sheet", role: "presentation" }, make("thead", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, head))), make("tbody", { role: "presentation" }, make("tr", { role: "presentation" }, make("td", { role: "presentation" }, ...content))));
-  return make("article", { id: "sheet", lang: stamp.language || "en", class: broad ? "landscape" : "", "aria-labelledby": "title" }, table);
+  return make("article", { id: "sheet", lang: paper.language || "en", class: broad ? "landscape" : "", "aria-labelledby": "title" }, table);
 }
 
 /** Show the papers there are, or one of them. */
@@ -102,7 +102,7 @@ function showPapers({ position, paper: number, period }) {
   if (paper) {
     fill(
       byId("main"),
-      make("p", { class: "tasks screen" }, make("button", { type: "button", id: "papers-back", does: () => route.to({ paper: "" }) }, "All papers"), make("button", { type: "button", id: "print", does: () => window.print() }, "Print this paper")),
+      make("p", { class: "tasks screen" }, make("button", { type: "button", id: "papers-back", does: () => route.to({ paper: "" }) }, say("All papers")), make("button", { type: "button", id: "print", does: () => window.print() }, say("Print this paper"))),
       make("h2", { id: "title", tabindex: -1 }, said(paperTitle(paper))),
       sheetOf(paper),
     );
@@ -117,8 +117,8 @@ function showPapers({ position, paper: number, period }) {
   const section = ([key, rows]) => rows.length && make(
     "section",
     {},
-    make("h3", {}, key ? said(positionName(key)) : "Everybody's"),
-    make("ul", { class: "papers" }, ...rows.map(([each, place]) => make("li", {}, make("button", { type: "button", class: "paper", does: () => route.to({ paper: place }) }, said(paperTitle(each)), each.period && each.period !== period && !(each.also || []).includes(period) ? make("span", { class: "quiet" }, " another act") : null)))),
+    make("h3", {}, key ? said(positionName(key)) : say("Everybody's")),
+    make("ul", { class: "papers" }, ...rows.map(([each, place]) => make("li", {}, make("button", { type: "button", class: "paper", does: () => route.to({ paper: place }) }, said(paperTitle(each)), each.period && each.period !== period && !(each.also || []).includes(period) ? make("span", { class: "quiet" }, " ", say("another act")) : null)))),
   );
-  fill(byId("main"), make("h2", { id: "title" }, "Papers"), make("p", { class: "quiet" }, "Open one to print it."), ...[...groups].map(section).filter(Boolean));
+  fill(byId("main"), make("h2", { id: "title" }, say("Papers")), make("p", { class: "quiet" }, say("Open one to print it.")), ...[...groups].map(section).filter(Boolean));
 }

@@ -1,13 +1,13 @@
 // The path of one line: a thread with a knot for every hop, what the checks say of it, and the drawings it is lit in.
 
-const STEPS = { plug: "plugs in", mix: "is mixed", link: "over", wired: "wired", select: "chosen" };
+const STEPS = { plug: say("plugs in"), mix: say("is mixed"), link: say("over"), wired: say("wired"), select: say("chosen") };
 
 /** Return one hop of the thread. */
 function hopRow(hop, place, before) {
   const fresh = !before || before.device !== hop.device;
   const facts = [
-    ["can change it", hop.who || "not stated"],
-    ["look or listen", hop.listen || "not stated for this place"],
+    [say("can change it"), hop.who || say("not stated")],
+    [say("look or listen"), hop.listen || say("not stated for this place")],
   ];
   return make(
     "li",
@@ -34,7 +34,7 @@ function alsoAt(path, period) {
   return make(
     "p",
     { class: "places" },
-    "Also at ",
+    say("Also at"),
     ...rows.map((other) => make("button", { type: "button", class: "place", does: () => route.to({ path: other.number_of }) }, said(`${nameOf(book.end.get(other.to), other.to)} ${other.number}`))),
   );
 }
@@ -45,29 +45,29 @@ function showPath({ path: number, period }) {
   const path = book.paths[number];
   document.body.classList.toggle("following", Boolean(path));
   if (!path) {
-    fill(side, make("p", { class: "quiet hint" }, "Press a line to follow its path."));
+    fill(side, make("p", { class: "quiet hint" }, say("Press a line to follow its path.")));
     return;
   }
   const end = book.end.get(path.to) || {};
   const hops = hopsOf(path);
-  const facts = [phantomWords(path), ownerWords(path), path.gain ? `gain ${path.gain}` : "", path.trim ? `trim here ${path.trim}` : ""].filter(Boolean);
+  const facts = [phantomWords(path), ownerWords(path), path.gain ? say("gain {gain}", { gain: path.gain }) : "", path.trim ? say("trim here {trim}", { trim: path.trim }) : ""].filter(Boolean);
   const remarks = remarksOf(path);
   const figures = litDrawings(path, period);
   fill(
     side,
-    make("p", { class: "tasks" }, make("button", { type: "button", id: "back", does: () => route.close() }, "Back to the list")),
+    make("p", { class: "tasks" }, make("button", { type: "button", id: "back", does: () => route.close() }, say("Back to the list"))),
     make("h2", { id: "path-title", tabindex: -1 }, said(path.name)),
-    make("p", { class: "from" }, said(firstOf(path).line), " to ", said(end.kind === "feed" ? lastOf(path).line : `${nameOf(end, path.to)} ${placeWord(path)} ${path.number}`), path.alternate ? " (alternate input)" : ""),
-    path.preamp ? make("p", { class: "owner" }, make("b", {}, path.owner ? positionName(path.owner) : "Nobody from afar"), ` moves the preamp at `, said(path.preamp)) : null,
+    make("p", { class: "from" }, phrase("{start} to {end}", { start: said(firstOf(path).line), end: said(end.kind === "feed" ? lastOf(path).line : `${nameOf(end, path.to)} ${placeWord(path)} ${path.number}`) }), path.alternate ? ` (${say("alternate input")})` : ""),
+    path.preamp ? make("p", { class: "owner" }, phrase("{who} moves the preamp at {line}", { who: make("b", {}, path.owner ? positionName(path.owner) : say("Nobody from afar")), line: said(path.preamp) })) : null,
     facts.length ? make("p", { class: "facts" }, facts.join(" \u00b7 ")) : null,
-    path.changes.length ? make("p", { class: "change" }, make("b", {}, "CHANGED "), said(changeWords(path))) : null,
-    ...remarks.map((row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${row.kind.toUpperCase()} `), said(row.text))),
+    path.changes.length ? make("p", { class: "change" }, make("b", {}, say("CHANGED")), " ", said(changeWords(path))) : null,
+    ...remarks.map((row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${kindWord(row.kind)} `), said(row.text))),
     alsoAt(path, period),
-    figures.length ? make("p", { class: "tasks jump" }, make("button", { type: "button", does: () => figures[0].scrollIntoView() }, "See it drawn")) : null,
+    figures.length ? make("p", { class: "tasks jump" }, make("button", { type: "button", does: () => figures[0].scrollIntoView() }, say("See it drawn"))) : null,
     make(
       "div",
       { class: "way" },
-      make("ol", { class: "thread", "aria-label": "Hops" }, ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1]))),
+      make("ol", { class: "thread", "aria-label": say("Hops") }, ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1]))),
       make("div", {}, ...figures),
     ),
   );

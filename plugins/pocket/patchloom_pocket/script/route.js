@@ -1,6 +1,6 @@
 // Where a reader is, kept in the address behind the #: the Back key, a reload and a bookmark all know it.
 
-const VIEWS = { list: ["My list", showList], find: ["Find", showFind], check: ["Line check", showCheck], papers: ["Papers", showPapers] };
+const VIEWS = { list: [say("My list"), showList], find: [say("Find"), showFind], check: [say("Line check"), showCheck], papers: [say("Papers"), showPapers] };
 const KEYS = ["view", "position", "period", "path", "find", "paper", "order", "only", "open"];
 
 const route = (() => {
