@@ -26,7 +26,7 @@ from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["CaseError", "RuleCase", "Solve", "base_of", "built", "cases_in", "home"]
+__all__ = ["Base", "CaseError", "RuleCase", "Solve", "base_of", "built", "cases_in", "home"]
 
 _FIELDS = ("about", "base", "change", "patch", "solve", "expect", "only", "picture")
 _OUTCOMES = ("passes", "fails", "unchecked", "nothing")
@@ -88,8 +88,22 @@ def cases_in(folder: str | Path, rule: str = "*") -> tuple[RuleCase, ...]:
     return tuple(found)
 
 
-def base_of(case: RuleCase, solve: Solve) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
-    """Return rig, show and patch of a case's base as plain data, expanded; solved once, to be left as they are."""
+class Base:
+    """Rig, show and patch a case starts from, as objects and, once somebody changes them, as plain data."""
+
+    def __init__(self, rig: Rig, show: Show, patch: Patch) -> None:
+        self.objects: dict[str, Any] = {"rig": rig, "show": show, "patch": patch}
+        self._plain: dict[str, dict[str, Any]] = {}
+
+    def plain(self, kind: str) -> dict[str, Any]:
+        """Return one of them as plain data, to be left as it is."""
+        if kind not in self._plain:
+            self._plain[kind] = dump(self.objects[kind])
+        return self._plain[kind]
+
+
+def base_of(case: RuleCase, solve: Solve) -> Base:
+    """Return the base of a case: read and solved once."""
     base = case.text["base"]
     if isinstance(base, dict):
         return _read_base(json.dumps(base, sort_keys=True), str(case.path), solve)
@@ -97,7 +111,7 @@ def base_of(case: RuleCase, solve: Solve) -> tuple[dict[str, Any], dict[str, Any
 
 
 @cache
-def _named_base(name: str, folder: Path, solve: Solve) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+def _named_base(name: str, folder: Path, solve: Solve) -> Base:
     for place in _homes(name, folder):
         if place.is_file():
             return _read_base(place.read_text(encoding="utf-8"), str(place), solve)
@@ -117,45 +131,52 @@ def _homes(name: str, folder: Path) -> Iterable[Path]:
 
 
 @cache
-def _read_base(text: str, name: str, solve: Solve) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+def _read_base(text: str, name: str, solve: Solve) -> Base:
     from patchloom.document import read
 
     data = json.loads(text)
-    rig = read({"format": "rig/1", **data["rig"]}, "rig", name=name).data
-    show = read({"format": "show/1", **data["show"]}, "show", name=name, rig=rig).data
+    plain = read({"format": "rig/1", **data["rig"]}, "rig", name=name).data
+    rig = build(Rig, plain)
+    show = build(Show, read({"format": "show/1", **data["show"]}, "show", name=name, rig=plain).data)
     if "patch" in data:
-        return rig, show, read({"format": "patch/1", **data["patch"]}, "patch", name=name).data
-    return rig, show, dump(solve(build(Rig, rig), build(Show, show)))
+        return Base(rig, show, build(Patch, read({"format": "patch/1", **data["patch"]}, "patch", name=name).data))
+    return Base(rig, show, solve(rig, show))
 
 
 def built(case: RuleCase, solve: Solve) -> tuple[Rig, Show, Patch]:
     """Return rig, show and patch of a case, its changes made; a changed rig or show is solved anew only when it says `solve`."""
-
-    rig, show, patch = base_of(case, solve)
-    data = {"rig": rig, "show": show, "patch": patch}
-    change = case.text.get("change", [])
-    touched = {row["at"].partition(".")[0] for row in change if isinstance(row.get("at"), str)}
-    for kind in touched:
-        data[kind] = copy.deepcopy(data[kind])
-    if "patch" in case.text:
-        data["patch"] = {"format": "patch/1", **copy.deepcopy(case.text["patch"])}
+    base, change = base_of(case, solve), case.text.get("change", [])
+    made = dict(base.objects)
     try:
-        late = [row for row in change if str(row.get("at", "")).startswith("patch.")] if case.text.get("solve") else []
-        apply(data, [row for row in change if row not in late])
-        for kind in sorted(touched & {"rig", "show"}):
-            data[kind] = _reread(kind, data)
+        if "patch" in case.text:
+            made["patch"] = build(Patch, {"format": "patch/1", **case.text["patch"]})
+        touched = _change(made, base, change, ("rig", "show"))
         if case.text.get("solve"):
-            data["patch"] = dump(solve(build(Rig, data["rig"]), build(Show, data["show"])))
-            apply(data, late)
+            made["patch"] = solve(made["rig"], made["show"])
+        elif touched:
+            made["patch"] = attrs.evolve(made["patch"], rig="", show="")
+        _change(made, base, change, ("patch",))
     except PatchloomError as problem:
         raise CaseError(f"{case.path}: {problem}") from None
-    if touched & {"rig", "show"} and not case.text.get("solve"):
-        data["patch"] = {key: value for key, value in data["patch"].items() if key not in ("rig", "show")}
-    return build(Rig, data["rig"]), build(Show, data["show"]), build(Patch, data["patch"])
+    return made["rig"], made["show"], made["patch"]
 
 
-def _reread(kind: str, data: dict[str, Any]) -> dict[str, Any]:
+def _change(made: dict[str, Any], base: Base, change: list[dict[str, Any]], kinds: tuple[str, ...]) -> bool:
+    """Make the changes that speak of some of the three; return whether there were any."""
+    rows = [row for row in change if (str(row.get("at", "")).partition(".")[0] == "patch") == ("patch" in kinds)]
+    touched = [kind for kind in kinds if any(str(row.get("at", "")).startswith(f"{kind}.") for row in rows)]
+    same = {kind: made[kind] is base.objects[kind] for kind in kinds}
+    data = {kind: copy.deepcopy(base.plain(kind) if same[kind] else dump(made[kind])) for kind in touched}
+    apply(data, rows)
+    for kind in touched:
+        if kind != "patch":
+            data[kind] = _reread(kind, data, data.get("rig") or base.plain("rig"))
+        made[kind] = build({"rig": Rig, "show": Show, "patch": Patch}[kind], data[kind])
+    return bool(touched)
+
+
+def _reread(kind: str, data: dict[str, Any], rig: dict[str, Any]) -> dict[str, Any]:
     """Return a changed document read anew, so that a case cannot hold what no document may."""
     from patchloom.document import read
 
-    return read(data[kind], kind, name=f"the changed {kind}", rig=data["rig"] if kind == "show" else None).data
+    return read(data[kind], kind, name=f"the changed {kind}", rig=rig if kind == "show" else None).data

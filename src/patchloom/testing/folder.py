@@ -18,15 +18,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import attrs
-
-from patchloom.check.shown import CaseError, RuleCase, built, cases_in
+from patchloom.check.shown import Base, CaseError, RuleCase, base_of, built, cases_in
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 __all__ = ["CaseFailed", "case_test", "findings_of", "run_case", "run_cases"]
+
+
+Made = tuple[Rig, Show, Patch]
 
 
 class CaseFailed(AssertionError):
@@ -41,21 +42,24 @@ def _solve(rig: Rig, show: Show) -> Patch:
 
 def run_case(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> None:
     """Run one case; raise CaseFailed where it comes out otherwise than it says."""
-    found = findings_of(case, rules)
+    made = built(case, _solve)
+    found = findings_of(case, rules, made)
     problem = _compare(case, found)
     if not problem and case.text.get("only"):
-        problem = _only(case, rules)
+        problem = _only(case, rules, made)
     if problem:
         told = "".join(f"\n  {row}" for row in found) or "\n  nothing"
         raise CaseFailed(f"{case.name} ({case.text['about']}): {problem}\nthe rule says:{told}")
 
 
-def findings_of(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> tuple[Finding, ...]:
-    """Return what the rule of a case says about it."""
+def findings_of(
+    case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None, made: Made | None = None
+) -> tuple[Finding, ...]:
+    """Return what the rule of a case says about it; `made` are its rig, show and patch, where somebody has them."""
     rule = (_installed() if rules is None else rules).get(case.rule)
     if rule is None:
         raise CaseError(f"{case.path}: no rule is called {case.rule}")
-    return tuple(sorted(rule(*built(case, _solve)), key=Finding.sort_key))
+    return tuple(sorted(rule(*(made or built(case, _solve))), key=Finding.sort_key))
 
 
 @cache
@@ -112,41 +116,29 @@ def _list(value: Any) -> list[Any]:
     return [value] if isinstance(value, str) else list(value)
 
 
-def _only(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None) -> str:
+def _only(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None, made: Made) -> str:
     """Return what else is said of a changed answer, at the root, that is not said of the right one."""
-    before = _everything(_plain_case(case), rules)
-    after = _everything(case, rules)
+    before = _of_base(base_of(case, _solve), rules is None, tuple((rules or {}).items()))
     known = {(row.rule, row.period, row.where) for row in before}
+    after = _everything(made, rules)
     more = [row for row in after if row.rule != case.rule and (row.rule, row.period, row.where) not in known]
     return f"only {case.rule} should speak, and this does too: {more[0]}" if more else ""
 
 
-def _plain_case(case: RuleCase) -> RuleCase:
-    return attrs.evolve(case, text={"about": "", "base": case.text["base"], "expect": "passes"})
-
-
-def _everything(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None) -> list[Finding]:
+def _everything(made: Made, rules: Mapping[str, Callable[..., Any]] | None) -> list[Finding]:
     from patchloom.check import check
     from patchloom.check.verify import verify
 
-    if "change" not in case.text:
-        base = json.dumps(case.text["base"], sort_keys=True)
-        return _of_base(base, case.path.parent.parent, rules is None, tuple((rules or {}).items()))
-    rig, show, patch = built(case, _solve)
-    found = check(
-        rig,
-        show,
-        patch,
-        _installed() if rules is None else rules,
-        found=verify(rig, show, patch, digests=(patch.rig, patch.show)),
-    )
+    patch = made[2]
+    judged = verify(*made, digests=(patch.rig, patch.show))
+    found = check(*made, _installed() if rules is None else rules, found=judged)
     return [row for row in found if row.severity != "note"]
 
 
 @cache
-def _of_base(base: str, folder: Path, shipped: bool, rules: tuple[tuple[str, Any], ...]) -> list[Finding]:
-    case = RuleCase("", folder / "base" / "base.json", {"about": "", "base": json.loads(base), "expect": "passes", "change": []})
-    return _everything(case, None if shipped else dict(rules))
+def _of_base(base: Base, shipped: bool, rules: tuple[tuple[str, Any], ...]) -> list[Finding]:
+    made = base.objects["rig"], base.objects["show"], base.objects["patch"]
+    return _everything(made, None if shipped else dict(rules))
 
 
 def run_cases(folder: str | Path, rules: Mapping[str, Callable[..., Any]] | None = None) -> int:
