@@ -148,7 +148,46 @@ def schemas() -> str:
     return "\n".join(lines)
 
 
-PAGES = {"cli.md": cli, "checks.md": checks, "library.md": library, "rules.md": rules, "schemas.md": schemas, **_rules()}
+def papers() -> str:
+    """Return the page of papers: each with what it is, and the options of all, from the papers and options themselves."""
+    import importlib
+
+    import attrs
+
+    from patchloom.pages import ORDER, Options
+    from patchloom.pages.forms import FORMS
+
+    lines = [f"# Papers\n\n{MADE}In the order of a book. `patchloom papers --paper NAME` makes one; without it, all.\n"]
+    lines.append("| paper | what it is |\n|---|---|")
+    for name in ORDER:
+        said = importlib.import_module(f"patchloom_{name.replace('-', '_')}").__doc__ or ""
+        lines.append(f"| `{name}` | {said.strip().splitlines()[0]} |")
+    lines.append(
+        "\n## Options\n\n`--option NAME=VALUE`, for one paper alone `--option PAPER.NAME=VALUE`. No option takes away a "
+    )
+    lines[-1] += (
+        "caution, a finding, a waiver or a field that was not honoured.\n\n| option | what it chooses | absent |\n|---|---|---|"
+    )
+    for field in attrs.fields(Options):
+        default = "" if field.default in (None, "", ()) else f"`{field.default}`"
+        lines.append(f"| `{field.name}` | {field.metadata['doc']} | {default} |")
+    lines.append(
+        "\n## Forms\n\nPapers that answer a change: their tables, to be filled in.\n\n| form | for | tables |\n|---|---|---|"
+    )
+    for form in FORMS.values():
+        lines.append(f"| {form.title} | {form.reader} | {', '.join(table.title for table in form.tables)} |")
+    return "\n".join(lines) + "\n"
+
+
+PAGES = {
+    "cli.md": cli,
+    "checks.md": checks,
+    "library.md": library,
+    "papers.md": papers,
+    "rules.md": rules,
+    "schemas.md": schemas,
+    **_rules(),
+}
 
 
 def main() -> None:

@@ -75,7 +75,7 @@ def _channels(view: View, row: List) -> Table | None:
         Column("name", "Name", 1, size="strong"),
         Column("main", "Main input", 1.6, "address", "strong"),
         Column("line", "Line", 1.6, "address"),
-        Column("alternate", "Alternate", 2.2),
+        Column("alternate", "Alternate", 0.4),
         Column("trim", "Trim dB", 0.9, "number"),
         Column("tap", "Copies taken", 2.4),
         Column("built", "As built", 3),

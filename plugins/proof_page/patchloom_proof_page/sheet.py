@@ -24,11 +24,13 @@ _STATES = ("found", "not checked", "in part", "checked", "not asked", "not appli
 def proof_page(proof: Proof, rig: Rig, show: Show, options: Options) -> Page:
     """Return the proof page."""
     say = options.say
+    loud, quiet = _rules(proof, options)
     tables = (
         _demands(proof, show, options),
+        loud,
         _waivers(proof, options),
         _capacities(proof, options),
-        *_rules(proof, options),
+        quiet,
         _digests(proof),
     )
     return Page(
@@ -168,8 +170,8 @@ def _capacities(proof: Proof, options: Options) -> Table | None:
     return Table("capacities", "Room used", tuple(columns[place] for place in kept), made, tuple(notes))
 
 
-def _rules(proof: Proof, options: Options) -> Iterator[Table]:
-    """Yield the rules that have something to say, one a row, then all others, one row for each way they came out."""
+def _rules(proof: Proof, options: Options) -> tuple[Table | None, Table]:
+    """Return the rules that have something to say, one a row, and all others, one row for each way they came out."""
     columns = (
         Column("rule", "Rule", 3.4, size="bold"),
         Column("severity", "Gravity", 0.9),
@@ -179,9 +181,8 @@ def _rules(proof: Proof, options: Options) -> Iterator[Table]:
     )
     rows = sorted(proof.asked, key=lambda row: (_rank(row.state, _STATES), _rank(row.severity, SEVERITIES)))
     loud = tuple(_rule(row, options) for row in rows if row.state in _LOUD)
-    if loud:
-        yield Table("rules", "Rules with something to say", columns, loud)
-    yield Table("quiet", "All other rules listed", _QUIET, tuple(_quiet(rows, options)), tuple(_legend(options)))
+    told = Table("rules", "Rules with something to say", columns, loud) if loud else None
+    return told, Table("quiet", "All other rules listed", _QUIET, tuple(_quiet(rows, options)), tuple(_legend(options)))
 
 
 def _rank(word: str, order: tuple[str, ...]) -> int:
