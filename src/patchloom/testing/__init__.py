@@ -42,6 +42,7 @@ __all__ = [
     "check_paper",
     "check_renderer",
     "check_rule",
+    "check_types",
     "find_counterexample",
     "infeasible",
     "pairs",

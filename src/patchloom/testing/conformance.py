@@ -8,7 +8,8 @@ is wrong at once.  Next: the plugin's own tests:
 
 Each function is called on every case of `cases`, twice, the second time watched: it may not raise, must answer in its
 contract's types, the same both times and under other hash seeds, about things that exist; it may read no clock, throw no
-dice, write no file and alter nothing it is given.
+dice, write no file and alter nothing it is given.  What a rule owes beyond that is in `ruling`, what a type pack does in
+`packs`.  Each check takes several at once: one process asks all of them under another hash seed.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import csv
 import hashlib
 import importlib
 import io
+import json
 import os
 import re
 import subprocess
@@ -29,12 +31,13 @@ from patchloom.document import read
 from patchloom.errors import DocumentError
 from patchloom.finding import SEVERITIES, Finding, Imported, Remark
 from patchloom.model.base import dump
+from patchloom.model.routing import RoutingRule
 from patchloom.pages import KINDS, Artifact, Book, Page, Stamp
 from patchloom.testing.cases import books, cases, files
 from patchloom.testing.known import Known
 from patchloom.testing.watch import watched
 
-__all__ = ["Breach", "check_importer", "check_paper", "check_renderer", "check_rule", "fingerprint"]
+__all__ = ["Breach", "check_importer", "check_paper", "check_renderer", "check_rule", "check_types", "fingerprint"]
 
 _NAME = re.compile(r"[A-Za-z0-9_.-]+(/[A-Za-z0-9_.-]+)*\Z")
 _MEDIA = re.compile(r"[a-z]+/[a-z0-9.+-]+(; ?[a-z-]+=[A-Za-z0-9-]+)*\Z")
@@ -51,24 +54,56 @@ class Breach(AssertionError):
         super().__init__("\n".join(self.reasons))
 
 
-def check_rule(rule: Callable[..., Any]) -> None:
-    """Return when a rule `(rig, show, patch) -> findings` keeps its contract; raise Breach when it does not."""
-    _check("rule", rule)
+def check_rule(*rules: Callable[..., Any] | RoutingRule) -> None:
+    """Return when rules keep their contract; raise Breach when one does not, saying what to mend.
+
+    A rule `(rig, show, patch) -> findings` never raises, says the same every time, under other ids and with rows in
+    another order, and names places that are there.  Of one that claims to be `monotone`, and of one that `steers` by a
+    routing rule, that is held too.  A routing rule: no patch that was made under it breaks it.
+    """
+    _check("rule", [rule for rule in rules if not isinstance(rule, RoutingRule)])
+    _raise((rule, words) for rule in rules if isinstance(rule, RoutingRule) for words in _routing(rule))
 
 
-def check_paper(paper: Callable[..., Any]) -> None:
-    """Return when a paper `(rig, show, patch, findings) -> pages` keeps its contract; raise Breach when it does not."""
-    _check("paper", paper)
+def check_paper(*papers: Callable[..., Any]) -> None:
+    """Return when papers `(rig, show, patch, findings) -> pages` keep their contract; raise Breach when one does not."""
+    _check("paper", papers)
 
 
-def check_renderer(renderer: Callable[..., Any]) -> None:
-    """Return when a renderer `(book, options) -> artifacts` keeps its contract; raise Breach when it does not."""
-    _check("renderer", renderer)
+def check_renderer(*renderers: Callable[..., Any]) -> None:
+    """Return when renderers `(book, options) -> artifacts` keep their contract; raise Breach when one does not."""
+    _check("renderer", renderers)
 
 
-def check_importer(importer: Callable[..., Any]) -> None:
-    """Return when an importer `bytes -> Imported` keeps its contract; raise Breach when it does not."""
-    _check("importer", importer)
+def check_importer(*importers: Callable[..., Any]) -> None:
+    """Return when importers `bytes -> Imported` keep their contract; raise Breach when one does not."""
+    _check("importer", importers)
+
+
+def check_types(*packs: Any) -> None:
+    """Return when type packs keep their contract; raise Breach when one does not.
+
+    A pack is the path of a type file or a folder of them, or a function that returns it.
+    """
+    from patchloom.testing.packs import judged as pack_judged
+
+    _raise((pack, words) for pack in packs for words in pack_judged(pack))
+
+
+def _routing(rule: RoutingRule) -> Iterator[str]:
+    from patchloom.testing.ruling import routed
+
+    return routed(rule)
+
+
+def _raise(found: Iterable[tuple[Any, str]]) -> None:
+    reasons = [f"{_called(thing)}: {words}" for thing, words in found]
+    if reasons:
+        raise Breach(dict.fromkeys(reasons))
+
+
+def _called(thing: Any) -> str:
+    return str(getattr(thing, "name", "") or getattr(thing, "__name__", "") or thing)
 
 
 def fingerprint(kind: str, module: str, name: str) -> str:
@@ -83,14 +118,31 @@ def fingerprint(kind: str, module: str, name: str) -> str:
 # the one run all four share
 
 
-def _check(kind: str, function: Callable[..., Any]) -> None:
+def _check(kind: str, functions: Iterable[Callable[..., Any]]) -> None:
+    functions = list(functions)
     reasons: list[str] = []
-    for about, given in _trials(kind):
-        reasons.extend(f"{about}: {words}" for words in _try(kind, function, given))
+    for function in functions:
+        said = list(_against(kind, function))
+        reasons += [f"{_called(function)}: {words}" for words in said] if len(functions) > 1 else said
     if not reasons:
-        reasons.extend(_other_seed(kind, function))
+        reasons.extend(_other_seed(kind, functions))
     if reasons:
         raise Breach(dict.fromkeys(reasons))
+
+
+def _against(kind: str, function: Callable[..., Any]) -> Iterator[str]:
+    """Yield what is wrong with one function in this process; what it owes beyond its types only where these are right."""
+    wrong = False
+    for about, given in _trials(kind):
+        for words in _try(kind, function, given):
+            wrong = True
+            yield f"{about}: {words}"
+    if kind == "rule" and not wrong:
+        from patchloom.testing.ruling import judged, steered
+
+        yield from judged(function)
+        if getattr(function, "steers", None) is not None:
+            yield from steered(function)
 
 
 def _trials(kind: str) -> Iterator[tuple[str, Any]]:
@@ -148,22 +200,35 @@ def _resolve(module: str, name: str) -> Any:
     return found
 
 
-def _other_seed(kind: str, function: Callable[..., Any]) -> Iterator[str]:
+def _other_seed(kind: str, functions: list[Callable[..., Any]]) -> Iterator[str]:
     """Yield a breach when a process of another hash seed answers differently; nothing for what cannot be imported by name."""
-    module, name = getattr(function, "__module__", ""), getattr(function, "__qualname__", "")
-    try:
-        if _resolve(module, name) is not function:
-            return
-    except (AttributeError, ImportError, ValueError):
+    named = [(function, getattr(function, "__module__", ""), getattr(function, "__qualname__", "")) for function in functions]
+    named = [row for row in named if _leads_to(*row)]
+    if not named:
         return
-    program = f"from patchloom.testing.conformance import fingerprint; print(fingerprint({kind!r}, {module!r}, {name!r}))"
+    program = (
+        "import json, sys; from patchloom.testing.conformance import fingerprint\n"
+        "for kind, module, name in json.loads(sys.argv[1]): print(fingerprint(kind, module, name), flush=True)"
+    )
+    asked = json.dumps([(kind, module, name) for _, module, name in named])
     seed = "1" if os.environ.get("PYTHONHASHSEED") != "1" else "2"
     surroundings = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
-    done = subprocess.run([sys.executable, "-c", program], env=surroundings, capture_output=True, text=True, check=False)
+    done = subprocess.run([sys.executable, "-c", program, asked], env=surroundings, capture_output=True, text=True, check=False)
+    answers = done.stdout.split()
+    for (function, module, name), answer in zip(named, answers, strict=False):
+        if answer != fingerprint(kind, module, name):
+            yield f"{_called(function)}: its answer depends on the hash seed; sort before you say something of a set"
     if done.returncode:
-        yield f"under hash seed {seed} it raised {done.stderr.strip().splitlines()[-1]}"
-    elif done.stdout.strip() != fingerprint(kind, module, name):
-        yield "its answer depends on the hash seed"
+        function = named[min(len(answers), len(named) - 1)][0]
+        yield f"{_called(function)}: under hash seed {seed} it raised {done.stderr.strip().splitlines()[-1]}"
+
+
+def _leads_to(function: Any, module: str, name: str) -> bool:
+    """Return whether a name leads to a function, so that another process can find it."""
+    try:
+        return _resolve(module, name) is function
+    except (AttributeError, ImportError, ValueError):
+        return False
 
 
 # one judge for each contract
@@ -181,6 +246,8 @@ def _judge_rule(case: Any, rows: list[Any]) -> Iterator[str]:
             yield "a finding has no rule or no message"
         if row.period and row.period not in known.periods:
             yield f"{row.rule}: there is no period {row.period!r}"
+        if row.kind == "found" and not row.where:
+            yield f"{row.rule}: it names no place; put the address, link, signal or position it speaks of into `where`"
         yield from (f"{row.rule}: `where` names {text}, which is not there" for text in row.where if not known.has(text))
 
 

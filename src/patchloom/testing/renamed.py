@@ -65,16 +65,17 @@ def names_for(rig: Rig, show: Show) -> dict[str, str]:
         *show.positions,
         *(key for row in show.lists for key in (row.id, row.position)),
         *(row.mixed_at for row in show.feeds),
-        *(row.id for row in (*show.periods, *show.groups, *show.routing)),
+        *(row.id for row in show.periods),
+        *(row.id for row in show.groups),
+        *(row.id for row in show.routing),
     }
     return {key: f"n{number:04d}" for number, key in enumerate(sorted(filter(None, ids)))}
 
 
 def same_names(trio: Trio, names: Mapping[str, str]) -> Trio:
     """Return the three under other ids."""
-    kinds = (Rig, Show, Patch)
-    made = [build(kind, _renamed(dump(item), names)) for kind, item in zip(kinds, trio, strict=True)]
-    return made[0], made[1], made[2]
+    rig, show, patch = (_renamed(dump(item), names) for item in trio)
+    return build(Rig, rig), build(Show, show), build(Patch, patch)
 
 
 def _renamed(data: Any, names: Mapping[str, str]) -> Any:
@@ -143,15 +144,23 @@ def reordered(rig: Rig, show: Show, patch: Patch) -> Trio:
 # less
 
 
-def asked_less(rig: Rig, show: Show, patch: Patch) -> Trio | None:
-    """Return the three with the last want of the longest list taken back, and its routes; None where nobody wants anything."""
-    longest = max(show.lists, key=lambda row: len(row.wants), default=None)
-    if longest is None or not longest.wants or any(longest.id in period.lists for period in show.periods):
-        return None
-    entry = len(longest.wants)
-    lists = tuple(attrs.evolve(row, wants=row.wants[:-1]) if row is longest else row for row in show.lists)
+def asked_less(rig: Rig, show: Show, patch: Patch) -> tuple[Trio, ...]:
+    """Return the three with fewer wants and their routes: the last of the longest list gone; only the first of each left."""
+    if any(period.lists for period in show.periods) or not any(row.wants for row in show.lists):
+        return ()
+    longest = max(show.lists, key=lambda row: len(row.wants))
+    kept = {row.id: len(row.wants) - (row is longest) for row in show.lists}
+    return _keeping((rig, show, patch), kept), _keeping(
+        (rig, show, patch), {row.id: min(1, len(row.wants)) for row in show.lists}
+    )
+
+
+def _keeping(trio: Trio, kept: Mapping[str, int]) -> Trio:
+    """Return the three with the first so many wants of each list."""
+    rig, show, patch = trio
+    lists = tuple(attrs.evolve(row, wants=row.wants[: kept[row.id]]) for row in show.lists)
     settings = tuple(
-        attrs.evolve(row, routes=tuple(route for route in row.routes if not (route.to == longest.id and route.entry == entry)))
+        attrs.evolve(row, routes=tuple(route for route in row.routes if route.entry <= kept.get(route.to, route.entry)))
         for row in patch.settings
     )
     return rig, attrs.evolve(show, lists=lists), attrs.evolve(patch, settings=settings)
