@@ -5,13 +5,16 @@ was noticed by file, and what was not.  Next: `survivors.md` says of each why it
 
 mutmut (`pip install mutmut`) makes the changes; a copy of the package in a folder of its own holds them all at once, and
 the changed function is chosen as the program runs.  Each change is tried in a process of its own, split off when everything
-is loaded, and asked only the cases that come by the function.  A case that says another thing, raises, or takes longer than
-ten seconds has noticed.  With words given only changes whose names contain one of them are tried.
+is loaded and the judge's other checks are done, and asked only the cases that come by the function.  A case that says
+another thing, raises, or takes longer than ten seconds has noticed.  With words given only changes whose names contain one
+of them are tried.
 """
 
 from __future__ import annotations
 
 import argparse
+import ast
+import difflib
 import json
 import os
 import shutil
@@ -21,6 +24,7 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -28,7 +32,7 @@ from typing import Any
 ROOT = Path(__file__).parents[2]
 FILES = {
     "check": ("check/clock.py", "check/control.py", "check/gain.py", "check/phantom.py"),
-    "solve": ("solve/clock.py", "solve/gain.py", "solve/owner.py"),
+    "solve": ("solve/clock.py", "solve/gain.py", "solve/owner.py", "solve/phantom.py"),
 }
 """Which files are changed, by the folder of tests that is asked."""
 PATIENCE_S = 10
@@ -70,6 +74,46 @@ def cases(side: str) -> tuple[dict[str, Callable[[], str]], dict[str, str]]:
         elif line.strip():
             wanted[name] += line + "\n"
     return dict(CASES), {name: "" if text == "  nothing\n" else text for name, text in wanted.items()}
+
+
+def scenes(told: dict[str, Callable[[], str]]) -> dict[str, Callable[[], str]]:
+    """Return cases that only ask the four changed files: the scene each case of the judge makes, ready up to there.
+
+    A case is good for one answer in each process.
+    """
+    from patchloom.check import verify
+    from patchloom.check.feeders import Feeders
+
+    checks = [getattr(verify, name) for name in ("check_clock", "check_owners", "check_gain", "check_phantom")]
+    made: list[Any] = []
+    kept = {
+        name: getattr(verify, name) for name in ("check_clock", "check_owners", "check_gain", "check_phantom", "check_spares")
+    }
+    forget = Feeders.forget
+    found: dict[str, Callable[[], str]] = {}
+    try:
+        Feeders.forget = lambda _: None  # type: ignore[method-assign]
+        for name in kept:
+            setattr(verify, name, made.append if name == "check_clock" else lambda _: None)
+        for name, case in told.items():
+            made.clear()
+            case()
+            found[name] = partial(_asked, tuple(made), checks)
+    finally:
+        Feeders.forget = forget  # type: ignore[method-assign]
+        for name, check in kept.items():
+            setattr(verify, name, check)
+    return found
+
+
+def _asked(made: tuple[Any, ...], checks: list[Callable[[Any], None]]) -> str:
+    lines = []
+    for scene in made:
+        for check in checks:
+            check(scene)
+        rows = [(row.rule, row.severity, row.period, row.message, row.where, row.numbers) for row in scene.report.findings()]
+        lines += sorted(repr(row) for row in rows)
+    return "\n".join(lines)
 
 
 def passes(case: Callable[[], str], wanted: str) -> bool:
@@ -123,6 +167,10 @@ def ask(side: str, folder: Path, names: list[str]) -> dict[str, str]:
     assert Path(patchloom.__file__).is_relative_to(folder), "the unchanged package was loaded"
     told, wanted = cases(side)
     by = visits(side, folder, told, wanted)
+    if side == "check":
+        print(f"{side}: {len(told)} cases say what words.txt holds; the changed files are asked alone", file=sys.stderr)
+        wanted = {name: case() for name, case in scenes(told).items()}
+        told = scenes(told)
     found: dict[str, str] = {}
     for number, name in enumerate(names):
         if number % 50 == 0:
@@ -130,6 +178,18 @@ def ask(side: str, folder: Path, names: list[str]) -> dict[str, str]:
         asked = by.get(name.rpartition("_")[0], [])
         found[name] = "never run" if not asked else "survived" if survives(name, told, wanted, asked) else "noticed"
     return found
+
+
+def change(folder: Path, name: str) -> str:
+    """Return the lines a change takes away and puts in."""
+    module, _, function = name.rpartition(".")
+    text = (folder / "src" / f"{module.replace('.', '/')}.py").read_text(encoding="utf-8")
+    bodies = []
+    for wanted in (f"{function.rpartition('_')[0]}_orig", function):
+        node = next(node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef) and node.name == wanted)
+        bodies.append((ast.get_source_segment(text, node) or "").split("\n")[1:])
+    rows = difflib.unified_diff(*bodies, n=0, lineterm="")
+    return "\n".join(f"    {row[0]} {row[1:].strip()}" for row in rows if row[:2] not in ("--", "++", "@@"))
 
 
 def table(found: dict[str, str]) -> str:
@@ -169,6 +229,7 @@ def main() -> int:
     for name, what in found.items():
         if what != "noticed":
             print(what, name)
+            print(change(given.folder, name))
     print(table(found))
     return 0 if 10 * Counter(found.values())["noticed"] >= 9 * len(found) else 1
 

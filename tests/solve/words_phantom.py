@@ -8,7 +8,7 @@ from __future__ import annotations
 from patchloom.address import slot
 from patchloom.model.base import build
 from patchloom.model.show import Show
-from patchloom.solve.gain import phantom_sets
+from patchloom.solve.phantom import phantom_sets
 
 from .words import Data, case, house, lines
 
@@ -62,7 +62,7 @@ def _phantom_nowhere() -> str:
 
 @case
 def _phantom_onward() -> str:
-    """phantom: a split's copper leads on to two preamps, and only the first is on"""
+    """phantom: a split's copper leads on to two preamps, and one feeds each; not the one somebody must not see"""
     plugs = {"a": "BOX.line[1]", "b": "BOX.line[2]"}
     on = {"BOX.line[1]": ["BOX.mic[1]", "MON.mic[1]"], "BOX.line[2]": ["BOX.mic[2]", "MON.mic[2]"]}
     return "\n".join(phantom(plugs, {"a": NEED, "b": other}, 1, on) for other in (NEED, NO, NEVER))
@@ -70,7 +70,7 @@ def _phantom_onward() -> str:
 
 @case
 def _phantom_half_supplied() -> str:
-    """phantom: a group is on when one of those that need it is not supplied yet"""
+    """phantom: what a group of another feeds already is not fed again"""
     plugs = {"a": "BOX.line[1]", "b": "MON.mic[2]"}
     return phantom(plugs, {"a": NEED, "b": NEED}, 1, {"BOX.line[1]": ["BOX.mic[1]", "MON.mic[1]"]})
 
@@ -80,3 +80,24 @@ def _phantom_in_order() -> str:
     """phantom: who needs it and who must not see it are told by socket"""
     plugs = {"a": "BOX.mic[4]", "b": "BOX.mic[3]", "c": "BOX.mic[2]", "d": "BOX.mic[1]", "e": "BOX.mic[6]", "f": "BOX.mic[5]"}
     return phantom(plugs, {"a": NEED, "b": NEED, "c": NEVER, "d": NEVER, "e": NEED, "f": NEED})
+
+
+@case
+def _phantom_no_choice() -> str:
+    """phantom: where every choice leaves one without or feeds one twice, that is said"""
+    plugs = {"a": "BOX.line[1]", "b": "MON.mic[2]", "c": "BOX.mic[2]"}
+    return phantom(plugs, {"a": NEED, "b": NEED, "c": NEED}, 4, {"BOX.line[1]": ["BOX.mic[1]", "MON.mic[1]"]})
+
+
+@case
+def _phantom_chain() -> str:
+    """phantom: what one choice rules out is followed to the end"""
+    plugs = {f"s{number}": f"BOX.line[{number}]" for number in range(1, 4)}
+    on = {
+        "BOX.line[1]": ["BOX.mic[1]", "BOX.more[1]"],
+        "BOX.line[2]": ["BOX.more[2]", "MON.mic[1]"],
+        "BOX.line[3]": ["MON.mic[2]", "BOX.mic[5]"],
+    }
+    needs = dict.fromkeys(plugs, NEED)
+    texts = [phantom(plugs, needs, 4, on), phantom({**plugs, "d": "BOX.mic[2]"}, {**needs, "d": NEED}, 4, on)]
+    return "\n".join([*texts, phantom({**plugs, "d": "BOX.mic[2]"}, {**needs, "d": NEVER}, 4, on)])

@@ -16,8 +16,9 @@ from patchloom.model.patch import Setting
 from patchloom.model.rig import Bank, Preamp, Rig
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
-from patchloom.solve.gain import gains, phantom_sets, suits
+from patchloom.solve.gain import gains, suits
 from patchloom.solve.owner import ownerships
+from patchloom.solve.phantom import phantom_sets
 from patchloom.solve.unit import Unit
 
 __all__ = ["controls"]

@@ -1,7 +1,7 @@
-"""Gain of each preamp, the trim of everybody who hears it, and the phantom switches.
+"""Gain of each preamp, and the trim of everybody who hears it.
 
-Comes in: rig and show in one period, plugs, owners, and which positions hear which leg where.
-Goes out: `GainSet`s and `PhantomSet`s, or `Fact`s.  Next: `emit.py`.
+Comes in: rig and show in one period, and which positions hear which leg where.
+Goes out: `GainSet`s, or `Fact`s.  Next: `controls.py`.
 
 Shared gain is an interval problem: a position that wants D dB in all and can trim between a and b dB needs the
 preamp between D - b and D - a.  The preamp's own range and the headroom cap (full scale - peak - reserve) bound
@@ -14,14 +14,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from patchloom.address import Slot, Span
+from patchloom.address import Slot
 from patchloom.finding import Fact
 from patchloom.model.base import Table
-from patchloom.model.patch import GainSet, PhantomSet
+from patchloom.model.patch import GainSet
 from patchloom.model.rig import Bank, Preamp, Rig
 from patchloom.model.show import Show, Source
 
-__all__ = ["gains", "phantom_sets", "suits"]
+__all__ = ["gains", "suits"]
 
 Bound = tuple[float, str]
 """A gain in dB and who sets it."""
@@ -128,47 +128,3 @@ def _conflict(leg: str, place: Slot, low: Bound, high: Bound) -> Fact:
         short=low[0] - high[0],
         members=(leg, str(place)),
     )
-
-
-def phantom_sets(
-    rig: Rig, show: Show, plugs: Mapping[str, Slot], feeds_on: Mapping[Slot, list[Slot]]
-) -> tuple[list[PhantomSet], list[Fact]]:
-    """Return every phantom switch that has something plugged in its group, and the facts that forbid one.
-
-    `feeds_on` maps a plugged socket without an amplifier to the amplified sockets its copper leads on to, unbroken.
-    """
-    sources = {leg: source for source in show.sources for leg in source.leg_ids()}
-    groups: dict[Span, list[tuple[str, Source]]] = {}
-    for leg, place in sorted(plugs.items(), key=lambda row: row[1]):
-        for socket in [place, *feeds_on.get(place, ())]:
-            bank = rig.type_of(socket.device).banks.get(socket.bank)
-            preamp = rig.type_of(socket.device).preamps.get(bank.preamp) if bank is not None and bank.preamp else None
-            if preamp is None or not preamp.phantom_by:
-                continue
-            first = (socket.number - 1) // preamp.phantom_by * preamp.phantom_by + 1
-            groups.setdefault(Span(socket.device, socket.bank, first, first + preamp.phantom_by - 1), []).append(
-                (leg, sources[leg])
-            )
-    supplied: set[str] = set()
-    found, facts = [], []
-    for span, rows in sorted(groups.items()):
-        need = [leg for leg, source in rows if source.phantom == "need" and source.powered_by not in ("battery", "mains")]
-        never = [leg for leg, source in rows if source.phantom == "never"]
-        unknown = [leg for leg, source in rows if source.phantom == "unknown"]
-        if need and never:
-            facts.append(
-                Fact(
-                    limit=f"phantom of {span}",
-                    text=f"{span} is switched together, and {', '.join(need)} need phantom "
-                    f"while {', '.join(never)} must never have it.",
-                    asked=len(need),
-                    there=0,
-                    members=(*need, *never),
-                )
-            )
-            continue
-        on = bool(need) and not all(leg in supplied for leg in need)
-        if on:
-            supplied.update(need)
-        found.append(PhantomSet(at=span, on=on, because=tuple(need if on else never), unknown=tuple(unknown)))
-    return found, facts
