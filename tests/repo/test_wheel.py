@@ -15,6 +15,7 @@ import pytest
 import patchloom
 
 PLUGINS = (
+    "act_matrix",
     "cable_list",
     "clock_sheet",
     "csv",

@@ -47,7 +47,8 @@ def test_every_paper_is_made(name: str) -> None:
     assert made == sorted(made, key=ORDER.index)
     _, show, _ = solved(name)
     worn = any(row.kind == "radio" for row in show.sources) or any(row.kind == "ear" for row in show.feeds)
-    optional = {"guest-map", *([] if worn else ["pack-sheet"])}
+    acts = [row for row in show.periods if not row.scene_of]
+    optional = {"guest-map", *([] if worn else ["pack-sheet"]), *([] if len(acts) > 1 else ["act-matrix"])}
     assert set(ORDER) - set(made) <= optional
 
 
@@ -180,6 +181,21 @@ def test_another_language_has_the_same_rows(name: str) -> None:
                 assert [cell.text.isdigit() and cell.text for cell in row.cells] == [
                     cell.text.isdigit() and cell.text for cell in other.cells
                 ]
+
+
+def test_the_matrix_has_every_plug_of_every_act() -> None:
+    """Each act has a column; what it plugs stands in it, with an arrow where the act before had something else there."""
+    _, show, patch = solved("festival")
+    sheets = tables("festival", "act-matrix")
+    assert sheets
+    acts = [row for row in show.periods if not row.scene_of]
+    for number, act in enumerate(acts, 1):
+        said = [text for _, table in sheets for text in column(table, f"act-{number}") if text not in ("", "\u2013")]
+        banks = {tuple(table.id.split("-")[:2]) for _, table in sheets}
+        plugs = [at for at in patch.setting(act.id).plugs.values() if (at.device, at.bank) in banks]
+        assert len(said) == len(plugs)
+    first = [text for _, table in sheets for text in column(table, "act-1")]
+    assert not [text for text in first if text.startswith("\u2192")]
 
 
 def test_packs_are_followed_from_scene_to_scene() -> None:

@@ -13,6 +13,7 @@ from patchloom.model.patch import Route
 from patchloom.model.show import Feed, List, Source, Want
 from patchloom.pages import Cell, Column, View, list_id
 from patchloom.pages.cells import decibels, owner, phantom, runs
+from patchloom.pages.lines import channels, head
 
 __all__ = ["COLUMNS", "Fill", "Line", "mix_number", "partial", "whole"]
 
@@ -188,6 +189,16 @@ def _rate(line: Line) -> str:
     return f"{float(line.view.rig.domain_of(line.at.device, bank.clock if bank else '').hertz) / 1000:g} kHz"
 
 
+def _backup(line: Line) -> str:
+    """Return the tracks of other recorders that take the same leg."""
+    found = []
+    for row in line.view.show.lists:
+        other = list_id(row) != list_id(line.list) and line.view.position(row.position).kind == "record"
+        if other and (track := channels(line.view, row, line.route.leg)):
+            found.append(f"{head(row)} {track}")
+    return ", ".join(found)
+
+
 def _alternate(line: Line) -> str:
     other = line.view.landed(list_id(line.list), line.at, True)
     if other is None or not other.hops:
@@ -234,6 +245,7 @@ COLUMNS: dict[str, tuple[Column, Fill]] = {
     "call": (Column("call", "Call for gain", 1.8), _call),
     "file": (Column("file", "File", 3), _file),
     "rate": (Column("rate", "Rate", 1), _rate),
+    "backup": (Column("backup", "Backup track", 1.2), _backup),
     "arm": (Column("arm", "Arm", 0.7, "tick"), _TICK),
     "alternate": (Column("alternate", "Alternate", 1.8), _alternate),
     "alone": (Column("alone", "", 1.6, size="strong"), _alone),

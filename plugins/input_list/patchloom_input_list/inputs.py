@@ -24,11 +24,13 @@ _LAYOUTS = {
     "foh": "name detail mic stand phantom line owner gain trim leg group colour alternate notes",
     "monitor": "name detail mic stand phantom-strong line owner-strong gain trim leg heard colour alternate notes",
     "broadcast": "name stage line-strong mic phantom tap less call trim leg group alternate notes",
-    "record": "name stage file line tap rate arm leg alternate notes",
+    "record": "name stage file line tap rate arm backup leg alternate notes",
     "stream": "name line alone notes",
     "other": "name detail mic stand phantom line owner gain trim leg group colour alternate notes",
 }
-_MAY_GO = {"alternate", "colour", "detail", "group", "heard", "less", "notes", "stand", "leg", "alone"}
+_MAY_GO = {"alternate", "backup", "colour", "detail", "group", "heard", "less", "notes", "stand", "leg", "alone"}
+_QUIETLY = ("Backup track",)
+"""Columns nobody could have filled in: they are there where there is something to say."""
 _HEADS = {"record": "Track"}
 Layout = list[tuple[Column, Fill]]
 _BLOCK, _FEW = 8, 6
@@ -157,7 +159,7 @@ def _without_blank(layout: Layout, lines: list[Line]) -> tuple[Layout, list[str]
             gone.append(column.title)
         else:
             kept.append((column, fill))
-    return kept, [title for title in gone if title]
+    return kept, [title for title in gone if title and title not in _QUIETLY]
 
 
 def _rows(view: View, slots: list[Slot], lines: dict[Slot, Line], layout: Layout) -> Iterator[Row]:

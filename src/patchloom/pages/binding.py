@@ -39,6 +39,7 @@ ORDER = (
     "output-list",
     "desk-patch",
     "patch-sheet",
+    "act-matrix",
     "settings-checklist",
     "clock-sheet",
     "phantom-sheet",
