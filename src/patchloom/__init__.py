@@ -25,6 +25,7 @@ TYPE_CHECKING = False  # importing typing alone would cost more than all the res
 if TYPE_CHECKING:
     from typing import Any
 
+    from patchloom.check.look import looks
     from patchloom.check.own import rule
     from patchloom.errors import AddressError, DocumentError, Impossible, PatchloomError, PluginError, Undecided
     from patchloom.finding import Complaint, Fact, Finding
@@ -64,6 +65,7 @@ __all__ = [
     "book",
     "check",
     "digest",
+    "looks",
     "read_patch",
     "read_rig",
     "read_show",
@@ -77,6 +79,7 @@ __all__ = [
 ]
 
 _HOME = {
+    "patchloom.check.look": ("looks",),
     "patchloom.check.own": ("rule",),
     "patchloom.errors": ("AddressError", "DocumentError", "Impossible", "PatchloomError", "PluginError", "Undecided"),
     "patchloom.finding": ("Complaint", "Fact", "Finding"),

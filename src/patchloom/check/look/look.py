@@ -332,6 +332,11 @@ class Look:
         gone = graphs.closure(self._leaning, things)
         return tuple(dict.fromkeys(row.name for row in self.deliveries if graphs.Thing("delivery", row.name) in gone))
 
+    def leans_on(self, *things: graphs.Thing) -> tuple[graphs.Thing, ...]:
+        """Return everything the things cannot be without, sorted; themselves left out."""
+        found = graphs.closure(self.dependence, things)
+        return tuple(sorted(thing for thing in found if thing not in things))
+
     # time
 
     @cached_property
