@@ -134,7 +134,7 @@ Link capacity at this rate | stop | link-capacity, rate-unsupported
     No more slots in use than the link has at this rate.
 Direction exists | stop | link-direction, link-absent
     Return slots need a return direction.
-Address unique | stop | address-unique
+Address unique | stop | address-unique, one-feeder, reading:duplicate-id
     No two devices share an address.
 Length within medium | stop | length-within-medium
     Each run is within the limit of its medium.
