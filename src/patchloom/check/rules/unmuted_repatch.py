@@ -54,7 +54,9 @@ def _say(tally: Tally, look: Look, period: Period, touched: dict[str, list[str]]
             open_[feed] = left
     if open_:
         legs = list(dict.fromkeys(leg for row in open_.values() for leg in row))
-        told = f"Before {period.name or period.id}, {some(open_)} stay open while {some(legs)} change under them."
+        stays, under = ("stays", "it") if len(open_) == 1 else ("stay", "them")
+        changes = "changes" if len(legs) == 1 else "change"
+        told = f"Before {period.name or period.id}, {some(open_)} {stays} open while {some(legs)} {changes} under {under}."
         tally.found(look.period, told, *open_, *legs[:20], numbers=(("open mixes", len(open_)), ("changed", len(legs))))
 
 
