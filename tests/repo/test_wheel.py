@@ -14,6 +14,8 @@ import pytest
 
 import patchloom
 
+TO_COPY = ("example_rule",)
+"""Packages that are copied, not shipped."""
 PLUGINS = (
     "act_matrix",
     "cable_list",
@@ -100,7 +102,7 @@ def test_every_plugin_folder_is_named_wherever_it_must_be(root: Path) -> None:
         assert package in project["tool"]["mypy"]["packages"]
         assert package in project["tool"]["importlinter"]["root_packages"]
     if (root / "plugins").is_dir():
-        assert sorted(path.name for path in (root / "plugins").iterdir() if path.is_dir()) == sorted(PLUGINS)
+        assert sorted(path.name for path in (root / "plugins").iterdir() if path.is_dir()) == sorted([*PLUGINS, *TO_COPY])
 
 
 def test_every_entry_point_loads() -> None:

@@ -35,7 +35,11 @@ from typing import Any
 __all__ = [
     "FEATURES",
     "Breach",
+    "Broken",
+    "Infeasible",
+    "Pair",
     "Planted",
+    "Solved",
     "broken",
     "case_test",
     "check_importer",
@@ -57,6 +61,7 @@ __all__ = [
 _HOMES = {
     "FEATURES": "generate",
     "Planted": "generate",
+    **dict.fromkeys(("Broken", "Infeasible", "Pair", "Solved"), "last"),
     **dict.fromkeys(("case_test", "run_cases"), "folder"),
     "find_counterexample": "counterexample",
     **dict.fromkeys(("broken", "infeasible", "pairs", "planted", "rigs", "shows", "solved", "types"), "strategies"),
