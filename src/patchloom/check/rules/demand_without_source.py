@@ -5,8 +5,8 @@ link, and no want says so.  A want without its signal is `verify`'s (`not-delive
 a list that is fed (`gap-not-empty`).
 Why: what is left over from the last act looks like a dead channel, somebody hunts the fault, and what is plugged there
 next is live at once (common practice, no source).
-When it is no fault: a choice the show fixes (`fixed`), a declared insert, a spare patched through, and the empty slots of a
-block, which come along.
+When it is no fault: a choice the show fixes (`fixed`), a declared insert, a spare patched through, a choice that serves
+another act and stays set, and the empty slots of a block, which come along.
 What data it needs: the patch alone.
 What to do: clear the choice, or put what it should carry on the list.
 Source: common practice, no source
@@ -14,7 +14,7 @@ Source: common practice, no source
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from patchloom.address import Slot, parse
 from patchloom.check.look import Look, looks
@@ -31,7 +31,9 @@ __all__ = ["demand_without_source"]
 def demand_without_source(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each bank with single choices that take nothing."""
     tally = Tally("demand-without-source", show, patch)
-    for look in looks(rig, show, patch):
+    seen = looks(rig, show, patch)
+    serving = _serving(seen) if len(seen) > 1 else set()
+    for look in seen:
         listed, wanted = _listed(look), _declared(look)
         empty: dict[tuple[str, str], list[tuple[Slot, Slot]]] = {}
         for place, feeder in look.chosen:
@@ -39,11 +41,21 @@ def demand_without_source(rig: Rig, show: Show, patch: Patch) -> Iterator[Findin
                 continue
             tally.seen += 1
             if place not in look.carried and place.number > listed.get((place.device, place.bank), 0):
-                if place not in wanted and not _spare(look, place):
+                if place not in wanted and (place, feeder.source) not in serving and not _spare(look, place):
                     empty.setdefault((place.device, place.bank), []).append((place, feeder.source))
         for rows in empty.values():
             _say(tally, look.period, sorted(rows))
     yield from tally.told("nothing is chosen slot by slot")
+
+
+def _serving(seen: Iterable[Look]) -> set[tuple[Slot, Slot]]:
+    """Return the choices that bring something in some period: they stay set from act to act."""
+    return {
+        (place, feeder.source)
+        for look in seen
+        for place, feeder in look.chosen
+        if feeder.source is not None and place in look.carried
+    }
 
 
 def _say(tally: Tally, period: str, rows: list[tuple[Slot, Slot]]) -> None:
