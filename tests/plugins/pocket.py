@@ -111,7 +111,7 @@ class Reader:
         self.page, self.path = page, path
         self.said: list[str] = []
         self.asked: list[str] = []
-        page.set_default_timeout(5000)
+        page.set_default_timeout(30_000)
         page.on("console", lambda message: self.said.append(f"{message.type}: {message.text}"))
         page.on("pageerror", lambda problem: self.said.append(f"error: {problem}"))
         page.on("request", lambda request: self.asked.append(request.url))
@@ -123,7 +123,7 @@ class Reader:
 
     def until(self, condition: str) -> None:
         """Wait until a condition holds; asked from outside, for the book's policy lets nobody make code of text inside."""
-        late = time.monotonic() + 10.0
+        late = time.monotonic() + 30.0
         while not self.page.evaluate(condition):
             assert time.monotonic() < late, condition
             self.page.wait_for_timeout(10)

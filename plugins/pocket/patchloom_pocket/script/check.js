@@ -52,7 +52,7 @@ function checkRow(path, period, chosen, again) {
   return make(
     "div",
     { class: `check ${line.state}` },
-    pathRow(path, period, { chosen }),
+    pathRow(path, period, { chosen, zone: true }),
     make("div", { class: "ticks" }, button("ok", say("OK")), button("fault", say("Fault")), toggle),
     stamp ? make("p", { class: "facts" }, said(stamp), moved ? make("b", {}, " ", say("before it moved: check again")) : null) : null,
     line.notes.length ? make("ul", { class: "notes" }, ...line.notes.map((note) => make("li", {}, said(note.text), make("span", { class: "quiet" }, " ", said([timeWords(note.at), note.by].filter(Boolean).join(" \u00b7 ")))))) : null,

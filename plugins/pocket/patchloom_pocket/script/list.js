@@ -21,8 +21,9 @@ function tickWords(path, period) {
 }
 
 /** Return one row: number, name, where it comes in, what matters at a glance. */
-function pathRow(path, period, { chosen, where = true } = {}) {
+function pathRow(path, period, { chosen, zone = false } = {}) {
   const first = firstOf(path);
+  const signal = book.signal.get(path.signal) || {};
   const tick = tickWords(path, period);
   const facts = [phantomWords(path), ownerWords(path), path.gain, path.trim ? say("trim {trim}", { trim: path.trim }) : ""].filter(Boolean);
   const row = make(
@@ -40,7 +41,7 @@ function pathRow(path, period, { chosen, where = true } = {}) {
       "span",
       { class: "body" },
       make("span", { class: "name" }, said(path.name), path.alternate ? make("span", { class: "tag" }, say("alternate")) : null),
-      where ? make("span", { class: "line" }, said(first.line)) : null,
+      make("span", { class: "line" }, said(first.line), zone && signal.zone ? " \u00b7 " : null, zone && signal.zone ? said(signal.zone) : null),
       facts.length ? make("span", { class: "facts" }, facts.join(" \u00b7 ")) : null,
       path.changes.length ? make("span", { class: "change" }, make("b", {}, say("CHANGED")), " ", said(changeWords(path))) : null,
     ),
