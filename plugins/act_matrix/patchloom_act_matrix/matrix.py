@@ -6,6 +6,9 @@ Comes in: the `View`s of the acts.  Goes out: a `Page`, or None where nothing is
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import attrs
 
 from patchloom.address import Slot
 from patchloom.pages import Cell, Column, Page, Row, Table, View, cautions
@@ -23,7 +26,7 @@ def matrix_page(seen: Sequence[View]) -> Page | None:
     tables = [table for device, bank in banks for table in _tables(seen, device, bank)]
     if not tables:
         return None
-    moves = sum(_moves(before, after) for before, after in zip(seen, seen[1:], strict=False))
+    moves = sum(_moves(before, after) for before, after in pairwise(seen))
     legs = dict.fromkeys(leg for each in seen for leg in each.setting.plugs)
     return Page(
         "table",
@@ -32,7 +35,7 @@ def matrix_page(seen: Sequence[View]) -> Page | None:
         subject_name=view.say("the whole show"),
         about=view.say("Acts: {acts}. Plugs that change from one act to the next: {moves}.", acts=len(seen), moves=moves),
         tables=tuple(tables),
-        notes=("\u2192 = other than the act before; \u2013 = taken out; blank = not used.",),
+        notes=("\u2192 = other than the act before; \u2013 = in use before, not in this act; blank = not in use.",),
         cautions=cautions(["hearing", "phantom"]),
         touches=touching(view, legs, *(device for device, _ in banks)),
     )
@@ -61,17 +64,27 @@ def _tables(seen: Sequence[View], device: str, bank: str) -> Iterator[Table]:
         part = seen[start : start + _MOST_ACTS]
         columns = (
             Column("line", "Line", 1.2, "address", "strong"),
+            Column("zone", "Zone", 1.4),
             *(Column(f"act-{number}", view.period_name or view.period, 2) for number, view in enumerate(part, start + 1)),
         )
         before = seen[start - 1] if start else None
-        rows = tuple(_row(part, before, at, wide) for at in slots)
+        rows = tuple(_row(part, before, at, wide, _zone(seen, at)) for at in slots)
+        if not any(row.cells[1].text for row in rows):
+            columns = (columns[0], *columns[2:])
+            rows = tuple(attrs.evolve(row, cells=(row.cells[0], *row.cells[2:])) for row in rows)
         several = f", {start + 1} \u2013 {start + len(part)}" if len(seen) > _MOST_ACTS else ""
         yield Table(
             f"{device}-{bank}-{start + 1}", f"{whole.device_name(device)} {bank}{several}", columns, rows, repeat_first=True
         )
 
 
-def _row(part: Sequence[View], before: View | None, at: Slot, wide: int) -> Row:
+def _zone(seen: Sequence[View], at: Slot) -> str:
+    """Return where what is plugged there stands, the first act first; several are parted by a comma."""
+    sources = [view.source(leg) for view in seen if (leg := view.plugged(at))]
+    return ", ".join(dict.fromkeys(seen[0].zone(row.zone) for row in sources if row is not None and row.zone))
+
+
+def _row(part: Sequence[View], before: View | None, at: Slot, wide: int, zone: str) -> Row:
     """Return a line in every act; what is other than in the act before has an arrow, what was taken out a dash."""
     cells = []
     last = before.plugged(at) if before is not None else None
@@ -82,9 +95,8 @@ def _row(part: Sequence[View], before: View | None, at: Slot, wide: int) -> Row:
         cells.append(Cell(f"\u2192 {name}" if changed and leg else "\u2013" if changed else name, ("strong",) if changed else ()))
         last = leg
     kind = "row" if any(cell.text for cell in cells) else "empty"
-    return Row(
-        (Cell(part[0].mark(at) if at.device in part[0].rig.devices else str(at.number)), *cells), kind, (at.number - 1) // wide
-    )
+    mark = part[0].mark(at) if at.device in part[0].rig.devices else str(at.number)
+    return Row((Cell(mark), Cell(zone), *cells), kind, (at.number - 1) // wide)
 
 
 def _moves(before: View, after: View) -> int:
