@@ -105,7 +105,7 @@ function figureOf({ paper, svg, lit }, path) {
   }
   const figure = make("figure", { class: `lit-figure ${paper.kind}` }, make("figcaption", {}, said(title), " ", closer), frame);
   requestAnimationFrame(() => {
-    crop(svg);
+    if (paper.kind === "diagram") crop(svg); // a plot keeps its edges: they say which side is which
     if (narrow()) look(true);
   });
   return figure;
