@@ -9,7 +9,13 @@ Nothing here is shared with `solve`: one makes an answer, the other recomputes e
   `clock`, `control`, `gain`, `phantom`, `spares`.
 - `report`: findings in the making, folded under their root.
 - `catalogue`: every check by name, severity, one line, and what to do.
-- `check`: rules of the users' and our own, and waivers; `rules/`: one rule per file.
+- `look`: what every rule reads: a patch period by period, four graphs over the same cables, worked out once.
+- `rules/`: one rule a file, `speak` and `tally` how it says what it has to say, `entries` its line in the catalogue; `own`:
+  a rule of somebody's own, under a decorator.
+- `check`: runs the rules, folds what follows from `verify` under its root (`folding`), and applies waivers.
+- `trade`: sixty things a careful engineer checks, and who issues each; `explain`: all a check says about itself; `shown`
+  and `edits`: the cases of a rule, read from files.
+- `proof`: the data of a proof page, `capacity` how full everything is.
 
 A rule is a function `(rig, show, patch) -> iterable of findings`; it must not change what it is given.
 """

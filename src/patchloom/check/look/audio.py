@@ -98,26 +98,30 @@ def carried(ground: Ground, signals: Signals, chosen: Iterable[tuple[Slot, Feede
             does[device, bank] = kind is None or kind.does == "carry"
         return does[device, bank]
 
+    taken: dict[Slot, list[tuple[Slot, str]]] = {}
     found: dict[Slot, str] = {}
     fed: dict[Slot, Fed] = {}
     todo: list[Slot] = []
     for place, feeder in chosen:
-        if feeder.kind != "void" and (leg := signals.at(place).leg):
-            found[place] = leg
+        if feeder.source is not None:
+            taken.setdefault(feeder.source, []).append((place, feeder.choice.tap if feeder.choice is not None else ""))
+        elif feeder.kind != "void" and feeder.leg:
+            found[place] = feeder.leg
             todo.append(place)
-            if feeder.source is not None:
-                fed[place] = (feeder.source, feeder.kind, "", feeder.choice.tap if feeder.choice is not None else "")
     while todo:
         here = todo.pop()
+        # What leaves a bank that only carries stays what it is; out of channels and mixes the judge's eyes are needed.
+        leg = found[here] if plain(here.device, here.bank) else ""
+        for there, tap in taken.get(here, ()):
+            if there not in found and (what := leg or signals.at(there).leg):
+                found[there] = what
+                fed[there] = (here, "select", "", tap)
+                todo.append(there)
         for device, bank, way in ahead.get((here.device, here.bank), ()):
             number = here.number - way.start + way.first
             there = Slot(device, bank, number)
-            if not way.first <= number <= way.last or there in found:
-                continue
-            # What leaves a bank that only carries stays what it is; out of channels and mixes the judge's eyes are needed.
-            leg = found[here] if plain(here.device, here.bank) else signals.at(there).leg
-            if leg:
-                found[there] = leg
+            if way.first <= number <= way.last and there not in found and (what := leg or signals.at(there).leg):
+                found[there] = what
                 fed[there] = (here, "link", way.link.id, "") if way.link is not None else (here, "wired", "", "")
                 todo.append(there)
     return _sorted(found), fed

@@ -15,45 +15,44 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patchloom.address import parse
-from patchloom.check.catalogue import ENTRY
+from patchloom.check.look import looks
+from patchloom.check.speak import some
+from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
-from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
 from patchloom.model.show import Feed, List, Show, Source, Want
 
 __all__ = ["labels_collide"]
 
-_NAME = "labels-collide"
 _ABSENT = 12
 """Characters of a label where neither the position nor the bank says."""
 
 
 def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each label that two signals of one list would share."""
-    for setting in patch.settings:
-        here, tonight = in_period(rig, show, setting.period)
-        signals = tonight.signals()
-        for item in tonight.lists:
-            length = _length(here, tonight, item)
+    tally = Tally("labels-collide", show, patch)
+    for look in looks(rig, show, patch):
+        for item in look.show.lists:
+            length = _length(look.rig, look.show, item)
             labels: dict[str, dict[str, bool]] = {}
             for want in item.wants:
-                signal = signals.get(want.signal) if want is not None else None
+                signal = look.signals.get(want.signal) if want is not None else None
                 if want is not None and signal is not None:
+                    tally.seen += 1
                     for leg, words, typed in _names(want, signal):
                         labels.setdefault(_cut(words, length).casefold(), {}).setdefault(leg, typed)
             for label, legs in labels.items():
                 if len(legs) > 1:
-                    yield _say(setting.period, item, label, legs, length)
+                    _say(tally, look.period, item, label, legs, length)
+    yield from tally.told("no list wants anything")
 
 
-def _say(period: str, item: List, label: str, legs: dict[str, bool], length: int) -> Finding:
-    """Return the finding: a stop where the short names were typed, a warning where papers can still number them."""
-    entry = ENTRY[_NAME]
-    severity = entry.severity if all(legs.values()) else "warn"
-    told = f"{item.id} shows {', '.join(legs)} all as {label!r}, cut to {length} characters."
+def _say(tally: Tally, period: str, item: List, label: str, legs: dict[str, bool], length: int) -> None:
+    """Note a label: a stop where the short names were typed, a warning where papers can still number them."""
+    told = f"{item.id} shows {some(legs)} all as {label!r}, cut to {length} characters."
     numbers = (("characters", length), ("equal", len(legs)))
-    return Finding(_NAME, severity, told, (item.id, *legs), numbers, entry.todo, period)
+    tally.found(period, told, item.id, *legs, numbers=numbers, severity="" if all(legs.values()) else "warn")
 
 
 def _length(rig: Rig, show: Show, item: List) -> int:
