@@ -38,7 +38,7 @@ EASY = ("Kick", "Snare top", "Overheads", "Lead voice", "Guitar left", "Piano lo
 LEGAL = [name for key, name in HARD.items() if key != "control"]
 """Names a document may hold: control characters never get past reading."""
 
-_TOGETHER = 10
+_TOGETHER = 3
 """Shows measured by one start of the browser."""
 
 

@@ -15,12 +15,17 @@ from patchloom_html.words import inert
 
 __all__ = ["Head", "short"]
 
-_SEP = " \u00b7 "
+_SEP, _MOST = " \u00b7 ", 400
 
 
 def short(digest: str) -> str:
     """Return the first eight figures of a digest, a dash for none."""
     return digest.rpartition(":")[2][:8] or "\u2013"
+
+
+def _cut(text: str) -> str:
+    """Return a text no longer than a head can hold; in full it stands on the page, or in the data of the show."""
+    return text if len(text) <= _MOST else f"{text[: _MOST - 1]}\u2026"
 
 
 @attrs.frozen
@@ -68,6 +73,8 @@ class Head:
                     )
                 ),
             ]
+        title, revision = _cut(title), _cut(revision)
+        left, right = [_cut(line) for line in left], [_cut(line) for line in right]
         left_room, right_room = wide * 0.58, wide * 0.40
         tall = len(wrap(title, left_room, MARK.points, True)) * MARK.line
         tall += sum(len(wrap(line, left_room, SMALL.points)) * SMALL.line for line in left if line)
