@@ -149,3 +149,13 @@ def test_blocks_that_may_not_move_are_counted() -> None:
     main, last = wishes["blocks taken in (act5_main)"], wishes["blocks taken in (act5_last)"]
     assert [wishes[f"link slots moved (act5_{name})"].value for name in ("main", "last")] == [0, 0]
     assert (main.value, main.bound, last.value, last.bound) == (5, 5, 5, 5)
+
+
+@pytest.mark.parametrize("example", ["shared-stage", "demo"])
+def test_stereo_feeds_arrive_side_by_side(example: str) -> None:
+    """Where slots are free, every stereo mix arrives on an odd slot and the next, be it over a block more."""
+    root = Path(__file__).resolve().parents[2]
+    folder = root / "docs" / "examples" / example if example != "demo" else Path(patchloom.__file__).parent / "demo"
+    rig = patchloom.read_rig(folder / "rig.json")
+    wishes = {row.wish: row for row in patchloom.solve(rig, patchloom.read_show(folder / "show.json", rig)).wishes}
+    assert wishes["pairs odd/even"].proven

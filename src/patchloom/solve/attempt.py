@@ -102,7 +102,19 @@ class Attempt:
         self.landed: dict[tuple[str, int, int], Slot] = {}
 
     def put(self, unit: Unit) -> bool:
-        """Place one unit and carry it to every must; return whether that worked."""
+        """Place one unit and carry it to every must; return whether that worked.
+
+        A stereo feed that may choose where it arrives goes side by side where there is a way, be it over a block more.
+        """
+        if unit.feed and len(unit.legs) == 2 and any(aim.place is None for aim in unit.aims):
+            self.net.pairing = True
+            done = self._put(unit)
+            self.net.pairing = False
+            if done:
+                return True
+        return self._put(unit)
+
+    def _put(self, unit: Unit) -> bool:
         ranked = self._ranked(unit)
         for _, segment, places in ranked:
             if self._commit(unit, places):
@@ -169,7 +181,7 @@ class Attempt:
         return 0.5 * strange / len(held)
 
     def _price(self, unit: Unit, place: tuple[int, int]) -> float:
-        key = (self._look(place[0]), unit.ends, unit.allow, unit.feed)
+        key = (self._look(place[0]), unit.ends, unit.allow, unit.feed, self.net.pairing)
         known = self.costs.get(key)
         if known is not None and (known[0] == self.net.epoch or self.net.quick):
             return known[1]

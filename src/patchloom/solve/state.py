@@ -61,6 +61,8 @@ class State:
         """Runs whose source the user has fixed."""
         self.after: Slot | None = None
         """Slot the leg before this one landed at, when this one must come later in the same bank."""
+        self.pairing = False
+        """Whether the legs of a signal must take slots side by side wherever they are chosen, the first an odd one."""
         self.leave_room = False
         """Whether the leg under way must leave a later slot of its bank to the next leg of its signal."""
         self.prefer_segment = -1
@@ -117,6 +119,8 @@ class State:
             sibling = self._sibling(segment, leg)
             if sibling is not None:
                 later = mask >> (sibling + 1)
+                if self.pairing:
+                    return sibling + 1 if later & 1 else None
                 if later:
                     return sibling + 1 + lowest(later)
             else:
@@ -124,6 +128,8 @@ class State:
                 pairs = mask & (mask >> 1) & odd
                 if pairs:
                     return lowest(pairs)
+                if self.pairing:
+                    return None
         return lowest(mask)
 
     def already_at(self, leg: Leg, segment: int) -> int | None:
