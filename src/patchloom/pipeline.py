@@ -302,7 +302,7 @@ def book(
         told = _paths(rig, show, patch, previous, (options or {}).get("language", "en"))
     except Exception as problem:
         words = f"Paths could not be followed: {type(problem).__name__}: {problem}"
-        faults = (*faults, pages.Remark("stop", words, ("paths",)))
+        faults = (*faults, pages.Remark("warn", words, ("paths",)))
     bound = pages.book(
         rig,
         show,

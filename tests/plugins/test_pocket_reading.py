@@ -135,6 +135,12 @@ def test_ticks_and_notes_survive_a_reload_and_travel(read: Any, book_file: Path,
     one.page.reload()
     assert one.page.locator("#progress").inner_text() == "2 of 5 checked, 1 fault"
     assert one.page.locator(".check.fault .notes li bdi").first.inner_text() == "crackles <b>when</b> moved"
+    other = Reader(one.page.context.new_page(), book_file)
+    other.open("view=check&position=foh")
+    tick(other, "Singer", "ok")
+    one.until("document.getElementById('progress').textContent.startsWith('3 of 5')")
+    tick(one, "Singer", "ok")
+    other.until("document.getElementById('progress').textContent.startsWith('2 of 5')")
     with one.page.expect_download() as waiting:
         one.page.click("#export")
     sent = tmp_path / "check.json"
@@ -155,6 +161,11 @@ def test_ticks_and_notes_survive_a_reload_and_travel(read: Any, book_file: Path,
     assert "new cable" in fiddle.inner_text()
     two.page.set_input_files("#merge", sent)
     two.until("document.getElementById('merged').textContent.includes('0 lines changed')")
+    assert fiddle.locator(".notes li").count() == 2
+    two.page.click("#open-again")
+    assert two.page.locator("#progress").inner_text() == "2 of 5 checked, 0 faults"
+    two.page.click("#open-again")
+    assert two.page.locator("#progress").inner_text() == "0 of 5 checked, 0 faults"
     assert fiddle.locator(".notes li").count() == 2
 
 

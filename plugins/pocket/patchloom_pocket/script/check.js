@@ -105,8 +105,23 @@ function importCheck(text, report) {
   }
 }
 
+/** Return a button that opens all lines of a list again, asked twice; notes stay. */
+function openAgain(lines, period) {
+  const button = make("button", { type: "button", id: "open-again", does: () => {
+    if (button.dataset.sure) {
+      for (const path of lines) if (store.line(lineKey(path, period)).state) store.set(lineKey(path, period), "", wayOf(path));
+      delete button.dataset.sure;
+      fill(button, say("Open all lines again"));
+    } else {
+      button.dataset.sure = "asked";
+      fill(button, say("Press again to open them all"));
+    }
+  } }, say("Open all lines again"));
+  return button;
+}
+
 /** Return the part that hands ticks out and takes them in. */
-function exchange() {
+function exchange(lines, period) {
   const result = make("p", { id: "merged", role: "status" });
   const report = (words) => fill(result, words);
   const input = make("input", { type: "file", accept: ".json,application/json", id: "merge" });
@@ -123,7 +138,7 @@ function exchange() {
     make("summary", {}, say("Share and merge")),
     store.kept() ? make("p", { class: "quiet" }, say("Ticks and notes stay on this device until you export them.")) : make("p", { class: "loud", id: "unkept" }, say("This browser keeps nothing: ticks and notes are lost when the page is closed. Export them first.")),
     make("p", {}, make("label", { for: "by" }, say("Your initials"), " ", by)),
-    make("p", { class: "tasks" }, make("button", { type: "button", id: "export", does: exportCheck }, say("Export as a file")), make("label", { class: "file", for: "merge" }, say("Merge a file"), " ", input)),
+    make("p", { class: "tasks" }, make("button", { type: "button", id: "export", does: exportCheck }, say("Export as a file")), make("label", { class: "file", for: "merge" }, say("Merge a file"), " ", input), openAgain(lines, period)),
     make("details", {}, make("summary", {}, say("Without files")), make("p", {}, area), make("p", { class: "tasks" },
       make("button", { type: "button", does: () => { area.value = store.text(); area.select(); } }, say("Show as text")),
       make("button", { type: "button", does: () => importCheck(area.value, report) }, say("Merge this text")))),
@@ -157,7 +172,7 @@ function showCheck({ position, period, path, order: way, open }) {
     make("p", { class: "tasks" }, make("label", { for: "order" }, say("Order"), " ", choose), make("button", { type: "button", class: "chip", "aria-pressed": open ? "true" : "false", does: () => route.to({ open: open ? "" : "1" }) }, say("Only what is open"))),
     make("p", { class: "quiet" }, say("Say the name aloud. One line of every block first, then the rest. 48V only when muted and out of ears.")),
     rows,
-    exchange(),
+    exchange(every, period),
   );
   showCheck.again = () => {
     fill(bar, progress(every, period));
