@@ -12,6 +12,7 @@ Nothing here is shared with `solve`: one makes an answer, the other recomputes e
 - `look`: what every rule reads: a patch period by period, four graphs over the same cables, worked out once.
 - `rules/`: one rule a file, `speak` and `tally` how it says what it has to say, `entries` its line in the catalogue; `own`:
   a rule of somebody's own, under a decorator.
+- `cables`, `talk`: how long cables must be and what the store has; who is heard in a mix, for the rules that ask.
 - `check`: runs the rules, folds what follows from `verify` under its root (`folding`), and applies waivers.
 - `trade`: sixty things a careful engineer checks, and who issues each; `explain`: all a check says about itself; `shown`
   and `edits`: the cases of a rule, read from files.

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 
 from patchloom.check.look import Look, looks
 from patchloom.check.speak import some
+from patchloom.check.talk import heard, own
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -41,16 +42,17 @@ def talk_kept_out(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 def _feed(tally: Tally, look: Look, feed: Feed, private: list[str]) -> None:
     contents = look.mixing[feed.id]
-    heard = [name for name in private if name in contents.sources]
-    if not heard:
+    inside = heard(look, feed.id)
+    there = [name for name in private if name in inside]
+    if not there:
         return
-    sure = [name for name in heard if _sure(look, feed.id, name, set())]
+    sure = [name for name in there if _sure(look, feed.id, name, set())]
     if not sure:
         tally.lacks("feeds.of", "what some mixes contain that private sources can reach is unknown", *contents.missing)
         return
-    inner = [name for name in contents.signals if name in look.mixing and set(sure) & set(look.mixing[name].sources)]
-    inside = f", inside {' and '.join(inner)}" if inner and not set(sure) & set(contents.signals) else ""
-    told = f"{feed.id} ({feed.kind}) contains {some(sure)}{inside}."
+    inner = [name for name in contents.signals if name in look.mixing and set(sure) & set(heard(look, name))]
+    within = f", inside {' and '.join(inner)}" if inner and not set(sure) & {*contents.signals, *own(look, feed.id)} else ""
+    told = f"{feed.id} ({feed.kind}) contains {some(sure)}{within}."
     tally.found(look.period, told, feed.id, *sure, numbers=(("private sources", len(sure)),))
 
 
@@ -60,4 +62,6 @@ def _sure(look: Look, feed: str, name: str, seen: set[str]) -> bool:
     if contents is None or contents.assumed or feed in seen:
         return False
     seen.add(feed)
-    return name in contents.signals or any(_sure(look, inner, name, seen) for inner in contents.signals)
+    return (
+        name in contents.signals or name in own(look, feed) or any(_sure(look, inner, name, seen) for inner in contents.signals)
+    )

@@ -16,6 +16,7 @@ from collections.abc import Iterator
 
 from patchloom.check.look import Look, looks
 from patchloom.check.speak import some
+from patchloom.check.talk import heard, own
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -48,10 +49,10 @@ def _row(tally: Tally, look: Look, row: Talk) -> None:
             told = f"{row.from_} must talk to {partner}, and no talkback source is plugged into its desk."
             tally.found(look.period, told, row.from_, partner, severity=severity)
             continue
-        heard, unsaid = _hears(look, partner, voices)
-        if not heard and unsaid:
+        reached, unsaid = _hears(look, partner, voices)
+        if not reached and unsaid:
             tally.lacks("feeds.of", "what some mixes contain that people are talked to in is unknown", *unsaid)
-        elif not heard:
+        elif not reached:
             told = f"{row.from_} does not reach {partner}: {some(voices)} {_miss(look, partner)}."
             tally.found(look.period, told, row.from_, partner, *voices, severity=severity)
 
@@ -82,8 +83,9 @@ def _hears(look: Look, partner: str, voices: list[str]) -> tuple[bool, list[str]
         feeds = [key for key in look.mixing if key in on_lists]
     else:
         feeds = [feed.id for feed in look.show.feeds if partner in (feed.person, *(row.person for row in feed.to))]
-    unsaid = [feed for feed in feeds if look.mixing[feed].missing and set(voices) & set(look.mixing[feed].sources)]
-    sure = [feed for feed in feeds if feed not in unsaid and set(voices) & set(look.mixing[feed].sources)]
+    among = [feed for feed in feeds if set(voices) & set(heard(look, feed))]
+    unsaid = [feed for feed in among if look.mixing[feed].missing and not set(voices) & set(own(look, feed))]
+    sure = [feed for feed in among if feed not in unsaid]
     return bool(sure), unsaid
 
 
