@@ -50,6 +50,27 @@ def test_papers_to_the_terminal(solved: Path, run) -> None:
     assert not (solved / "papers").exists()
 
 
+def test_options_are_for_papers_or_for_formats(solved: Path, run) -> None:
+    """A name papers know goes to the papers, any other to the format; PAPER.NAME and FORMAT.NAME say which; --replaces is printed."""
+    words = ("-C", solved, "papers", "-o", "-", "--format", "text", "--paper", "input-list")
+    plain = run(*words, "--revision", "B", "--replaces", "A").out
+    assert "REV B" in plain
+    assert "replaces REV A" in plain
+    german = run(*words, "--option", "language=de", "--option", "width=60").out
+    assert german.startswith("Eingangsliste")
+    assert "HEARING" not in german
+    assert "GEH\u00d6R" in german
+    assert "RECHT: " in run(*words, "--option", "input-list.language=de").out
+    assert run(*words, "--option", "labels.short=4").status == 2  # that paper is not made
+    for wrong, said in (
+        ("language=fr", "'fr' is none of en, de"),
+        ("lables.short=4", "is for 'lables', which is no paper"),
+        ("columns=nothing", "no column is called nothing"),
+    ):
+        answer = run(*words, "--option", wrong)
+        assert (answer.status, said in answer.err) == (2, True), answer.err
+
+
 def test_papers_leaves_strange_files_alone(solved: Path, run) -> None:
     """A paper somebody changed is not replaced unless told."""
     run("-C", solved, "papers")
