@@ -76,6 +76,11 @@ def _compare(case: RuleCase, rows: tuple[Finding, ...]) -> str:
     stray = [row for row in rows if row.rule != case.rule]
     if stray:
         return f"a finding is called {stray[0].rule}"
+    poor = next(
+        (row for row in kinds["found"] if not row.where or not row.todo.endswith(".") or not row.message.endswith(".")), None
+    )
+    if poor is not None:
+        return f"a finding names no place, or no next step, or is no sentence: {poor}"
     wanted = expect.get("unchecked", []) if isinstance(expect, dict) else []
     missing = {value for row in kinds["unchecked"] for key, value in row.numbers if key == "missing"}
     lost = [field for field in wanted if field not in missing]
