@@ -20,7 +20,7 @@ import attrs
 from patchloom.drawing import scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, folder, missing, scripts
 from patchloom.errors import PluginError
-from patchloom.pages import Artifact, Book, Page, Remark
+from patchloom.pages import Artifact, Book, Page, Remark, say_in
 from patchloom.pages.extra import chosen, needed
 from patchloom.pages.files import file_names
 
@@ -40,7 +40,7 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     for index, (name, page) in enumerate(file_names(book)):
         if page.kind not in ("plan", "diagram"):
             continue
-        sheets = scenes(_told(book, page), stamp=book.stamp, number=f"page {index + 1} of {len(book.pages)}")
+        sheets = scenes(_told(book, page), stamp=book.stamp, number=_number(page, index + 1, len(book.pages)))
         for number, scene in enumerate(sheets):
             part = f"-{number + 1}" if len(sheets) > 1 else ""
             picture = resvg.svg_to_bytes(
@@ -74,3 +74,8 @@ def _texts(item: Any) -> Iterator[str]:
     elif attrs.has(type(item)):
         for field in attrs.fields(type(item)):
             yield from _texts(getattr(item, field.name))
+
+
+def _number(page: Any, number: int, count: int) -> str:
+    """Return which page of the book it is, in the page's language."""
+    return say_in(page.language)("page {number} of {count}", number=number, count=count)

@@ -15,7 +15,7 @@ from typing import Any
 import attrs
 
 from patchloom.drawing import svgs
-from patchloom.pages import Artifact
+from patchloom.pages import Artifact, say_in
 from patchloom.pages.files import file_names
 
 __all__ = ["render"]
@@ -27,7 +27,12 @@ def render(book: Any, options: Any = None) -> Iterator[Artifact]:
         if page.kind not in ("plan", "diagram"):
             continue
         told = attrs.evolve(page, remarks=(*book.faults, *page.remarks))
-        sheets = svgs(told, stamp=book.stamp, number=f"page {index + 1} of {len(book.pages)}")
+        sheets = svgs(told, stamp=book.stamp, number=_number(page, index + 1, len(book.pages)))
         for number, text in enumerate(sheets):
             part = f"-{number + 1}" if len(sheets) > 1 else ""
             yield Artifact(f"{name}{part}.svg", "image/svg+xml; charset=utf-8", text.encode("utf-8"))
+
+
+def _number(page: Any, number: int, count: int) -> str:
+    """Return which page of the book it is, in the page's language."""
+    return say_in(page.language)("page {number} of {count}", number=number, count=count)

@@ -120,7 +120,7 @@ class Band:
         tall = self._tall(self.columns)
         frame = Box(box.x1 - self.columns * self.column - 3.0, box.y1 - tall, box.x1, box.y1)
         canvas.rect(frame, fill="#fff", weight=0.35)
-        canvas.lines(frame.x0 + 2.0, frame.y0 + 0.8, ["LEGEND"], bold=True)
+        canvas.lines(frame.x0 + 2.0, frame.y0 + 0.8, [canvas.say("LEGEND")], bold=True)
         for column in range(self.columns):
             x, y = frame.x0 + 2.0 + column * self.column, frame.y0 + ROW + 2.0
             for index in range(column * each, min((column + 1) * each, len(self.signs))):

@@ -37,7 +37,7 @@ def lay_diagram(page: Page, room: Box) -> Canvas | None:
     layout = arrange(_items(page.diagram), _edges(page.diagram), area)
     if layout is None:
         return None
-    canvas = Canvas(room.x1, room.y1)
+    canvas = Canvas(room.x1, room.y1, say_in(page.language))
     _draw(canvas, page.diagram, layout)
     band.draw(canvas, room.x0, area.y1 + 3.0)
     return canvas

@@ -116,12 +116,12 @@ def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas |
     """
     if drawn_to_scale(plan):
         for frame in _frames(page, plan, room, keyed):
-            canvas = Canvas(room.x1, room.y1)
+            canvas = Canvas(room.x1, room.y1, say_in(page.language))
             if _lay_scaled(canvas, plan, frame, keyed):
                 frame.band.draw(canvas, *frame.band_at)
                 return canvas
         return None
-    canvas = Canvas(room.x1, room.y1)
+    canvas = Canvas(room.x1, room.y1, say_in(page.language))
     band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 2.0)
     if area.high < 60.0 or not lay_zones(canvas, plan, area):
@@ -201,7 +201,7 @@ def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
 def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Frame | None:
     """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
     band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
-    lists = _unplaced(plan, _SIDE)
+    lists = _unplaced(plan, _SIDE, say_in(page.language))
     low = room.y1 - band.high - 2.0 - _FOOT
     side = _SIDE + 3.0 if lists or keyed else 0.0
     field = Box(room.x0, room.y0, room.x1 - side, low)
@@ -211,7 +211,7 @@ def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Fra
 def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
     """Return the frame with all words in a column at the right of the plan; None where there is no room."""
     band = Band(_BESIDE, said(page), _signs(plan, say_in(page.language)), stacked=True)
-    lists = _unplaced(plan, _BESIDE)
+    lists = _unplaced(plan, _BESIDE, say_in(page.language))
     left = room.x1 - _BESIDE
     field = Box(room.x0, room.y0, left - 3.0, room.y1 - _FOOT)
     low = room.y1 - band.high
@@ -246,13 +246,13 @@ def _sides(box: Box) -> list[Segment]:
     return list(zip(corners, [*corners[1:], corners[0]], strict=True))
 
 
-def _unplaced(plan: Plan, wide: float) -> list[Listed]:
+def _unplaced(plan: Plan, wide: float, say: Say) -> list[Listed]:
     """Return a frame for the things of each zone that have no place of their own."""
     rest = [thing for thing in plan.things if thing.at is None]
     names = {zone.id: zone.label or zone.id for zone in plan.zones}
     frames = []
     for key in dict.fromkeys(thing.zone for thing in rest):
-        where = f"{names.get(key, key)}: place in it not stated" if key else "PLACE NOT STATED"
+        where = say("{zone}: place in it not stated", zone=names.get(key, key)) if key else say("PLACE NOT STATED")
         frames.append(listed(where, tuple(thing for thing in rest if thing.zone == key), wide))
     return frames
 
@@ -313,8 +313,9 @@ def _scale_bar(canvas: Canvas, plan: Plan, view: _View, area: Box) -> None:
     for part in range(4):
         box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
         canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
-    words = (f"{metres} m · scale 1:{view.scale} on paper at full size · grid 1 m · stage {plan.width_m:.4g} m wide, "
-             f"{plan.depth_m:.4g} m deep · measured from the centre of the downstage edge: x to SL, y upstage")
+    words = canvas.say("{metres} m · scale 1:{scale} on paper at full size · grid 1 m · stage {wide} m wide, {deep} m deep · "
+                       "measured from the centre of the downstage edge: x to SL, y upstage", metres=metres, scale=view.scale,
+                       wide=f"{plan.width_m:.4g}", deep=f"{plan.depth_m:.4g}")
     left = x0 + 4 * step + 2.0
     canvas.lines(left, y - 1.2, wrap(words, area.x1 - left, SMALLEST))
 
@@ -365,7 +366,7 @@ def _key(canvas: Canvas, box: Box, rows: list[tuple[str, Label]]) -> bool:
     if high > box.high:
         return False
     canvas.rect(Box(box.x0, box.y0, box.x1, box.y0 + high), weight=0.35)
-    y = canvas.lines(box.x0 + 1.2, box.y0 + 0.6, ["KEY to the numbers"], bold=True) + 0.6
+    y = canvas.lines(box.x0 + 1.2, box.y0 + 0.6, [canvas.say("KEY to the numbers")], bold=True) + 0.6
     for (number, lines), (_, label) in zip(entries, rows, strict=True):
         with canvas.showing(label.key):
             canvas.lines(box.x0 + 1.2, y, [number], bold=True)

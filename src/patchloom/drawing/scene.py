@@ -19,6 +19,7 @@ from contextlib import contextmanager
 import attrs
 
 from patchloom.drawing.metrics import ASCENT, DESCENT, LEAD, MM, clean, width
+from patchloom.pages.words import Say, say_in
 
 __all__ = ["SMALLEST", "Box", "Canvas", "Point", "Scene", "Shape", "Text", "moved", "turned"]
 
@@ -134,8 +135,9 @@ class Scene:
 class Canvas:
     """Collects shapes and texts for one sheet; `scene()` gives the frozen result."""
 
-    def __init__(self, wide: float, high: float) -> None:
+    def __init__(self, wide: float, high: float, say: Say | None = None) -> None:
         self.wide, self.high = wide, high
+        self.say = say or say_in("en")
         self.shapes: list[Shape] = []
         self.texts: list[Text] = []
         self._of: tuple[str, ...] = ()

@@ -23,7 +23,7 @@ from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
 from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, part_words, parts_of
 from patchloom.drawing.scene import Box, Canvas, Scene, moved
-from patchloom.pages import Page, Remark, Stamp
+from patchloom.pages import Page, Remark, Stamp, say_in
 
 __all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines", "word_scenes"]
 
@@ -74,7 +74,7 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
             parts.append(part)
     made = []
     for index, part in enumerate(parts):
-        words = f"Part {index + 1} of {len(parts)}" if len(parts) > 1 else ""
+        words = say_in(page.language)("Part {number} of {count}", number=index + 1, count=len(parts)) if len(parts) > 1 else ""
         if words and part.plan is not None and part_words(part.plan):
             words += f": {part_words(part.plan)}"
         made.append(paper.scene(part, words))
@@ -88,7 +88,7 @@ def _shortened(page: Page) -> tuple[Page, Lines]:
     def cut(words: str) -> str:
         if len(words) <= _LONGEST:
             return words
-        full.append((f"In full: {words}", False))
+        full.append((say_in(page.language)("In full: {words}", words=words), False))
         return f"{words[:_LONGEST]}…"
 
     def short(row: Any) -> Any:
@@ -118,7 +118,8 @@ def _split_words(page: Page) -> tuple[Page, Lines]:
     loud = tuple(row for row in page.remarks if row.kind in _LOUD)
     kept = loud if _lines_of(loud) <= _FEW_LINES else ()
     apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=page.remarks[len(kept):]))
-    more = f"Remarks on the sheet after the drawing: {len(apart)}."
+    say = say_in(page.language)
+    more = say("Remarks on the sheet after the drawing: {count}.", count=len(apart))
     if len(kept) == len(loud):
         return attrs.evolve(page, remarks=kept, notes=(*page.notes, more)), apart
     told = []
@@ -126,7 +127,8 @@ def _split_words(page: Page) -> tuple[Page, Lines]:
         of_kind = [row for row in loud if row.kind == kind]
         names = ", ".join(dict.fromkeys(row.text.partition(":")[0][:40] for row in of_kind))
         if of_kind:
-            told.append(Remark(kind, f"{len(of_kind)} in full on the sheet after the drawing, read it first: {names}."))
+            words = "{count} in full on the sheet after the drawing, read it first: {names}."
+            told.append(Remark(kind, say(words, count=len(of_kind), names=names)))
     return attrs.evolve(page, remarks=tuple(told), notes=(*page.notes, more)), apart
 
 
@@ -246,7 +248,8 @@ class _Head:
         title = " · ".join(words for words in (page.title, page.subject_name, page.period_name) if words)
         self.title = _at_most(wrap(title, wide * 0.45, 15, True), _MOST_TITLE)
         self.about = _at_most(wrap(page.about, wide * 0.45, 9), _MOST_TITLE) if page.about else []
-        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in stamp_lines(stamp, number, sheet, page.digest)]
+        rows = stamp_lines(stamp, number, sheet, page.digest, page.language)
+        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in rows]
         self.stamp = [line for lines in said for line in lines]
         step = 15 * MM * 1.2
         self.high = max(len(self.title) * step + len(self.about) * ROW, len(self.stamp) * ROW) + 1.5
@@ -270,29 +273,33 @@ def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room:
     each = max(1, int((sheet.room.high - 2.0) / ROW) - 1)
     made = []
     for start in range(0, len(lines), each):
-        canvas = Canvas(sheet.wide, sheet.high)
+        canvas = Canvas(sheet.wide, sheet.high, say_in(page.language))
         if sheet.head is not None:
             sheet.head.draw(canvas)
-        top = canvas.lines(sheet.room.x0, sheet.room.y0, ["Remarks"], bold=True) + 1.0
+        top = canvas.lines(sheet.room.x0, sheet.room.y0, [canvas.say("Remarks")], bold=True) + 1.0
         for line, bold in lines[start:start + each]:
             top = canvas.lines(sheet.room.x0, top, [line], bold=bold)
         made.append(canvas.scene(f"{page.title} · remarks", page.about))
     return made
 
 
-def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "", digest: str = "") -> list[str]:
+def stamp_lines(
+    stamp: Stamp | None, number: str = "", sheet: str = "", digest: str = "", language: str = "en"
+) -> list[str]:
     """Return the stamp in four lines at most: show and date; revision; made and checked; sheet."""
-    paper = f"print on {sheet}, full size" if sheet else ""
+    say = say_in(language)
+    paper = say("print on {sheet}, full size", sheet=sheet) if sheet else ""
     if stamp is None:
         return [" · ".join(words for words in (number, paper) if words)]
-    revision = f"REV {stamp.revision}" if stamp.revision else "REV none given"
+    revision = say("REV {revision}", revision=stamp.revision) if stamp.revision else say("REV none given")
     rows = (
         (stamp.show, stamp.date),
-        (stamp.status, revision, f"replaces REV {stamp.replaces}" if stamp.replaces else "",
-         "" if stamp.changes is None else f"changes since last issue: {stamp.changes}",
-         f"approved: {stamp.approver}" if stamp.approver else ""),
-        (f"made {stamp.generated}" if stamp.generated else "", f"patch {_short(stamp.patch)}" if stamp.patch else "",
-         f"this paper {_short(digest)}" if digest else ""),
+        (say(stamp.status), revision, say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
+         "" if stamp.changes is None else say("changes since last issue: {count}", count=stamp.changes),
+         say("approved: {who}", who=stamp.approver) if stamp.approver else ""),
+        (say("made {when}", when=stamp.generated) if stamp.generated else "",
+         say("patch {digest}", digest=_short(stamp.patch)) if stamp.patch else "",
+         say("this paper {digest}", digest=_short(digest)) if digest else ""),
         (number, paper),
     )
     return [line for row in rows if (line := " · ".join(words for words in row if words))]

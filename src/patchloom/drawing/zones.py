@@ -18,6 +18,7 @@ from patchloom.drawing.labels import set_rows
 from patchloom.drawing.scene import Box, Canvas
 from patchloom.drawing.symbols import SYMBOLS, draw, named
 from patchloom.pages import Plan, PlanZone, Thing
+from patchloom.pages.words import Say
 
 __all__ = ["Listed", "edge_words", "lay_zones", "listed"]
 
@@ -109,9 +110,9 @@ def edge_words(canvas: Canvas, stage: Box, area: Box, x: float) -> list[Box]:
     """Write US, CL, SR, SL, DS and AUDIENCE around the stage, its centre line at x, and return their boxes."""
     my = stage.centre[1]
     lines = (
-        canvas.text(x - 2.0, stage.y0 - 2.2, "US (upstage)", 11, True, "end"),
-        canvas.text(x + 2.0, stage.y0 - 2.2, "CL (centre)", 11, True, "start"),
-        canvas.text(x, stage.y1 + 6.0, "DS · AUDIENCE", 11, True, "middle"),
+        canvas.text(x - 2.0, stage.y0 - 2.2, canvas.say("US (upstage)"), 11, True, "end"),
+        canvas.text(x + 2.0, stage.y0 - 2.2, canvas.say("CL (centre)"), 11, True, "start"),
+        canvas.text(x, stage.y1 + 6.0, canvas.say("DS · AUDIENCE"), 11, True, "middle"),
         canvas.text(area.x0, my + 2.0, "SR", 16, True, "start"),
         canvas.text(area.x1, my + 2.0, "SL", 16, True, "end"),
     )
@@ -122,7 +123,7 @@ def edge_words(canvas: Canvas, stage: Box, area: Box, x: float) -> list[Box]:
 
 def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
     """Draw the plan by zone and return whether it fits; nothing is drawn where it does not."""
-    cells, aside = _sorted(plan)
+    cells, aside = _sorted(plan, canvas.say)
     inner = Box(area.x0 + _EDGE, area.y0 + 7.0, area.x1 - _EDGE, area.y1 - 14.0)
     columns = _stacked(aside, Box(area.x0, inner.y0, area.x1, inner.y1))
     side = (_ASIDE + 2.0) * len(columns) + (2.0 if columns else 0.0)
@@ -143,8 +144,9 @@ def lay_zones(canvas: Canvas, plan: Plan, area: Box) -> bool:
             frame.draw(canvas, x, y, frame.high, (2.0, 1.0))
             y += frame.high + 1.5
         x += _ASIDE + 2.0
-    words = "things are listed in their zone, their place in it is not stated" if cells else "no sides are stated, this is a list"
-    canvas.text(area.x0, area.y1 - 1.2, f"NOT TO SCALE: {words}", 9, True)
+    listed_so = "NOT TO SCALE: things are listed in their zone, their place in it is not stated"
+    words = canvas.say(listed_so if cells else "NOT TO SCALE: no sides are stated, this is a list")
+    canvas.text(area.x0, area.y1 - 1.2, words, 9, True)
     return True
 
 
@@ -173,7 +175,7 @@ Spread = tuple[float, list[float], dict[str, list[list[Listed]]]]
 Cells = dict[tuple[str, str], list[tuple[str, tuple[Thing, ...]]]]
 
 
-def _sorted(plan: Plan) -> tuple[Cells, list[tuple[str, tuple[Thing, ...]]]]:
+def _sorted(plan: Plan, say: Say) -> tuple[Cells, list[tuple[str, tuple[Thing, ...]]]]:
     """Return the zones by side and depth with what stands in them, and those off the stage or without a side."""
     cells: Cells = {}
     aside: list[tuple[str, tuple[Thing, ...]]] = []
@@ -186,12 +188,12 @@ def _sorted(plan: Plan) -> tuple[Cells, list[tuple[str, tuple[Thing, ...]]]]:
             words = title if title.upper() in (where, where.replace(" ", "")) else f"{title} ({where})"
             cells.setdefault((zone.side, zone.depth), []).append((words, things))
         elif zone.depth == "OFF":
-            aside.append((f"OFF STAGE{' ' + zone.side if zone.side else ''}: {title}", things))
+            aside.append((f"{say('OFF STAGE')}{' ' + zone.side if zone.side else ''}: {title}", things))
         elif things:
-            aside.append((f"{title} (side not stated)", things))
+            aside.append((say("{zone} (side not stated)", zone=title), things))
     for key in dict.fromkeys(thing.zone for thing in plan.things if thing.zone not in known):
         things = tuple(thing for thing in plan.things if thing.zone == key)
-        aside.append((f"{key} (side not stated)" if key else "PLACE NOT STATED", things))
+        aside.append((say("{zone} (side not stated)", zone=key) if key else say("PLACE NOT STATED"), things))
     return cells, aside
 
 
