@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from patchloom.cli.bar import bar
 from patchloom.cli.common import (
     FINE,
     Folder,
@@ -53,19 +54,20 @@ def make(
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return the files of the papers in the formats asked for, and what a broken plugin left out.
 
-    `options` are those of the formats, by format.
+    `options` are those of the formats, by format.  What takes longer than a second shows a bar by `tell`.
     """
     from patchloom import pipeline
 
-    made = pipeline.book(rig, show, patch, findings=findings, options=options_of_papers, **choices)
-    files: dict[str, bytes] = {}
-    for name in formats:
-        if tell:
-            tell(f"papers as {name}")
-        for artifact in pipeline.render(made, name, **(options or {}).get(name, {})):
-            if files.get(artifact.name, artifact.bytes) != artifact.bytes:
-                raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
-            files[artifact.name] = artifact.bytes
+    with bar(tell, 1 + len(formats)) as begin:
+        begin("papers")
+        made = pipeline.book(rig, show, patch, findings=findings, options=options_of_papers, **choices)
+        files: dict[str, bytes] = {}
+        for name in formats:
+            begin(f"{len(made.pages)} papers as {name}")
+            for artifact in pipeline.render(made, name, **(options or {}).get(name, {})):
+                if files.get(artifact.name, artifact.bytes) != artifact.bytes:
+                    raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
+                files[artifact.name] = artifact.bytes
     return files, [row.text for row in made.faults]
 
 
