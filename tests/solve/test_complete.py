@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,6 +17,7 @@ from patchloom.solve.place import _order, _settle
 from patchloom.solve.ripup import RipUp
 from patchloom.solve.whole.complete import Outcome, complete
 from patchloom.solve.whole.highs import Programme
+from tests.small.reading import documents
 
 FORMATS = {name: {"channels": {"48000": size}, "pass": ["audio", "clock", "control"]} for name, size in (("two", 2), ("six", 6))}
 
@@ -154,3 +157,14 @@ def test_small_shows_never_load_the_engine() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr[-500:]
+
+
+def test_a_run_that_somebody_is_fixed_to_is_like_no_other() -> None:
+    """Runs of a link are alike, but for the one a desk takes because the show says so: no proof may overlook it."""
+    cases = Path(__file__).resolve().parents[1] / "small" / "cases"
+    rig, show = documents(json.loads((cases / "130-a-fixed-block-further-on.json").read_text(encoding="utf-8")))
+    read = patchloom.read_rig(rig)
+    case = Case(read, patchloom.read_show(show, read), None, False)
+    outcome = complete(case.fabric, case.plan, case.ground.make_ready, _carry)
+    assert not outcome.facts
+    assert outcome.run is not None

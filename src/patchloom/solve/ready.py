@@ -120,6 +120,7 @@ class Ground:
             net.reserve(*place)
         net.ordered = self.ordered
         net.fixed_run.update(self.fixed_run)
+        net.fixed_sources = frozenset(self.fixed_run.values())
         for run, source, number, tap in self.taken:
             if net.run_free(run, source):
                 net.set_run(run, source, number, tap)

@@ -197,12 +197,10 @@ def _aim(
         goals = (goal,) if goal is not None else ()
     elif goal is None and (strict or alternate or want.channel is not None):
         goals = ()  # beyond the bank
-    elif goal is None:
-        # Where an order is inherited, a place in it is a mere preference.
-        goals = (Goal(whole, None, False, ()),)
-    elif want.channel is not None or (not singly and fabric.is_set(goal.segments[0])):
+    elif goal is not None and (want.channel is not None or (not singly and fabric.is_set(goal.segments[0]))):
         goals = (goal,)
     else:
+        # Where an order is inherited, a place in it is a mere preference; a run it must land in is none.
         segments = whole
         if want.within:
             span = parse(want.within)

@@ -59,6 +59,8 @@ class State:
         self.hint_run: dict[int, int] = {}
         self.fixed_run: dict[int, int] = {}
         """Runs whose source the user has fixed."""
+        self.fixed_sources: frozenset[int] = frozenset()
+        """Runs that some run takes because the user has fixed it: they lead where no other does."""
         self.after: Slot | None = None
         """Slot the leg before this one landed at, when this one must come later in the same bank."""
         self.pairing = False
@@ -291,7 +293,7 @@ class State:
         return (
             self.marks.get(segment),
             fabric.seg_length[segment],
-            tuple(sorted({row for row, _ in fabric.blocks_from[segment]})),
+            tuple(sorted({(row, run if run in self.fixed_sources else -1) for row, run in fabric.blocks_from[segment]})),
             tuple(fabric.singles_from[segment]),
             tuple(self.segment_kind(step.to, depth + 1) for step in fabric.fixed[segment]),
         )

@@ -47,6 +47,7 @@ class Grain:
         self.marks = marks
         """Segment to what is special about it: wants that may land there, rules that speak of it."""
         self.fixed_run = fixed_run
+        self._fixed_sources = frozenset(fixed_run.values())
         self.cuts: list[set[int]] = [set() for _ in fabric.banks]
         for bank, first in zip(fabric.seg_bank, fabric.seg_first, strict=True):
             self.cuts[bank].add(first)
@@ -110,8 +111,12 @@ class Grain:
             known = (
                 self.marks.get(segment),
                 fabric.seg_length[segment],
+                # A run that somebody takes because the show says so leads where no other does.
                 tuple(
-                    sorted((row, fabric.seg_first[segment] - fabric.runs[run].first) for row, run in fabric.blocks_from[segment])
+                    sorted(
+                        (row, fabric.seg_first[segment] - fabric.runs[run].first, run if run in self._fixed_sources else -1)
+                        for row, run in fabric.blocks_from[segment]
+                    )
                 ),
                 tuple(fabric.singles_from[segment]),
                 tuple(self.describe(way.to, depth + 1) for way in fabric.fixed[segment]) if depth < 24 else (segment,),
