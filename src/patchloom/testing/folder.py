@@ -76,9 +76,7 @@ def _compare(case: RuleCase, rows: tuple[Finding, ...]) -> str:
     stray = [row for row in rows if row.rule != case.rule]
     if stray:
         return f"a finding is called {stray[0].rule}"
-    poor = next(
-        (row for row in kinds["found"] if not row.where or not row.todo.endswith(".") or not row.message.endswith(".")), None
-    )
+    poor = next((row for row in kinds["found"] if not (row.where and row.todo.endswith(".") and row.message.endswith("."))), None)
     if poor is not None:
         return f"a finding names no place, or no next step, or is no sentence: {poor}"
     wanted = expect.get("unchecked", []) if isinstance(expect, dict) else []
