@@ -68,6 +68,7 @@ def test_one_file_with_a_strict_policy() -> None:
     assert rules["script-src"] == f"'sha256-{digest(texts['script'])}'"
     assert rules["style-src"] == f"'sha256-{digest(texts['style'])}'"
     assert "unsafe" not in policy
+    assert rules["require-trusted-types-for"] == "'script'"
     tags = [tag for tag, _ in seen.elements]
     assert not {"link", "iframe", "object", "embed", "img", "base", "form", "image", "use", "foreignobject"} & set(tags)
     assert tags.count("script") == 2

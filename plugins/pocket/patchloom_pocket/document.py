@@ -27,7 +27,7 @@ STYLES = ("base", "list", "path", "paper", "print")
 
 _POLICY = (
     "default-src 'none'; script-src 'sha256-{script}'; style-src 'sha256-{style}'; connect-src 'none'; img-src 'none'; "
-    "object-src 'none'; base-uri 'none'; form-action 'none'"
+    "object-src 'none'; base-uri 'none'; form-action 'none'; require-trusted-types-for 'script'; trusted-types 'none'"
 )
 
 
