@@ -33,13 +33,18 @@ def test_long_work_shows_the_step_it_is_at(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr(module, "AFTER", 0.02)
     monkeypatch.setattr(module, "_EVERY", 0.02)
     shown: list[str] = []
-    with pytest.raises(ValueError, match="broken"), bar(shown.append, 3) as begin:
-        begin("papers")
-        begin("7 papers as html")
-        for _ in range(200):
-            sleep(0.02)
-            if len(shown) > 1:
-                break
-        raise ValueError("broken")
+
+    def work() -> None:
+        with bar(shown.append, 3) as begin:
+            begin("papers")
+            begin("7 papers as html")
+            for _ in range(200):
+                sleep(0.02)
+                if len(shown) > 1:
+                    break
+            raise ValueError("broken")
+
+    with pytest.raises(ValueError, match="broken"):
+        work()
     assert len(shown) > 1
     assert "1 of 3, 7 papers as html" in shown[-1]

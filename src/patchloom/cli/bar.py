@@ -31,23 +31,21 @@ def drawn(done: int, steps: int, words: str, seconds: float) -> str:
 @contextmanager
 def bar(tell: Callable[[str], None] | None, steps: int) -> Iterator[Callable[[str], None]]:
     """Give a function to call with a few words when a step begins; without a terminal (`tell` is None) it does nothing."""
-    state = {"done": -1, "words": ""}
+    at: list[str] = []
+    """The steps that have begun."""
     began, over = monotonic(), Event()
-
-    def begin(words: str) -> None:
-        state.update(done=int(state["done"]) + 1, words=words)
 
     def draw(show: Callable[[str], None]) -> None:
         wait = AFTER
         while not over.wait(wait):
             wait = _EVERY
-            show(drawn(max(0, int(state["done"])), steps, str(state["words"]), monotonic() - began))
+            show(drawn(max(0, len(at) - 1), steps, at[-1] if at else "", monotonic() - began))
 
     painter = Thread(target=draw, args=(tell,), daemon=True) if tell is not None else None
     if painter is not None:
         painter.start()
     try:
-        yield begin
+        yield at.append
     finally:
         over.set()
         if painter is not None:
