@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import patchloom
-from patchloom.testing import find_counterexample, pairs, rigs, shows, solved
+from patchloom.testing import find_counterexample, pairs, pytest_plugin, rigs, shows, solved
 from patchloom.testing.counterexample import Counterexample, leave, read_left
 from patchloom.testing.last import LAST, Solved
 
@@ -30,7 +30,7 @@ def no_pairs(rig: Any, show: Any, patch: Any) -> Iterator[Any]:
 
 def test_the_smallest_case_of_a_rule_is_left(tmp_path: Path) -> None:
     """One desk and one source; all files are there, and read back as what was found."""
-    found = find_counterexample(no_pairs, folder=tmp_path / "case", max_examples=60, desks=2, boxes=1, sources=6, feeds=0)
+    found = find_counterexample(no_pairs, folder=tmp_path / "case", max_examples=40, desks=2, boxes=1, sources=4, feeds=0, acts=1)
     assert isinstance(found, Counterexample)
     assert list(found.rig.devices) == ["DESK1"]
     assert [row.legs for row in found.show.sources] == [("L", "R")]
@@ -141,8 +141,8 @@ from hypothesis import Phase, given, settings
 from patchloom.testing import pairs
 
 
-@settings(max_examples=40, deadline=None, database=None, derandomize=True, phases=[Phase.generate, Phase.shrink])
-@given(pairs(desks=1, boxes=1, sources=4, feeds=0, acts=1))
+@settings(max_examples=20, deadline=None, database=None, derandomize=True, phases=[Phase.generate, Phase.shrink])
+@given(pairs(desks=1, boxes=0, sources=2, feeds=0, acts=1))
 def test_no_pairs(row):
     assert not any(source.legs for source in row.show.sources)
 
@@ -163,7 +163,13 @@ def test_a_failing_test_leaves_its_case_and_is_run_again_on_it(tmp_path: Path) -
     again = run(tmp_path, "-q", *command.removeprefix("run it again: pytest ").split())
     assert "1 failed" in again
     assert "still fails" in again
-    assert "--patchloom-replay nowhere" in run(tmp_path, "--patchloom-replay", "nowhere")
+
+
+def test_a_folder_that_is_not_there_cannot_be_replayed(pytestconfig: pytest.Config, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is said at once, with the folder."""
+    monkeypatch.setattr(pytestconfig.option, "patchloom_replay", "nowhere")
+    with pytest.raises(pytest.UsageError, match="--patchloom-replay nowhere"):
+        pytest_plugin.pytest_configure(pytestconfig)
 
 
 def run(folder: Path, *words: str) -> str:

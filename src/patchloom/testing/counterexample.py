@@ -174,8 +174,8 @@ def _drawn(folder: Path, rig: Rig, show: Show, patch: Patch, notes: list[str]) -
 
     try:
         made = render(book(rig, show, patch, findings=(), papers=[_DIAGRAM]), "svg")
-    except PatchloomError as wrong:
-        notes.append(f"Nothing is drawn: {wrong}")
+    except Exception as wrong:  # the three documents matter more than the picture
+        notes.append(f"Nothing is drawn: {type(wrong).__name__}: {wrong}")
         return []
     names = []
     for number, row in enumerate(made, 1):
