@@ -6,12 +6,14 @@ from typing import Any
 
 from patchloom.address import slot
 from patchloom.check.look import Look, looks
+from patchloom.check.verify import verify
 from patchloom.model.base import build
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 from .bases import house
+from .planting import shared
 
 
 def seen(**of: Any) -> Look:
@@ -55,3 +57,38 @@ def test_a_mix_inside_itself_adds_no_way() -> None:
     into = seen(pa=["wedge", "di"], wedge=["pa"]).into
     assert into.way("vox2", "wedge") == ()
     assert into.way("di", "wedge")[-1] == slot("MON.ch[5]")
+
+
+def test_a_channel_that_hands_on_raw_takes_no_time() -> None:
+    """A copy taken before anything is not late by its channel; one taken after the fader is."""
+    late = []
+    for tap in ("in", "post"):
+        rig, show, patch = house()
+        setting = patch["settings"][0]
+        shared(rig, show, setting)
+        next(row for row in setting["selections"] if row["into"] == "MON.out[1]")["tap"] = tap
+        for kind, bank in (("mon", "talk"), ("mon", "ch"), ("foh", "ch")):
+            rig["types"][kind]["banks"][bank]["latency_ms"] = 0.5
+        rig["formats"]["eight"]["latency_ms"] = 0.25
+        (look,) = looks(build(Rig, rig), build(Show, show), build(Patch, patch))
+        late.append(look.late(look.by_leg["talk_mon"][0].hops).ms)
+    assert late == [1.25, 1.75]
+
+
+def test_the_judge_times_a_raw_copy_alike() -> None:
+    """Two summed signals, one handed on raw through a channel of another desk, are level for the judge as well."""
+    found = {}
+    for tap in ("in", "pre"):
+        rig, show, patch = house()
+        setting = patch["settings"][0]
+        shared(rig, show, setting)
+        next(row for row in setting["selections"] if row["into"] == "MON.out[1]")["tap"] = tap
+        for kind, bank in (("box", "mic"), ("mon", "talk"), ("mon", "ch"), ("foh", "ch")):
+            rig["types"][kind]["banks"][bank]["latency_ms"] = 0.5
+        for name in ("cat", "eight"):
+            rig["formats"][name]["latency_ms"] = 0.25
+        show["lists"][0]["wants"][4]["tap"] = "filter"
+        show["groups"] = [{"id": "pair", "of": ["vox1", "talk_mon"], "relation": "summed"}]
+        rows = verify(build(Rig, rig), build(Show, show), build(Patch, patch))
+        found[tap] = [row.rule for row in rows if row.severity != "note"]
+    assert found == {"in": [], "pre": ["summed-unlike"]}

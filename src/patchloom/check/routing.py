@@ -338,12 +338,16 @@ def _receiver(scene: Scene, leg: str, place: Slot) -> tuple[str, bool]:
 
 
 def _delay(scene: Scene, chain: list[Node]) -> float | None:
-    """Return the delays of banks, links and conversions on a way, in ms; None where one is unknown."""
+    """Return the delays of banks, links and conversions on a way, in ms; None where one is unknown.
+
+    A channel that hands a signal on raw takes no time: the copy is taken before anything.
+    """
     total = 0.0
-    for node in chain:
+    for node, then in zip(chain, (*chain[1:], None), strict=True):
         kind = scene.ground.bank(node.slot.device, node.slot.bank)
         feeder = node.feeder
-        parts = [kind.latency_ms] if kind is not None and (kind.socket or kind.does == "process") else []
+        raw = then is not None and then.after == node.after
+        parts = [kind.latency_ms] if kind is not None and (kind.socket or (kind.does == "process" and not raw)) else []
         if feeder is not None and feeder.link is not None and feeder.link.format in scene.rig.formats:
             parts.append(scene.rig.formats[feeder.link.format].latency_ms)
         if feeder is not None and feeder.row is not None and feeder.row.select.converts:

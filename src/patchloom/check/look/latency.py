@@ -3,7 +3,8 @@
 Comes in: slots in order.  Goes out: `Late`.  Next: `look`, rules on coherence and monitoring.
 
 What counts: a digital device's sockets (a converter stands behind each) and its channels, each by its bank's
-`latency_ms`; a digital link, by its format's; a select row that converts, by its own.  A mix counts with the channels it
+`latency_ms`, but for a channel that hands a signal on raw, before anything has touched it; a digital link, by its
+format's; a select row that converts, by its own.  A mix counts with the channels it
 is made of, and a bank that only carries as nothing, unless they say a delay of their own; analogue devices and cables
 count as nothing.  What else is absent is unknown, and named.
 """
@@ -16,6 +17,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
 from patchloom.address import Slot
+from patchloom.model.rig import Bank
 
 if TYPE_CHECKING:
     from patchloom.check.look.look import Look
@@ -88,7 +90,7 @@ def _sum(look: Look, way: tuple[Slot, ...], more: list[Part], less: list[Part]) 
 
 def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[Part]:
     before: Slot | None = None
-    for place in way:
+    for place, then in zip(way, (*way[1:], None), strict=True):
         if place.device not in look.rig.devices:
             before = place
             continue
@@ -96,9 +98,24 @@ def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[Part]:
             yield from _step(look, before, place)
         bank = look.ground.bank(place.device, place.bank)
         kind = look.rig.type_of(place.device)
-        if bank is not None and kind.digital and (bank.socket or bank.does == "process" or bank.latency_ms is not None):
+        through = bank is not None and bank.does == "process" and not (then is not None and _raw(look, bank, place, then))
+        if (
+            bank is not None
+            and kind.digital
+            and (bank.socket or through or (bank.does != "process" and bank.latency_ms is not None))
+        ):
             yield Part(f"{place.device}.{place.bank}", f"types.{kind.id}.banks.{bank.id}.latency_ms", bank.latency_ms)
         before = place
+
+
+def _raw(look: Look, bank: Bank, here: Slot, there: Slot) -> bool:
+    """Return whether a slot takes another by a tap that comes after nothing."""
+    feeder = look.feeders.of(there)
+    if feeder is None or feeder.source != here:
+        return False
+    tap = feeder.choice.tap if feeder.choice is not None else ""
+    taps = [words for name, words in bank.taps.items() if tap in ("", name)]
+    return bool(taps) and not any(taps)
 
 
 def _step(look: Look, here: Slot, there: Slot) -> Iterator[Part]:
