@@ -37,6 +37,7 @@ PLUGINS = (
     "pdf",
     "phantom_sheet",
     "png",
+    "pocket",
     "proof_page",
     "settings_checklist",
     "signal_diagram",

@@ -288,7 +288,7 @@ def stamp_lines(
 ) -> list[str]:
     """Return the stamp in four lines at most: show and date; revision; made and checked; sheet."""
     say = say_in(language)
-    paper = say("print on {sheet}, full size", sheet=sheet) if sheet else ""
+    paper = say("print on {sheet}, full size", sheet=say(sheet)) if sheet else ""
     if stamp is None:
         return [" · ".join(words for words in (number, paper) if words)]
     revision = say("REV {revision}", revision=stamp.revision) if stamp.revision else say("REV none given")
