@@ -77,6 +77,19 @@ def test_the_wheel_holds_every_plugin(names: set[str]) -> None:
         assert f"patchloom_{plugin}/__init__.py" in names
 
 
+def test_the_wheel_holds_what_the_pocket_book_is_made_of(names: set[str]) -> None:
+    """Shell, styles, scripts and languages of the pocket book travel with it."""
+    from patchloom_pocket.document import SCRIPTS, STYLES
+
+    parts = [
+        "shell.html",
+        "languages/de.json",
+        *(f"script/{name}.js" for name in SCRIPTS),
+        *(f"style/{name}.css" for name in STYLES),
+    ]
+    assert not [part for part in parts if f"patchloom_pocket/{part}" not in names]
+
+
 def test_the_wheel_holds_the_fonts_and_their_licences(names: set[str]) -> None:
     """The fonts papers are set in travel with the words that allow it."""
     for name in (
