@@ -9,6 +9,10 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from patchloom.pages import Page
 
 HERE = Path(__file__).parent / "_gallery"
 DOTS = 72
@@ -41,12 +45,12 @@ def _pictures(folder: Path):  # type: ignore[no-untyped-def]
     show = patchloom.read_show(texts["show.json"], rig)
     book = patchloom.book(rig, show, patchloom.solve(rig, show), date=DATE, revision="A")
     setter = Setter(typst, segno, book, PAPERS["a4"], "shipped")
-    seen: set[str] = set()
+    fullest: dict[str, Page] = {}
     for page in book.pages:
         name = f"{page.paper}-{page.kind}"
-        if name in seen:
-            continue
-        seen.add(name)
+        if name not in fullest or _rows(page) > _rows(fullest[name]):
+            fullest[name] = page
+    for name, page in fullest.items():
         sheets = setter.pictures([page], DOTS)
         (folder / f"{name}.png").write_bytes(sheets[0])
         more = f" Sheet 1 of {len(sheets)}." if len(sheets) > 1 else ""
@@ -54,6 +58,11 @@ def _pictures(folder: Path):  # type: ignore[no-untyped-def]
         said = f"{page.title}{f', {subject}' if subject else ''}"
         alt = f"{said}: the first sheet of this paper, as it is printed"
         yield f"```{{figure}} _gallery/{name}.png\n:alt: {alt}\n\n**{said}.** {page.about}{more}\n```\n"
+
+
+def _rows(page: Page) -> int:
+    """Return how many rows a page has: of several pages of a paper the fullest is shown."""
+    return sum(len(table.rows) for table in page.tables)
 
 
 if __name__ == "__main__":

@@ -63,7 +63,7 @@ def grid(table: Table, wide: float, high: float, words: Words) -> str:
         held = sum(body.heights[place] for place in rows) <= high * _FULL
         parts.extend(body.rows(rows, held=held))
         before = table.rows[rows[-1]]
-    return ",\n ".join(parts) + ")\n#v(1.2mm, weak: true)\n"
+    return ",\n ".join(parts) + ")\n"
 
 
 def _units(table: Table, heights: Sequence[float], most: float) -> Iterator[list[int]]:

@@ -28,8 +28,8 @@ from patchloom_pdf.words import Words, mm
 __all__ = ["PREAMBLE", "Sheets"]
 
 PREAMBLE = """
-#let note(t) = block(above: 0.9mm, below: 0.9mm, text(size: 9pt, t))
-#let said(kind, t) = block(above: 0.9mm, below: 0.9mm, text(size: 9pt)[#b(kind + ":") #t])
+#let note(t) = block(above: 1.3mm, below: 0.9mm, text(size: 9pt, t))
+#let said(kind, t) = block(above: 1.3mm, below: 0.9mm, text(size: 9pt)[#b(kind + ":") #t])
 #let loud(kind, t) = block(width: 100%, above: 1mm, below: 1.4mm, stroke: 0.9mm, inset: 1.4mm)[#b(kind + ": ")#b(t)]
 #let title(t) = block(sticky: true, above: 3mm, below: 1.5mm, s(t))
 """
