@@ -208,3 +208,59 @@ def test_packs_are_followed_from_scene_to_scene() -> None:
     assert any(column(packs, "list-foh"))
     scenes = sheet["scenes-1"]
     assert [cell.text for cell in scenes.rows[0].cells][-3:] == ["\u2192 singer", "singer", "singer"]
+
+
+def sheet(paper: str, subject: str, name: str = "demo") -> dict[str, Table]:
+    """Return the tables of one page of an example, by id."""
+    page = next(page for page in bound(name).pages if (page.paper, page.subject) == (paper, subject))
+    return {table.id: table for table in page.tables}
+
+
+def test_clock_sheet_names_leader_sources_and_crossings() -> None:
+    """The leader stands first, each follower has its port and link, and a converter stands in both domains and between them."""
+    made = sheet("clock-sheet", "clock")
+    main, guest, bridges = made["domain-main"], made["domain-guest"], made["bridges"]
+    assert column(main, "source")[0] == "LEADS, own clock"
+    assert (column(guest, "source")[0], column(guest, "from")[0]) == ("LEADS, follows outside", "picture")
+    assert all(source.startswith("port ") for source in column(main, "source")[1:])
+    assert column(main, "hops") == sorted(column(main, "hops"))
+    assert [text.split(",")[0] for text in column(bridges, "from")] == ["main", "guest"]
+
+
+def test_gain_sheet_has_every_preamp_a_line_reaches() -> None:
+    """A split line stands at both of its preamps, each with its own owner; a gain and its trims stand in one row."""
+    gains = sheet("gain-sheet", "gain")["gains"]
+    lead = [row for row in gains.rows if row.cells[1].text == "Lead voice"]
+    assert [row.cells[0].text for row in lead] == ["STAGE-42", "TRUCK-2"]
+    assert [row.cells[2].text for row in lead] == ["Monitors", "Truck"]
+    assert all(row.cells[3].text for row in lead)
+
+
+def test_phantom_sheet_follows_the_copper() -> None:
+    """A switch that serves several sockets names them; behind a split the switch is named where it is."""
+    deck, split = sheet("phantom-sheet", "phantom")["box-DECK"], sheet("phantom-sheet", "phantom")["box-SPLIT"]
+    assert set(column(deck, "with")) == {"DECK-1 to 8", "DECK-9 to 16"}
+    states = dict(zip(column(split, "source"), column(split, "set"), strict=True))
+    assert states["Reading desk main"] == "ON at STAGE-43"
+    assert states["Lead voice"] == "off at STAGE-42"
+
+
+def test_output_list_has_a_row_for_every_arrival() -> None:
+    """Each leg of a feed has one row for every place it arrives at, numbered through."""
+    _, show, patch = solved("demo")
+    for position in ("foh", "mon", "bcast", "stream"):
+        feeds = {leg for feed in show.feeds if feed.mixed_at == position for leg in feed.leg_ids()}
+        arrivals = [route for route in patch.setting().routes if route.leg in feeds and not route.alternate]
+        table = sheet("output-list", position)["outputs"]
+        assert len(table.rows) == len(arrivals)
+        assert column(table, "out") == [str(n) for n in range(1, len(arrivals) + 1)]
+
+
+def test_desk_patch_is_in_the_order_of_setting_it() -> None:
+    """Blocks come before channels, channels before outputs; an alternate input and an insert say where they come from."""
+    made = sheet("desk-patch", "FOH")
+    assert list(made) == ["imports", "channels-foh", "outputs"]
+    channels = made["channels-foh"]
+    spare = dict(zip(column(channels, "name"), column(channels, "alternate"), strict=True))["Lead voice"]
+    assert spare.endswith("Spare hand-held")
+    assert any(text.startswith("insert, comes back on FOH.mic[31]") for text in column(made["outputs"], "way"))

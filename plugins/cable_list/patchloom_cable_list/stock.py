@@ -96,7 +96,9 @@ def _pull(run: Run, stock: Sequence[Stock], left: dict[str, int]) -> Pulled:
         ready = [row for row in enough if left[row.id] >= ways]
         return Pulled(run, (ready or enough)[0], ways, "the one named is too short" if named is not None else "", single)
     longest = kin[-1]
-    each = ceil(length / (longest.length_m or length))
+    if not longest.length_m:
+        return Pulled(run, longest, ways, "length of the stock not stated", single)
+    each = ceil(length / longest.length_m)
     return Pulled(run, longest, each * ways, "none is long enough: joined", single)
 
 

@@ -22,7 +22,7 @@ _ABOUT = {
     "walking": "Zone by zone, the shortest walk. Say the label aloud; tick each position that calls it.",
 }
 _BLOCK = 8
-_MOST_HEARD = 6
+_MOST_HEARD = 8
 
 
 def check_page(view: View, order: str) -> Page | None:
@@ -30,11 +30,12 @@ def check_page(view: View, order: str) -> Page | None:
     lines = walking_order(view) if order == "walking" else channel_order(view)
     if not lines:
         return None
-    heard = [row for row in view.show.lists if any(channels(view, row, leg) for leg, _ in lines)][:_MOST_HEARD]
+    every_list = [row for row in view.show.lists if any(channels(view, row, leg) for leg, _ in lines)]
+    heard, left = every_list[:_MOST_HEARD], every_list[_MOST_HEARD:]
     first = _first_of_blocks(lines)
     every = _rows(view, lines, heard, order)
     tables = [Table("first", "One line of each block first", _columns(heard), _rows(view, first, heard, "first"))]
-    tables.append(Table("lines", "Then every line", _columns(heard), every, tuple(_notes(view, heard))))
+    tables.append(Table("lines", "Then every line", _columns(heard), every, tuple(_notes(view, heard, left))))
     return Page(
         "table",
         "Line check",
@@ -105,9 +106,11 @@ def _together(view: View, line: tuple[str, Slot], order: str) -> str:
     return source.zone if order == "walking" and source else ""
 
 
-def _notes(view: View, heard: list[List]) -> list[str]:
+def _notes(view: View, heard: list[List], left: list[List]) -> list[str]:
     names = "; ".join(f"{head(row)} = {list_name(view, row)}" for row in heard)
+    rest = ", ".join(list_name(view, row) for row in left)
     return [
         view.say("{names}. The number is the channel there: tick it when they call it. Blank: not heard there.", names=names),
+        *([view.say("No room here for: {names}; tick them on their own lists.", names=rest)] if left else []),
         PHANTOM_NOTE,
     ]
