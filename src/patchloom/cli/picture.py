@@ -2,15 +2,16 @@
 
 Comes in: the name of a rule, a file.  Goes out: one SVG or PNG, written whole.  Next: whoever asked `patchloom rules`.
 
-Each rig is a sheet of its own; what the findings name is written on it.
+Each rig is a sheet of its own; what the findings name is written on it, and the ways of the signals they name.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
+from patchloom.check.look import Look, looks
 from patchloom.check.shown import RuleCase, built, cases_in, home
 from patchloom.drawing import Scene, scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, folder
@@ -24,6 +25,8 @@ __all__ = ["draw", "pages"]
 _SHOWN = {"fails": "it speaks", "passes": "it is silent"}
 _KINDS = (".svg", ".png")
 _FAMILY = ", ".join(f"'{name}'" for name in FAMILIES)
+_SIGNALS = 4
+"""Signals whose ways are written on a drawing, at most."""
 _STAMP = Stamp(show="an example, invented")
 
 
@@ -69,17 +72,54 @@ def pages(name: str) -> tuple[Page, ...]:
     chosen = [case for outcome in _SHOWN if (case := _first(rows, outcome)) is not None]
     if not chosen:
         raise PatchloomError(f"{name} has no cases to draw; `patchloom rules {name}` says all about it")
-    return tuple(_page(name, case) for case in chosen)
+    made = [_seen(name, case) for case in chosen]
+    named = dict.fromkeys(place.partition(".")[0] for one in made for row in one.found for place in row.where)
+    signals = tuple(key for key in named if any(key in look.signals for one in made for look in one.looks))
+    return tuple(_page(name, one, signals[:_SIGNALS]) for one in made)
 
 
-def _page(name: str, case: RuleCase) -> Page:
-    rig, _, patch = made = built(case, _solve)
-    found = [row for row in _rule(name)(*made) if row.kind == "found"]
-    leaders = {domain.leader for setting in patch.settings for domain in setting.clock}
-    diagram = Diagram(tuple(_nodes(rig, found, leaders)), tuple(_edges(rig, found)))
-    title = f"{name}: {_SHOWN[case.outcome]}"
-    notes = (str(case.text["about"]), *map(str, found))
+class _Seen(NamedTuple):
+    """A case, worked out."""
+
+    case: RuleCase
+    rig: Rig
+    looks: tuple[Look, ...]
+    found: list[Finding]
+
+
+def _seen(name: str, case: RuleCase) -> _Seen:
+    made = built(case, _solve)
+    return _Seen(case, made[0], looks(*made), [row for row in _rule(name)(*made) if row.kind == "found"])
+
+
+def _page(name: str, one: _Seen, signals: tuple[str, ...]) -> Page:
+    leaders = {domain.leader for look in one.looks for domain in look.setting.clock}
+    look = next((look for look in one.looks if any(row.period == look.period for row in one.found)), one.looks[0])
+    nodes = _nodes(one.rig, one.found, leaders, _entering(look, signals))
+    diagram = Diagram(tuple(nodes), tuple(_edges(one.rig, one.found, _crossing(look, signals))))
+    title = f"{name}: {_SHOWN[one.case.outcome]}"
+    notes = (str(one.case.text["about"]), *map(str, one.found))
     return Page("diagram", title, paper="rule", subject=name, diagram=diagram, notes=notes)
+
+
+def _entering(look: Look, signals: tuple[str, ...]) -> dict[str, list[str]]:
+    """Return, by device, where the signals named enter: `vox in mic[3]`, `pa from mix[1]`."""
+    found: dict[str, list[str]] = {}
+    for word, rows in (("in", look.setting.plugs), ("from", look.setting.mixes)):
+        for leg, place in rows.items():
+            if look.signal_of(leg) in signals:
+                found.setdefault(place.device, []).append(f"{leg} {word} {place.bank}[{place.number}]")
+    return found
+
+
+def _crossing(look: Look, signals: tuple[str, ...]) -> dict[str, list[str]]:
+    """Return, by link, which of the signals named cross it, and to where."""
+    found: dict[str, dict[str, None]] = {}
+    for place, leg in look.carried.items():
+        for step in look.audio.get(place, ()) if look.signal_of(leg) in signals else ():
+            if step.link:
+                found.setdefault(step.link, {}).setdefault(f"{leg} to {step.to.device}")
+    return {link: list(names) for link, names in found.items()}
 
 
 def _first(rows: Iterable[RuleCase], outcome: str) -> RuleCase | None:
@@ -117,20 +157,21 @@ def _named(found: Iterable[Finding]) -> dict[str, list[str]]:
     return named
 
 
-def _nodes(rig: Rig, found: list[Finding], leaders: set[str]) -> Iterator[Node]:
+def _nodes(rig: Rig, found: list[Finding], leaders: set[str], entering: dict[str, list[str]]) -> Iterator[Node]:
     named = _named(found)
     for device in rig.devices.values():
         kind = rig.type_of(device.id)
         here = [place.partition(".")[2] for place in named.get(device.id, ())]
         lines = [kind.role, *([f"here: {', '.join(here[:3])}" if here else "here"] if device.id in named else [])]
+        lines += entering.get(device.id, [])[:_SIGNALS]
         marks = [*(["leader"] if device.id in leaders else []), *(["guest"] if device.belongs_to else [])]
         yield Node(device.id, device.name or device.id, tuple(lines), kind.role, "", None, tuple(marks))
 
 
-def _edges(rig: Rig, found: list[Finding]) -> Iterator[Edge]:
+def _edges(rig: Rig, found: list[Finding], crossing: dict[str, list[str]]) -> Iterator[Edge]:
     named = _named(found)
     for link in rig.links:
         here, there = (end.partition(".") for end in link.join)
-        lines = (link.format or "analogue", *(["here"] if link.id in named else []))
+        lines = (link.format or "analogue", *(["here"] if link.id in named else []), *crossing.get(link.id, ())[:_SIGNALS])
         kind = "audio" if link.format else "analogue"
         yield Edge(link.id, here[0], there[0], here[2], there[2], link.id, lines, kind=kind, arrows="none")
