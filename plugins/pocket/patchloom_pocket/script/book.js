@@ -12,7 +12,8 @@ const book = (() => {
       const thing = { number_of: number };
       for (let place = 0; place < fields.length; place += 1) {
         const held = row[place];
-        thing[fields[place]] = kinds[place] === "word" ? words[held] : kinds[place] === "words" ? held.map((word) => words[word]) : held;
+        thing[fields[place]] =
+          kinds[place] === "word" ? words[held] : kinds[place] === "words" ? held.map((word) => words[word]) : held;
       }
       return thing;
     };
@@ -23,7 +24,15 @@ const book = (() => {
   const known = []; // hops are many, and made when first looked at
   const hop = (number) => known[number] || (known[number] = makeHop(number));
   const keyed = (rows) => new Map(rows.map((row) => [row.id || "", row]));
-  return { ...data, hop, paths, end: keyed(data.ends), signal: keyed(data.signals), position: keyed(data.positions), period: keyed(data.periods) };
+  return {
+    ...data,
+    hop,
+    paths,
+    end: keyed(data.ends),
+    signal: keyed(data.signals),
+    position: keyed(data.positions),
+    period: keyed(data.periods),
+  };
 })();
 
 /** Return the hops of a path, from where the leg enters to where it is wanted. */

@@ -12,7 +12,16 @@ function searchRows(period) {
       for (const path of paths) {
         const first = firstOf(path);
         const last = lastOf(path);
-        words.push(path.leg, path.name, first.line, first.at, last.line, last.at, `${path.to} ${path.number}`, `${path.to}${path.number}`);
+        words.push(
+          path.leg,
+          path.name,
+          first.line,
+          first.at,
+          last.line,
+          last.at,
+          `${path.to} ${path.number}`,
+          `${path.to}${path.number}`,
+        );
       }
       rows.push({ id, signal, paths, name: folded(`${signal.name || ""} ${id}`), text: folded([...new Set(words)].join("\n")) });
     }
@@ -37,7 +46,11 @@ function channelsAt(words, position, period) {
   if (!/^\d+$/.test(words.trim())) return [];
   return endsOf(position, period)
     .filter((end) => end.kind !== "feed")
-    .flatMap((end) => inPeriod(period).byEnd.get(end.id).filter((path) => path.number === Number(words)));
+    .flatMap((end) =>
+      inPeriod(period)
+        .byEnd.get(end.id)
+        .filter((path) => path.number === Number(words)),
+    );
 }
 
 /** Return where a signal enters: each leg's socket, or the mix it is made on. */
@@ -54,7 +67,14 @@ function findRow({ signal, paths }, chosen) {
     const where = end.kind === "feed" ? say("out {line}", { line: lastOf(path).line }) : `${nameOf(end, path.to)} ${path.number}`;
     return make(
       "button",
-      { type: "button", class: "place go", "data-kind": "go", "data-path": path.number_of, "aria-current": chosen === path.number_of ? "true" : null, does: () => route.to({ path: path.number_of }) },
+      {
+        type: "button",
+        class: "place go",
+        "data-kind": "go",
+        "data-path": path.number_of,
+        "aria-current": chosen === path.number_of ? "true" : null,
+        does: () => route.to({ path: path.number_of }),
+      },
       said(where),
       path.leg.includes(".") ? make("span", { class: "leg" }, ` ${path.leg.split(".").slice(1).join(".")}`) : null,
       path.changes.length ? make("span", { class: "unseen" }, " ", say("changed")) : null,
@@ -64,7 +84,12 @@ function findRow({ signal, paths }, chosen) {
     "div",
     { class: "hit" },
     make("p", { class: "name" }, said(signal.name || signal.id)),
-    make("p", { class: "line" }, said(entries(paths)), signal.zone ? make("span", { class: "quiet" }, " ", said(signal.zone)) : null),
+    make(
+      "p",
+      { class: "line" },
+      said(entries(paths)),
+      signal.zone ? make("span", { class: "quiet" }, " ", said(signal.zone)) : null,
+    ),
     signal.about && signal.about.length ? make("p", { class: "facts" }, said(signal.about.join(" \u00b7 "))) : null,
     make("p", { class: "places" }, ...places),
   );
@@ -81,7 +106,14 @@ function showFind({ position, period, path, find }) {
     byId("main"),
     make("h2", { id: "title" }, find.trim() ? say("Found") : say("Everything, at every desk")),
     make("p", { class: "quiet" }, count, find.trim() ? ": " : "", find.trim() ? said(find.trim()) : ""),
-    own.length ? make("div", { class: "own" }, make("h3", {}, say("{position}: number {number}", { position: positionName(position), number: find.trim() })), ...own.map((each) => pathRow(each, period, { chosen: path }))) : null,
+    own.length
+      ? make(
+          "div",
+          { class: "own" },
+          make("h3", {}, say("{position}: number {number}", { position: positionName(position), number: find.trim() })),
+          ...own.map((each) => pathRow(each, period, { chosen: path })),
+        )
+      : null,
     rows,
   );
   tell(count);

@@ -46,16 +46,30 @@ function light(svg, ids) {
 /** Number the devices of a path at the corner of their frames, in its order. */
 function numberNodes(svg, path) {
   devicesOf(path).forEach((device, place) => {
-    const part = [...svg.querySelectorAll("[data-of].lit")].find((each) => shows(each, new Set([`node ${device}`])) && each.querySelector("rect"));
+    const part = [...svg.querySelectorAll("[data-of].lit")].find(
+      (each) => shows(each, new Set([`node ${device}`])) && each.querySelector("rect"),
+    );
     if (!part) return;
     const frame = part.querySelector("rect");
     const [x, y] = [Number(frame.getAttribute("x")), Number(frame.getAttribute("y"))];
     const mark = document.createElementNS(SVG, "g");
     mark.setAttribute("class", "order");
     const spot = document.createElementNS(SVG, "circle");
-    for (const [name, value] of [["cx", x], ["cy", y], ["r", 3]]) spot.setAttribute(name, value);
+    for (const [name, value] of [
+      ["cx", x],
+      ["cy", y],
+      ["r", 3],
+    ])
+      spot.setAttribute(name, value);
     const words = document.createElementNS(SVG, "text");
-    for (const [name, value] of [["x", x], ["y", y + 1.2], ["font-size", 3.6], ["text-anchor", "middle"], ["font-weight", "bold"]]) words.setAttribute(name, value);
+    for (const [name, value] of [
+      ["x", x],
+      ["y", y + 1.2],
+      ["font-size", 3.6],
+      ["text-anchor", "middle"],
+      ["font-weight", "bold"],
+    ])
+      words.setAttribute(name, value);
     words.textContent = String(place + 1);
     mark.append(spot, words);
     svg.append(mark);
@@ -66,7 +80,11 @@ function numberNodes(svg, path) {
 function drawnPapers(path, period) {
   const act = actOf(period);
   return book.papers
-    .filter((paper) => paper.drawings && (!paper.period || [paper.period, ...(paper.also || [])].some((each) => each === period || each === act)))
+    .filter(
+      (paper) =>
+        paper.drawings &&
+        (!paper.period || [paper.period, ...(paper.also || [])].some((each) => each === period || each === act)),
+    )
     .map((paper) => ({ paper, ids: litIds(path, paper) }));
 }
 
@@ -96,7 +114,11 @@ function figureOf({ paper, svg, lit }, path) {
   svg.removeAttribute("width");
   svg.removeAttribute("height");
   const frame = make("div", { class: "frame", role: "region", tabindex: 0, "aria-label": title }, svg);
-  const closer = make("button", { type: "button", class: "chip", "aria-pressed": "false", does: () => look(closer.getAttribute("aria-pressed") !== "true") }, say("Closer"));
+  const closer = make(
+    "button",
+    { type: "button", class: "chip", "aria-pressed": "false", does: () => look(closer.getAttribute("aria-pressed") !== "true") },
+    say("Closer"),
+  );
   function look(close) {
     closer.setAttribute("aria-pressed", close ? "true" : "false");
     frame.classList.toggle("near", close);
@@ -117,7 +139,10 @@ function crop(svg) {
   if (!boxes.length) return;
   const pad = 6;
   const [left, top] = [Math.min(...boxes.map((box) => box.x)) - pad, Math.min(...boxes.map((box) => box.y)) - pad];
-  const [right, low] = [Math.max(...boxes.map((box) => box.x + box.width)) + pad, Math.max(...boxes.map((box) => box.y + box.height)) + pad];
+  const [right, low] = [
+    Math.max(...boxes.map((box) => box.x + box.width)) + pad,
+    Math.max(...boxes.map((box) => box.y + box.height)) + pad,
+  ];
   svg.setAttribute("viewBox", [left, top, right - left, low - top].map((number) => number.toFixed(1)).join(" "));
 }
 

@@ -25,7 +25,12 @@ function pathRow(path, period, { chosen, zone = false } = {}) {
   const first = firstOf(path);
   const signal = book.signal.get(path.signal) || {};
   const tick = tickWords(path, period);
-  const facts = [phantomWords(path), ownerWords(path), path.gain, path.trim ? say("trim {trim}", { trim: path.trim }) : ""].filter(Boolean);
+  const facts = [
+    phantomWords(path),
+    ownerWords(path),
+    path.gain,
+    path.trim ? say("trim {trim}", { trim: path.trim }) : "",
+  ].filter(Boolean);
   const row = make(
     "button",
     {
@@ -41,7 +46,13 @@ function pathRow(path, period, { chosen, zone = false } = {}) {
       "span",
       { class: "body" },
       make("span", { class: "name" }, said(path.name), path.alternate ? make("span", { class: "tag" }, say("alternate")) : null),
-      make("span", { class: "line" }, said(first.line), zone && signal.zone ? " \u00b7 " : null, zone && signal.zone ? said(signal.zone) : null),
+      make(
+        "span",
+        { class: "line" },
+        said(first.line),
+        zone && signal.zone ? " \u00b7 " : null,
+        zone && signal.zone ? said(signal.zone) : null,
+      ),
       facts.length ? make("span", { class: "facts" }, facts.join(" \u00b7 ")) : null,
       path.changes.length ? make("span", { class: "change" }, make("b", {}, say("CHANGED")), " ", said(changeWords(path))) : null,
     ),
@@ -65,7 +76,11 @@ function goneList(ends, period) {
     "section",
     { class: "gone" },
     make("h3", {}, say("No more since the issue before")),
-    make("ul", {}, ...rows.map((row) => make("li", {}, phrase("{leg} from {places}", { leg: said(row.leg), places: said(row.was) })))),
+    make(
+      "ul",
+      {},
+      ...rows.map((row) => make("li", {}, phrase("{leg} from {places}", { leg: said(row.leg), places: said(row.was) }))),
+    ),
   );
 }
 
@@ -93,9 +108,20 @@ function showList({ position, period, path, only }) {
     });
     shownRows.push(rows);
     const legs = every.filter((item) => item.path).length;
-    const count = end.kind === "feed" ? plural(legs, "{count} leg", "{count} legs") : plural(legs, "{count} line", "{count} lines");
+    const count =
+      end.kind === "feed" ? plural(legs, "{count} leg", "{count} legs") : plural(legs, "{count} line", "{count} lines");
     sections.push(
-      make("section", { class: "end" }, make("h3", {}, said(title), make("span", { class: "count" }, ` ${count}`, end.places ? ", " : "", said(end.places || ""))), rows),
+      make(
+        "section",
+        { class: "end" },
+        make(
+          "h3",
+          {},
+          said(title),
+          make("span", { class: "count" }, ` ${count}`, end.places ? ", " : "", said(end.places || "")),
+        ),
+        rows,
+      ),
     );
   }
   const lost = goneList(ends, period);
@@ -103,16 +129,32 @@ function showList({ position, period, path, only }) {
     ? make(
         "p",
         { class: "compare" },
-        make("button", { type: "button", class: "chip", "aria-pressed": only ? "true" : "false", does: () => route.to({ only: only ? "" : "1" }) }, say("Only what changed")),
+        make(
+          "button",
+          {
+            type: "button",
+            class: "chip",
+            "aria-pressed": only ? "true" : "false",
+            does: () => route.to({ only: only ? "" : "1" }),
+          },
+          say("Only what changed"),
+        ),
         " ",
-        book.stamp.replaces ? plural(changed, "{count} line changed since REV {revision}", "{count} lines changed since REV {revision}").replace("{revision}", book.stamp.replaces) : plural(changed, "{count} line changed since the issue before", "{count} lines changed since the issue before"),
+        book.stamp.replaces
+          ? plural(changed, "{count} line changed since REV {revision}", "{count} lines changed since REV {revision}").replace(
+              "{revision}",
+              book.stamp.replaces,
+            )
+          : plural(changed, "{count} line changed since the issue before", "{count} lines changed since the issue before"),
       )
     : null;
   fill(
     byId("main"),
     make("h2", { id: "title" }, phrase("{position}: my list", { position: said(positionName(position)) })),
     compare,
-    ...(sections.length ? sections : [make("p", { class: "quiet" }, only ? say("Nothing here has changed.") : say("No lines here in this act or scene."))]),
+    ...(sections.length
+      ? sections
+      : [make("p", { class: "quiet" }, only ? say("Nothing here has changed.") : say("No lines here in this act or scene."))]),
     lost,
   );
 }

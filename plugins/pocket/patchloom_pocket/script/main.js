@@ -17,7 +17,8 @@ function setTheme(theme) {
 /** Say the shell's own words in the book's language. */
 function shell() {
   for (const element of document.querySelectorAll("[data-say]")) element.prepend(say(element.dataset.say), " ");
-  for (const element of document.querySelectorAll("[data-say-label]")) element.setAttribute("aria-label", say(element.dataset.sayLabel));
+  for (const element of document.querySelectorAll("[data-say-label]"))
+    element.setAttribute("aria-label", say(element.dataset.sayLabel));
 }
 
 /** Write what every view has: the stamp, and what the checks found. */
@@ -25,7 +26,15 @@ function frame() {
   const stamp = book.stamp;
   const digest = (stamp.patch || "").split(":")[1] || "";
   fill(byId("show"), said(stamp.show || say("Pocket book")));
-  const words = [stamp.date, stamp.revision ? `REV ${stamp.revision}` : say("REV none given"), say(stamp.status || "DRAFT"), stamp.replaces ? say("replaces {revision}", { revision: stamp.replaces }) : "", stamp.generated ? say("made {when}", { when: stamp.generated }) : "", stamp.approver ? say("approved: {who}", { who: stamp.approver }) : "", digest ? say("patch {digest}", { digest: digest.slice(0, 12) }) : ""];
+  const words = [
+    stamp.date,
+    stamp.revision ? `REV ${stamp.revision}` : say("REV none given"),
+    say(stamp.status || "DRAFT"),
+    stamp.replaces ? say("replaces {revision}", { revision: stamp.replaces }) : "",
+    stamp.generated ? say("made {when}", { when: stamp.generated }) : "",
+    stamp.approver ? say("approved: {who}", { who: stamp.approver }) : "",
+    digest ? say("patch {digest}", { digest: digest.slice(0, 12) }) : "",
+  ];
   fill(byId("stamp"), said(words.filter(Boolean).join(" \u00b7 ")));
   const grave = (book.remarks || []).filter((row) => row.kind === "stop" || row.kind === "safety");
   const other = (book.remarks || []).filter((row) => !grave.includes(row));
@@ -33,11 +42,33 @@ function frame() {
   fill(
     byId("grave"),
     ...grave.map(line),
-    grave.length ? make("button", { type: "button", class: "chip whole", "aria-pressed": "false", does: (event) => {
-      const whole = byId("grave").classList.toggle("full");
-      event.currentTarget.setAttribute("aria-pressed", whole ? "true" : "false");
-    } }, say("In full")) : null,
-    other.length ? make("details", {}, make("summary", {}, plural(other.length, "{count} further remark of the checks", "{count} further remarks of the checks")), ...other.map(line)) : null,
+    grave.length
+      ? make(
+          "button",
+          {
+            type: "button",
+            class: "chip whole",
+            "aria-pressed": "false",
+            does: (event) => {
+              const whole = byId("grave").classList.toggle("full");
+              event.currentTarget.setAttribute("aria-pressed", whole ? "true" : "false");
+            },
+          },
+          say("In full"),
+        )
+      : null,
+    other.length
+      ? make(
+          "details",
+          {},
+          make(
+            "summary",
+            {},
+            plural(other.length, "{count} further remark of the checks", "{count} further remarks of the checks"),
+          ),
+          ...other.map(line),
+        )
+      : null,
   );
   byId("grave").hidden = !grave.length && !other.length;
   fill(
@@ -55,17 +86,36 @@ function choices() {
     input.addEventListener("change", () => {
       store.choose("position", position.id);
       const { view } = route.now();
-      route.to({ position: position.id, view: view === "find" ? "list" : view, find: view === "find" ? "" : route.now().find, paper: "" });
+      route.to({
+        position: position.id,
+        view: view === "find" ? "list" : view,
+        find: view === "find" ? "" : route.now().find,
+        paper: "",
+      });
     });
-    positions.append(make("label", { class: "pick", for: `position-${position.id}` }, input, make("span", {}, said(nameOf(position, position.id)))));
+    positions.append(
+      make(
+        "label",
+        { class: "pick", for: `position-${position.id}` },
+        input,
+        make("span", {}, said(nameOf(position, position.id))),
+      ),
+    );
   }
   positions.hidden = !(book.positions || []).length;
   const period = byId("period");
-  for (const each of book.periods || []) period.append(make("option", { value: each.id }, `${each.act ? "\u2013 " : ""}${nameOf(each, each.id)}`));
+  for (const each of book.periods || [])
+    period.append(make("option", { value: each.id }, `${each.act ? "\u2013 " : ""}${nameOf(each, each.id)}`));
   period.addEventListener("change", () => route.to({ period: period.value }));
   byId("periods").hidden = (book.periods || []).length < 2;
   for (const [key, [words]] of Object.entries(VIEWS)) {
-    byId("parts").append(make("button", { type: "button", "data-view": key, does: () => route.to({ view: key, path: narrow() ? "" : route.now().path }) }, words));
+    byId("parts").append(
+      make(
+        "button",
+        { type: "button", "data-view": key, does: () => route.to({ view: key, path: narrow() ? "" : route.now().path }) },
+        words,
+      ),
+    );
   }
 }
 
@@ -92,7 +142,12 @@ byId("theme").addEventListener("click", () => {
 });
 byId("find").addEventListener("input", () => route.to({ view: "find", find: byId("find").value }, route.now().view === "find"));
 byId("find").addEventListener("keydown", (event) => {
-  if ((event.key === "ArrowDown" || event.key === "Enter") && route.now().view === "find" && shownRows[0] && shownRows[0].childElementCount) {
+  if (
+    (event.key === "ArrowDown" || event.key === "Enter") &&
+    route.now().view === "find" &&
+    shownRows[0] &&
+    shownRows[0].childElementCount
+  ) {
     event.preventDefault();
     shownRows[0].go(0);
   }

@@ -24,7 +24,13 @@ function mergedLine(one, two) {
   const newer = inOrder(["at", "by", "state", "path"])(one, two) >= 0 ? one : two;
   const notes = new Map();
   for (const note of [...one.notes, ...two.notes]) notes.set(JSON.stringify([note.at, note.by, note.text]), note);
-  return { state: newer.state, at: newer.at, by: newer.by, path: newer.path, notes: [...notes.values()].sort(inOrder(["at", "by", "text"])) };
+  return {
+    state: newer.state,
+    at: newer.at,
+    by: newer.by,
+    path: newer.path,
+    notes: [...notes.values()].sort(inOrder(["at", "by", "text"])),
+  };
 }
 
 /** Return two checks' lines as one. */

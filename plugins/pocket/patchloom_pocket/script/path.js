@@ -12,8 +12,20 @@ function hopRow(hop, place, before) {
   return make(
     "li",
     { class: `hop ${hop.step}${fresh ? " fresh" : ""}` },
-    fresh ? make("p", { class: "device" }, said(hop.device), hop.place ? make("span", { class: "quiet" }, " ", said(hop.place)) : null) : null,
-    make("p", { class: "spot" }, make("b", {}, said(hop.line)), make("span", { class: "step" }, ` ${STEPS[hop.step] || hop.step}${hop.over ? " " : ""}`, hop.over ? said(hop.over) : "")),
+    fresh
+      ? make(
+          "p",
+          { class: "device" },
+          said(hop.device),
+          hop.place ? make("span", { class: "quiet" }, " ", said(hop.place)) : null,
+        )
+      : null,
+    make(
+      "p",
+      { class: "spot" },
+      make("b", {}, said(hop.line)),
+      make("span", { class: "step" }, ` ${STEPS[hop.step] || hop.step}${hop.over ? " " : ""}`, hop.over ? said(hop.over) : ""),
+    ),
     make("p", { class: "how" }, said(hop.how)),
     hop.notes.length ? make("p", { class: "set" }, said(hop.notes.join(" \u00b7 "))) : null,
     make("dl", {}, ...facts.flatMap(([term, words]) => [make("dt", {}, term), make("dd", {}, said(words))])),
@@ -35,7 +47,13 @@ function alsoAt(path, period) {
     "p",
     { class: "places" },
     say("Also at"),
-    ...rows.map((other) => make("button", { type: "button", class: "place", does: () => route.to({ path: other.number_of }) }, said(`${nameOf(book.end.get(other.to), other.to)} ${other.number}`))),
+    ...rows.map((other) =>
+      make(
+        "button",
+        { type: "button", class: "place", does: () => route.to({ path: other.number_of }) },
+        said(`${nameOf(book.end.get(other.to), other.to)} ${other.number}`),
+      ),
+    ),
   );
 }
 
@@ -50,24 +68,60 @@ function showPath({ path: number, period }) {
   }
   const end = book.end.get(path.to) || {};
   const hops = hopsOf(path);
-  const facts = [phantomWords(path), ownerWords(path), path.gain ? say("gain {gain}", { gain: path.gain }) : "", path.trim ? say("trim here {trim}", { trim: path.trim }) : ""].filter(Boolean);
+  const facts = [
+    phantomWords(path),
+    ownerWords(path),
+    path.gain ? say("gain {gain}", { gain: path.gain }) : "",
+    path.trim ? say("trim here {trim}", { trim: path.trim }) : "",
+  ].filter(Boolean);
   const remarks = remarksOf(path);
   const figures = litDrawings(path, period);
   fill(
     side,
-    make("p", { class: "tasks" }, make("button", { type: "button", id: "back", does: () => route.close() }, say("Back to the list"))),
+    make(
+      "p",
+      { class: "tasks" },
+      make("button", { type: "button", id: "back", does: () => route.close() }, say("Back to the list")),
+    ),
     make("h2", { id: "path-title", tabindex: -1 }, said(path.name)),
-    make("p", { class: "from" }, phrase("{start} to {end}", { start: said(firstOf(path).line), end: said(end.kind === "feed" ? lastOf(path).line : `${nameOf(end, path.to)} ${placeWord(path)} ${path.number}`) }), path.alternate ? ` (${say("alternate input")})` : ""),
-    path.preamp ? make("p", { class: "owner" }, phrase("{who} moves the preamp at {line}", { who: make("b", {}, path.owner ? positionName(path.owner) : say("Nobody from afar")), line: said(path.preamp) })) : null,
+    make(
+      "p",
+      { class: "from" },
+      phrase("{start} to {end}", {
+        start: said(firstOf(path).line),
+        end: said(end.kind === "feed" ? lastOf(path).line : `${nameOf(end, path.to)} ${placeWord(path)} ${path.number}`),
+      }),
+      path.alternate ? ` (${say("alternate input")})` : "",
+    ),
+    path.preamp
+      ? make(
+          "p",
+          { class: "owner" },
+          phrase("{who} moves the preamp at {line}", {
+            who: make("b", {}, path.owner ? positionName(path.owner) : say("Nobody from afar")),
+            line: said(path.preamp),
+          }),
+        )
+      : null,
     facts.length ? make("p", { class: "facts" }, facts.join(" \u00b7 ")) : null,
     path.changes.length ? make("p", { class: "change" }, make("b", {}, say("CHANGED")), " ", said(changeWords(path))) : null,
     ...remarks.map((row) => make("p", { class: `remark ${row.kind}` }, make("b", {}, `${kindWord(row.kind)} `), said(row.text))),
     alsoAt(path, period),
-    figures.length ? make("p", { class: "tasks jump" }, make("button", { type: "button", does: () => figures[0].scrollIntoView() }, say("See it drawn"))) : null,
+    figures.length
+      ? make(
+          "p",
+          { class: "tasks jump" },
+          make("button", { type: "button", does: () => figures[0].scrollIntoView() }, say("See it drawn")),
+        )
+      : null,
     make(
       "div",
       { class: "way" },
-      make("ol", { class: "thread", "aria-label": say("Hops") }, ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1]))),
+      make(
+        "ol",
+        { class: "thread", "aria-label": say("Hops") },
+        ...hops.map((hop, place) => hopRow(hop, place, hops[place - 1])),
+      ),
       make("div", {}, ...figures),
     ),
   );

@@ -1,6 +1,11 @@
 // Where a reader is, kept in the address behind the #: the Back key, a reload and a bookmark all know it.
 
-const VIEWS = { list: [say("My list"), showList], find: [say("Find"), showFind], check: [say("Line check"), showCheck], papers: [say("Papers"), showPapers] };
+const VIEWS = {
+  list: [say("My list"), showList],
+  find: [say("Find"), showFind],
+  check: [say("Line check"), showCheck],
+  papers: [say("Papers"), showPapers],
+};
 const KEYS = ["view", "position", "period", "path", "find", "paper", "order", "only", "open"];
 
 const route = (() => {
@@ -16,7 +21,11 @@ const route = (() => {
     return {
       ...at,
       view: at.view in VIEWS ? at.view : "list",
-      position: book.position.has(at.position) ? at.position : book.position.has(store.choice("position")) ? store.choice("position") : first(book.position),
+      position: book.position.has(at.position)
+        ? at.position
+        : book.position.has(store.choice("position"))
+          ? store.choice("position")
+          : first(book.position),
       period: book.period.has(at.period) ? at.period : first(book.period),
       path: number(at.path, book.paths),
       paper: number(at.paper, book.papers),
@@ -28,7 +37,8 @@ const route = (() => {
     const next = { ...now, ...change }; // `key` says what is drawn, and is no part of the address
     if ("view" in change && change.view !== now.view) next.paper = "";
     if (next.view === "papers") next.path = "";
-    if (("position" in change && change.position !== now.position) || ("period" in change && change.period !== now.period)) next.path = "";
+    if (("position" in change && change.position !== now.position) || ("period" in change && change.period !== now.period))
+      next.path = "";
     const words = new URLSearchParams();
     for (const key of KEYS) {
       const value = next[key];
@@ -59,7 +69,16 @@ const route = (() => {
   function show() {
     const before = now;
     now = read();
-    const key = now.key = JSON.stringify([now.view, now.position, now.period, now.find, now.paper, now.order, now.only, now.open]);
+    const key = (now.key = JSON.stringify([
+      now.view,
+      now.position,
+      now.period,
+      now.find,
+      now.paper,
+      now.order,
+      now.only,
+      now.open,
+    ]));
     if (key !== before.key) {
       VIEWS[now.view][1](now);
       if (before.view && (before.view !== now.view || before.paper !== now.paper || before.position !== now.position)) {

@@ -100,7 +100,14 @@ function rowsOf({ items, draw, high, label, looks = () => "" }) {
 
   list.addEventListener("keydown", (event) => {
     if (event.target.tagName === "TEXTAREA" || event.altKey || event.ctrlKey || event.metaKey) return;
-    const steps = { ArrowDown: current + 1, ArrowUp: current - 1, PageDown: current + 10, PageUp: current - 10, Home: 0, End: items.length - 1 };
+    const steps = {
+      ArrowDown: current + 1,
+      ArrowUp: current - 1,
+      PageDown: current + 10,
+      PageUp: current - 10,
+      Home: 0,
+      End: items.length - 1,
+    };
     if (!(event.key in steps)) return;
     event.preventDefault();
     go(steps[event.key], event.target.dataset.kind || "go");
@@ -130,13 +137,14 @@ function rowsOf({ items, draw, high, label, looks = () => "" }) {
     }
   };
   /** Make every row, for printing. */
-  list.whole = () => blocks.forEach((block) => {
-    if (!block.filled) {
-      block.filled = true;
-      block.element.replaceChildren(...Array.from({ length: block.count }, (_, step) => row(block.first + step)));
-      block.element.style.height = "";
-      full.push(block);
-    }
-  });
+  list.whole = () =>
+    blocks.forEach((block) => {
+      if (!block.filled) {
+        block.filled = true;
+        block.element.replaceChildren(...Array.from({ length: block.count }, (_, step) => row(block.first + step)));
+        block.element.style.height = "";
+        full.push(block);
+      }
+    });
   return list;
 }

@@ -90,7 +90,13 @@ const store = (() => {
       keep();
       return [...lines].filter(([key, line]) => before.get(key) !== JSON.stringify(line)).length;
     },
-    text: () => checkText(lines, { show: book.show, name: book.stamp.show || "", revision: book.stamp.revision || "", patch: book.stamp.patch || "" }),
+    text: () =>
+      checkText(lines, {
+        show: book.show,
+        name: book.stamp.show || "",
+        revision: book.stamp.revision || "",
+        patch: book.stamp.patch || "",
+      }),
     choice: (name) => (typeof choices[name] === "string" ? choices[name] : ""),
     choose(name, value) {
       choices = { ...choices, [name]: value };
