@@ -85,3 +85,17 @@ def test_an_act_and_a_scene_that_want_different_plugs_stay_open() -> None:
     with pytest.raises(Undecided) as caught:
         solve(rig, show)
     assert "keep one choice of plugs" in str(caught.value)
+
+
+def test_what_only_a_scene_uses_is_plugged_in_its_act_and_has_no_gain_there() -> None:
+    """A preamp of the act holds a source of the scene: it is set once the source is in use."""
+    rig, show = documents()
+    box = rig["types"]["box"]
+    box["banks"]["in"]["preamp"] = "pre"
+    box["preamps"] = {"pre": {"gain_db": [-6, 60], "step_db": 1, "phantom_by": 1, "owner_by": "device", "doors": ["port"]}}
+    show["sources"] = [{"id": "vox"}, {"id": "guest", "gain_db": 20}]
+    show["plug"] = [{"sources": ["vox", "guest"], "into": "BOTH.in"}]
+    act, scene = solve(rig, show).settings
+    assert act.plugs["guest"] == scene.plugs["guest"]
+    assert "guest" not in {row.leg for row in act.gains}
+    assert "guest" in {row.leg for row in scene.gains}

@@ -13,9 +13,10 @@ In the order a reader meets them:
 - `slot` says where each want must land; `unit` what has to be placed; `inserts`: a declared insert as a fixed choice and a
   socket kept free.
 - `bundles/` carries whole bundles of legs at once, where every choice is slot by slot.
-- `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken; `search` finds one
-  way; `route` finds ways and takes them.
-- `attempt` places and routes unit by unit; `ripup` lets a unit take a way from others; `place` tries again in other orders.
+- `path` holds the words of the search (goals, legs, steps, prices); `state` what a try has taken, `pools` of shared limits;
+  `search` finds one way; `route` finds ways and takes them.
+- `attempt` places and routes unit by unit (`options`: what it chooses among); `ripup` lets a unit take a way from others;
+  `place` tries again in other orders.
 - `counting/` proves by counting that there is no patch; `whole/` finds or disproves one by one programme in whole numbers.
 - `changes/` follows an answer before it, moving as little as it can; `wishes/` asks for more and says how far it got;
   `ruled/` keeps routing rules.

@@ -106,6 +106,7 @@ def _solve_period(
     end: float | None = None,
 ) -> tuple[Setting, list[WishValue]]:
     here, tonight = in_period(rig, show, period)
+    used = {leg for source in tonight.sources for leg in source.leg_ids()}
     if not keep and period:
         tonight = _with_scenes(show, period, tonight)
     case = Case(here, tonight, before, keep, rules=rules_of(here, tonight, rules))
@@ -116,6 +117,8 @@ def _solve_period(
         raise Impossible(tuple(facts))
     found = _found(case, period, progress, musts_only)
     setting = _controlled(here, tonight, found.setting, clock, case.units, case.fabric)
+    # What only a scene uses is plugged in its act already; its gain is set when it is in use.
+    setting = attrs.evolve(setting, gains=tuple(row for row in setting.gains if row.leg in used))
     if musts_only:
         return setting, []
     return setting, measure(case.fabric, tonight, case.plan, setting, found.lost, found.moved, found.blocks, found.held)

@@ -14,6 +14,7 @@ from patchloom.address import Slot
 from patchloom.model.patch import Route
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
+from patchloom.solve.options import Lazy, union_price
 from patchloom.solve.path import BOUND, FRESH, Goal, Leg
 from patchloom.solve.route import Net
 from patchloom.solve.ruled import abide
@@ -150,7 +151,7 @@ class Attempt:
                 options.append((-1e4, home, found[1]))
         if options:
             # The rest is only looked at when the hint does not work out.
-            return _Lazy(options, lambda: self._all(unit))  # type: ignore[return-value]
+            return Lazy(options, lambda: self._all(unit))  # type: ignore[return-value]
         return self._all(unit)
 
     def _all(self, unit: Unit) -> list[tuple[float, int, list[tuple[int, int]]]]:
@@ -439,27 +440,3 @@ def new_leg(unit: Unit, name: str) -> Leg:
     if len(unit.legs) > 1:
         leg.siblings = tuple(other for other in unit.legs if other != name)
     return leg
-
-
-def union_price(done: dict[int, tuple[float, list[Any], int]]) -> float:
-    """Return the price of several paths from one place, what they share counted once."""
-    total = 0.0
-    seen: set[tuple[int, int]] = set()
-    for number in sorted(done):
-        cost, steps, _ = done[number]
-        shared = sum(1 for step in steps if (step.to, step.run) in seen)
-        total += cost * (1 - shared / (len(steps) or 1))
-        seen.update((step.to, step.run) for step in steps)
-    return total
-
-
-class _Lazy:
-    """The first options, and the rest only when they are asked for."""
-
-    def __init__(self, first: list[Any], rest: Callable[[], list[Any]]) -> None:
-        self.first = first
-        self.rest = rest
-
-    def __iter__(self) -> Any:
-        yield from self.first
-        yield from self.rest()

@@ -125,32 +125,10 @@ class Ground:
             if net.run_free(run, source):
                 net.set_run(run, source, number, tap)
                 net.run_users[run] = 1  # the show's own use: it is never given back
-                if net.fabric.pools and not _may_bring(net.fabric, source):
-                    net.bank_blocks[net.fabric.runs[run].bank] -= 1  # nothing comes by it, and a pool counts what is in use
+                net.pools.fix(run, source)
         net.hint_run.update(self.hint_run)
         if self.rules is not None:
             self.rules.attach(net)
-
-
-def _may_bring(fabric: Fabric, source: int) -> bool:
-    """Return whether anything at all may come to a run: some socket or mix lies behind it."""
-    todo = list(fabric.runs[source].segments)
-    seen = set(todo)
-    for segment in todo:
-        kind = fabric.kind[fabric.seg_bank[segment]]
-        if kind is not None and (kind.socket == "in" or kind.does == "sum"):
-            return True
-        fed = fabric.fed_by[segment]
-        behind = [fed[0]] if fed is not None else []
-        for row in fabric.singles_into[segment] if fed is None else ():
-            behind.extend(fabric.rows[row].sources)
-        for row, _ in fabric.blocks_into[segment] if fed is None else ():
-            behind.extend(at for run in fabric.rows[row].sources for at in fabric.runs[run].segments)
-        for at in behind:
-            if at not in seen:
-                seen.add(at)
-                todo.append(at)
-    return False
 
 
 def _taken(fabric: Fabric, run: int, source: int, tap: str) -> list[tuple[int, int, int, str]]:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from patchloom.solve.attempt import Attempt, new_leg, union_price
+from patchloom.solve.attempt import Attempt, new_leg
+from patchloom.solve.options import union_price
 from patchloom.solve.path import BOUND, Leg
 from patchloom.solve.slot import Aim, ways_in
 from patchloom.solve.unit import Unit

@@ -272,7 +272,7 @@ class Net(Rides):
             if leg.allow and not leg.feed:
                 stain = max(stain, self.fabric.stain(self.fabric.seg_bank[here[0]], step.tap))
             if last and goal.offset is not None and goal.tail != BOUND and step.how == SINGLE:
-                if not goal.alternate and self.fabric.pooled and not self.room_at(goal.segments[0]):
+                if not goal.alternate and self.pools.follows and not self.room_at(goal.segments[0]):
                     self.undo(leg, mark_slots, mark_blocks, added)  # the way here filled the pool
                     return None
                 if stain and not goal.alternate:

@@ -14,6 +14,7 @@ from typing import Any
 from patchloom.address import Slot
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import PENALTY, Leg, Step
+from patchloom.solve.pools import Pools
 
 __all__ = ["State", "lowest"]
 
@@ -46,6 +47,7 @@ class State:
         self.block_at = [-1] * len(fabric.seg_bank)
         self.bank_blocks = [0] * len(fabric.banks)
         self.bank_slots = [0] * len(fabric.banks)
+        self.pools = Pools(fabric, self.bank_slots, self.bank_blocks)
         self.reserved: set[tuple[int, int]] = set()
         self.open = [(1 << length) - 1 for length in fabric.seg_length]
         """Per segment: a bit for each slot, lowest offset first, set while it is neither held nor reserved."""
@@ -232,43 +234,11 @@ class State:
 
     def pool_room(self, bank: int, blocks: int, slots: int) -> bool:
         """Return whether the shared limits a bank belongs to leave room for so many more blocks and slots."""
-        for banks, most, count in self.fabric.pools:
-            if bank in banks:
-                have = sum((self.bank_blocks if count == "blocks" else self.bank_slots)[other] for other in banks)
-                if have + (blocks if count == "blocks" else slots) > most:
-                    return False
-        return True
+        return not self.fabric.pools or self.pools.room(bank, blocks, slots)
 
     def room_at(self, segment: int) -> bool:
-        """Return whether the shared limits leave room for one more slot in use in a segment, and in those fixed to take it."""
-        if not self.fabric.pools:
-            return True
-        more = [self.fabric.seg_bank[segment], *self.fabric.pooled.get(segment, ())]
-        for banks, most, count in self.fabric.pools:
-            asked = sum(bank in banks for bank in more) if count == "slots" else 0
-            if asked and sum(self.bank_slots[bank] for bank in banks) + asked > most:
-                return False
-        return True
-
-    def _room_behind(self, run: int) -> bool:
-        """Return whether there is room for all slots fixed to take what a run brings."""
-        fabric = self.fabric
-        more = [
-            bank
-            for segment in fabric.runs[run].segments
-            for bank in fabric.pooled.get(segment, ())
-            for _ in range(fabric.seg_length[segment])
-        ]
-        for banks, most, count in fabric.pools if more else ():
-            asked = sum(bank in banks for bank in more) if count == "slots" else 0
-            if asked and sum(self.bank_slots[bank] for bank in banks) + asked > most:
-                return False
-        return True
-
-    def _behind(self, segment: int, more: int) -> None:
-        """Count slots fixed to take what a segment carries as used, or as free again; what a block brings may fill them all."""
-        for bank in self.fabric.pooled.get(segment, ()):
-            self.bank_slots[bank] += more
+        """Return whether the shared limits leave room for one more slot in use in a segment."""
+        return self.pools.room_at(segment)
 
     def kind_of(self, run: int) -> int:
         """Return a number that is the same for runs that lead to the same places in the same way."""
@@ -331,8 +301,8 @@ class State:
         self.open[segment] &= ~(1 << offset)
         self.used[segment] += 1
         self.bank_slots[self.fabric.seg_bank[segment]] += 1
-        if self.fabric.pooled:
-            self._behind(segment, 1)
+        if self.pools.follows:
+            self.pools.fill(segment, 1)
         leg.slot_holds.append((segment, offset))
 
     def set_run(self, run: int, source: int, row: int, tap: str) -> None:
@@ -342,8 +312,8 @@ class State:
         self.by_source.setdefault(source, []).append(run)
         for segment in self.fabric.runs[run].segments:
             self.block_at[segment] = run
-            if self.fabric.pooled:
-                self._behind(segment, self.fabric.seg_length[segment])
+            if self.pools.follows:
+                self.pools.fill(segment, self.fabric.seg_length[segment])
         self.bank_blocks[self.fabric.runs[run].bank] += 1
         self.epoch += 1
 
@@ -353,7 +323,7 @@ class State:
         if known is None:
             if not self.run_free(step.run, step.source_run) or not self.pool_room(self.fabric.runs[step.run].bank, 1, 0):
                 return False
-            if self.fabric.pooled and not self._room_behind(step.run):
+            if self.pools.follows and not self.pools.room_behind(step.run):
                 return False
             self.set_run(step.run, step.source_run, step.row, step.tap)
         elif known[0] != step.source_run:
@@ -384,8 +354,8 @@ class State:
             self.open[place[0]] |= 1 << place[1]
         self.used[place[0]] -= 1
         self.bank_slots[self.fabric.seg_bank[place[0]]] -= 1
-        if self.fabric.pooled:
-            self._behind(place[0], -1)
+        if self.pools.follows:
+            self.pools.fill(place[0], -1)
 
     def _drop_run(self, run: int) -> None:
         self.run_users[run] -= 1
@@ -394,8 +364,8 @@ class State:
             self.by_source[source].remove(run)
             for segment in self.fabric.runs[run].segments:
                 self.block_at[segment] = -1
-                if self.fabric.pooled:
-                    self._behind(segment, -self.fabric.seg_length[segment])
+                if self.pools.follows:
+                    self.pools.fill(segment, -self.fabric.seg_length[segment])
             self.bank_blocks[self.fabric.runs[run].bank] -= 1
             self.epoch += 1
 
