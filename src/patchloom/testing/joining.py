@@ -5,6 +5,7 @@ Comes in: kinds, sizes, who hangs on whom, as small numbers.  Goes out: a `Rig`.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from patchloom.model.base import Table
@@ -17,6 +18,12 @@ Desk = tuple[str, int, str]
 """How its channels choose, which of the desks before it hangs on, the format of that link."""
 Box = tuple[int, int, int, int, str]
 """Inputs, which desk it hangs on, whether on another too (0 no), sockets phantom is switched for together, the format."""
+
+
+# Rows are frozen, and the same few come again and again.
+_link = cache(lambda key, ends, spoke: Link(id=key, join=ends, format=spoke))
+_placed = cache(lambda key, kind: Device(id=key, type=kind))
+_domain = cache(lambda rate: Domain(id="main", rate=rate))
 
 
 def joined(
@@ -68,7 +75,7 @@ class _Joining:
             self.ports[key] = number + 1
             ends.append(f"{key}.{('main', 'mirror')[number] if box and key == lower else PORTS[number]}")
             self.first.setdefault(key, spoke)
-        self.links.append(Link(id=f"K{len(self.links) + 1}", join=tuple(ends), format=spoke))
+        self.links.append(_link(f"K{len(self.links) + 1}", tuple(ends), spoke))
 
     def rig(
         self,
@@ -85,7 +92,7 @@ class _Joining:
         for key, kind in names:
             wired = 0
             if kind == "wired" and key in self.first:
-                wide = spoken[self.first[key]].each_way(Domain(id="main", rate=rate).hertz)
+                wide = spoken[self.first[key]].each_way(_domain(rate).hertz)
                 wired = min(channels, wide[0]) if wide else 0
             devices[key] = _device(key, desk_type(kind, self.ports.get(key, 0), channels, by, self.formats, wired), kinds)
         for number, (size, _, _, phantom, _) in enumerate(stages, 1):
@@ -97,7 +104,7 @@ class _Joining:
             used.update({name: spoken[name] for port in kind_of.ports.values() for name in port.speaks})
         return Rig(
             name="drawn",
-            domains=Table({"main": Domain(id="main", rate=rate)}),
+            domains=Table({"main": _domain(rate)}),
             formats=Table(used),
             types=Table(kinds),
             devices=Table(devices),
@@ -111,4 +118,4 @@ def _device(key: str, kind: Type, kinds: dict[str, Type]) -> Device:
     while kinds.setdefault(name, kind) is not kind:
         number += 1
         name = f"{kind.id}-v{number}"
-    return Device(id=key, type=name)
+    return _placed(key, name)

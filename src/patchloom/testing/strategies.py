@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from math import prod
-from typing import Any
+from typing import Any, NamedTuple
 
 from hypothesis import strategies as st
 
@@ -67,39 +67,57 @@ _CHANNELS = (16, 32, 8)
 _PHANTOM = (1, 8, 4)
 
 
-@st.composite
-def rigs(
-    draw: st.DrawFn,
-    *,
-    desks: int = 3,
-    boxes: int = 3,
-    kinds: tuple[str, ...] = KINDS,
-    blocks: tuple[int, ...] = (8, 4),
-    sizes: tuple[int, ...] = (8, 16, 32),
-    formats: tuple[str, ...] = ("category-32", "category-64", "aes50"),
-    rate: int = 48000,
-) -> Rig:
-    """Draw a rig: 1 to `desks` desks and recorders in a tree, up to `boxes` boxes on them, some on two.
+class _House(NamedTuple):
+    """What a rig may be made of, as given to `rigs`."""
 
-    `kinds` are how their channels choose, of `patchloom.testing.kit.KINDS`; `blocks` the sizes of blocks, `sizes` those of
-    boxes, `formats` shipped ones that run both ways and carry a clock, `rate` in Hz.  Raises PatchloomError for others.
+    desks: int = 3
+    boxes: int = 3
+    kinds: tuple[str, ...] = KINDS
+    blocks: tuple[int, ...] = (8, 4)
+    sizes: tuple[int, ...] = (8, 16, 32)
+    formats: tuple[str, ...] = ("category-32", "category-64", "aes50")
+    rate: int = 48000
+
+    def texts(self) -> st.SearchStrategy[Any]:
+        """Return a strategy of what `built` takes."""
+        return _rigs(self.desks, self.boxes, len(self.kinds), len(self.blocks), len(self.sizes), len(self.formats))
+
+    def built(self, texts: Any) -> Rig:
+        """Return the rig of what was drawn."""
+        formats, kinds, sizes = self.formats, self.kinds, self.sizes
+        shapes = []
+        for number in _numbers(texts[0]):
+            spoke, parent, kind = _digits(number, len(formats), 3, len(kinds))
+            shapes.append((kinds[kind], parent, formats[spoke]))
+        stages = []
+        for number in _numbers(texts[1]):
+            spoke, size, home, second, phantom = _digits(number, len(formats), len(sizes), 3, 3, len(_PHANTOM))
+            stages.append((sizes[size], home, second, _PHANTOM[phantom], formats[spoke]))
+        channels, by = _digits(texts[2], len(_CHANNELS), len(self.blocks))
+        spoken = {name: format_of(name) for name in formats}
+        made = joined(shapes, stages, self.blocks[by], _CHANNELS[channels], spoken, self.rate)
+        LAST.note(rig=made)
+        return made
+
+
+def rigs(**sizes: Any) -> st.SearchStrategy[Rig]:
+    """Return a strategy of rigs: 1 to `desks` (3) desks and recorders in a tree, up to `boxes` (3) boxes, some on two desks.
+
+    `kinds` are how their channels choose, of `patchloom.testing.kit.KINDS`; `blocks` the sizes of blocks, (8, 4); `sizes`
+    those of boxes, (8, 16, 32); `formats` shipped ones that run both ways and carry a clock; `rate` in Hz, 48000.  Raises
+    TypeError for any other word, PatchloomError for a format that will not do.
     """
+    house = _House(**sizes)
+    for name in house.formats:
+        format_of(name)
+    return _drawn_rig(house)
+
+
+@st.composite
+def _drawn_rig(draw: st.DrawFn, house: _House) -> Rig:
     if LAST.replaying is not None:
         return LAST.replaying.rig
-    spoken = {name: format_of(name) for name in formats}
-    texts = draw(_rigs(desks, boxes, len(kinds), len(blocks), len(sizes), len(formats)))
-    shapes = []
-    for number in _numbers(texts[0]):
-        spoke, parent, kind = _digits(number, len(formats), 3, len(kinds))
-        shapes.append((kinds[kind], parent, formats[spoke]))
-    stages = []
-    for number in _numbers(texts[1]):
-        spoke, size, home, second, phantom = _digits(number, len(formats), len(sizes), 3, 3, len(_PHANTOM))
-        stages.append((sizes[size], home, second, _PHANTOM[phantom], formats[spoke]))
-    channels, by = _digits(texts[2], len(_CHANNELS), len(blocks))
-    made = joined(shapes, stages, blocks[by], _CHANNELS[channels], spoken, rate)
-    LAST.note(rig=made)
-    return made
+    return house.built(draw(house.texts()))
 
 
 @cache
@@ -131,35 +149,55 @@ def types(*, kinds: tuple[str, ...] = KINDS) -> st.SearchStrategy[Type]:
 # shows
 
 
-def shows(
-    rig: Rig, *, sources: int = 24, feeds: int = 4, acts: int = 2, stereo: bool = True, phantom: bool = True
-) -> st.SearchStrategy[Show]:
-    """Return a strategy of shows of 1 to `sources` sources that a rig, drawn or your own, can carry.
+class _Evening(NamedTuple):
+    """What a show may be made of, as given to `shows`."""
+
+    sources: int = 24
+    feeds: int = 4
+    acts: int = 2
+    stereo: bool = True
+    phantom: bool = True
+
+    def texts(self, places: int, lists: int) -> st.SearchStrategy[Any]:
+        """Return a strategy of what `built` takes."""
+        return _shows(places, lists, *self)
+
+    def built(self, rig: Rig, places: int, lists: int, texts: Any) -> Show:
+        """Return the show of what was drawn, over a rig."""
+        several, asked, mixed = texts
+        bits = 1 << self.acts
+        made = ask(
+            rig,
+            [_source(number, places, lists, self.stereo, self.phantom, bits) for number in _numbers(*asked) or [0]],
+            [_feed(number, lists, self.stereo, bits) for number in _numbers(mixed)],
+            several,
+        )
+        LAST.note(rig=rig, show=made)
+        return made
+
+
+_LISTS, _PLACES = 4, 8
+"""The fewest lists and banks of sockets a show is drawn for: the same numbers for all rigs but large ones.  So while a rig is
+made smaller, what was drawn for its show keeps its meaning."""
+
+
+def shows(rig: Rig, **sizes: Any) -> st.SearchStrategy[Show]:
+    """Return a strategy of shows of 1 to `sources` (24) sources that a rig, drawn or your own, can carry.
 
     Sources stand on its input sockets; who may hear them are its desks' channels and its recorders' tracks; up to `feeds`
-    feeds go from its mixes to its output sockets; `acts` is the most acts.  Without `stereo` every signal has one leg,
-    without `phantom` no source says anything about it.
+    (4) feeds go from its mixes to its output sockets; `acts` (2) is the most acts.  With `stereo=False` every signal has
+    one leg, with `phantom=False` no source says anything about it.  Raises TypeError for any other word.
     """
-    return _over(Quiet(rig, "rig"), sources, feeds, acts, stereo, phantom)
+    return _drawn_show(Quiet(rig, "rig"), _Evening(**sizes))
 
 
 @st.composite
-def _over(draw: st.DrawFn, quiet: Quiet, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool) -> Show:
-    rig: Rig = quiet.held
+def _drawn_show(draw: st.DrawFn, quiet: Quiet, evening: _Evening) -> Show:
     if LAST.replaying is not None:
         return LAST.replaying.show
-    # The same bases for all rigs but large ones: while a rig is made smaller, what was drawn for its show keeps its meaning.
-    lists, places = max(len(listening(rig)), 4), max(len(sockets(rig, "in")), 8)
-    several, asked, mixed = draw(_shows(places, lists, sources, feeds, acts, stereo, phantom))
-    bits = 1 << acts
-    made = ask(
-        rig,
-        [_source(number, places, lists, stereo, phantom, bits) for number in _numbers(*asked) or [0]],
-        [_feed(number, lists, stereo, bits) for number in _numbers(mixed)],
-        several,
-    )
-    LAST.note(rig=rig, show=made)
-    return made
+    rig: Rig = quiet.held
+    lists, places = max(len(listening(rig)), _LISTS), max(len(sockets(rig, "in")), _PLACES)
+    return evening.built(rig, places, lists, draw(evening.texts(places, lists)))
 
 
 def _kinds(stereo: bool, phantom: bool) -> list[int]:
@@ -187,26 +225,31 @@ def _feed(number: int, lists: int, stereo: bool, bits: int) -> AskedFeed:
     return AskedFeed(desk, place, bool(legs), acts)
 
 
-_OF_RIGS = ("desks", "boxes", "kinds", "blocks", "sizes", "formats", "rate")
-
-
-def _apart(sizes: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Return the sizes that are of rigs, and those of shows."""
-    return {key: value for key, value in sizes.items() if key in _OF_RIGS}, {
-        key: value for key, value in sizes.items() if key not in _OF_RIGS
-    }
-
-
 def pairs(*, rig: Rig | None = None, **sizes: Any) -> st.SearchStrategy[Pair]:
     """Return a strategy of a rig (or yours) and a show it can carry; `sizes` are those of `rigs` and `shows`."""
-    return _pairs(Quiet(rig, "rig"), sizes)
+    house = _House(**{key: value for key, value in sizes.items() if key in _House._fields})
+    evening = _Evening(**{key: value for key, value in sizes.items() if key not in _House._fields})
+    for name in house.formats:
+        format_of(name)
+    return _pairs(Quiet(rig, "rig"), house, evening)
 
 
 @st.composite
-def _pairs(draw: st.DrawFn, quiet: Quiet, sizes: dict[str, Any]) -> Pair:
-    of_rigs, of_shows = _apart(sizes)
-    rig: Rig = quiet.held if quiet.held is not None else draw(rigs(**of_rigs))
-    return Pair(rig, draw(shows(rig, **of_shows)))
+def _pairs(draw: st.DrawFn, quiet: Quiet, house: _House, evening: _Evening) -> Pair:
+    if LAST.replaying is not None:
+        return Pair(LAST.replaying.rig, LAST.replaying.show)
+    if quiet.held is not None:
+        return Pair(quiet.held, draw(_drawn_show(quiet, evening)))
+    lists, places = max(house.desks, _LISTS), max(house.desks + house.boxes, _PLACES)
+    texts = draw(_both(house, evening, places, lists))
+    rig = house.built(texts[0])
+    return Pair(rig, evening.built(rig, places, lists, texts[1]))
+
+
+@cache
+def _both(house: _House, evening: _Evening, places: int, lists: int) -> st.SearchStrategy[Any]:
+    """Return a strategy of the texts of both: drawn in one go, which costs less than one after the other."""
+    return st.tuples(house.texts(), evening.texts(places, lists))
 
 
 def solved(*, rig: Rig | None = None, rules: Sequence[Any] = (), **sizes: Any) -> st.SearchStrategy[Solved]:
@@ -217,17 +260,17 @@ def solved(*, rig: Rig | None = None, rules: Sequence[Any] = (), **sizes: Any) -
     """
     import patchloom.solve  # noqa: F401  what is loaded on first use is not for the first draw to pay
 
-    return _solved(Quiet(rig, "rig"), Quiet(tuple(rules), "rules"), sizes)
+    return _solved(Quiet(pairs(rig=rig, **sizes), "pairs"), Quiet(tuple(rules), "rules"))
 
 
 @st.composite
-def _solved(draw: st.DrawFn, quiet: Quiet, rules: Quiet, sizes: dict[str, Any]) -> Solved:
+def _solved(draw: st.DrawFn, quiet: Quiet, rules: Quiet) -> Solved:
     from patchloom.errors import Impossible
     from patchloom.pipeline import solve
 
     if LAST.replaying is not None and LAST.replaying.patch is not None:
         return Solved(LAST.replaying.rig, LAST.replaying.show, LAST.replaying.patch)
-    rig, show = draw(_pairs(quiet, sizes))
+    rig, show = draw(quiet.held)
     try:
         made = Solved(rig, show, solve(rig, show, rules=rules.held, explain=False))
     except Impossible:
@@ -246,14 +289,14 @@ def infeasible(kind: str = "", *, rig: Rig | None = None, **sizes: Any) -> st.Se
     """
     if kind and kind not in SHORT:
         raise ValueError(f"there is no kind of shortage {kind!r}; there are {', '.join(SHORT)}")
-    return _infeasible(kind, Quiet(rig, "rig"), sizes)
+    return _infeasible(kind, Quiet(pairs(rig=rig, **sizes), "pairs"))
 
 
 @st.composite
-def _infeasible(draw: st.DrawFn, kind: str, quiet: Quiet, sizes: dict[str, Any]) -> Infeasible:
+def _infeasible(draw: st.DrawFn, kind: str, quiet: Quiet) -> Infeasible:
     if LAST.replaying is not None:
         return Infeasible(LAST.replaying.rig, LAST.replaying.show, kind or "replayed", "replayed")
-    rig, show = draw(_pairs(quiet, sizes))
+    rig, show = draw(quiet.held)
     wanted = (kind,) if kind else tuple(SHORT)
     made = shorten(rig, show, wanted, draw(st.integers(0, len(wanted) - 1)), draw(st.integers(0, 15)))
     LAST.note(rig=made.rig, show=made.show)
