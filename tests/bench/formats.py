@@ -5,6 +5,9 @@ process of its own for each, so that nothing is warm that would not be.  The yar
 texts, eight columns, heads repeated, column widths left to typst; XLSX, xlsxwriter writing the same texts into bare cells,
 one sheet a page; PNG, resvg on the same drawings; JSON, json.dumps of nested lists; CSV, csv.writer; SVG, the XML library on
 the same drawings, placed already; HTML, Markdown and text, the same texts escaped and joined.  Aim: 3 at most.
+
+Drawings are placed once for all formats of a process: the line `placing` says what that costs, and `svg` has it in it.  The
+last line holds the demo's papers as HTML and CSV against importing jsonschema and networkx; aim: less than 1.
 """
 
 from __future__ import annotations
@@ -166,6 +169,34 @@ def bare_svg(made: Any) -> Callable[[], object]:
     return lambda: [ElementTree.tostring(root) for root in roots]
 
 
+def placing() -> float:
+    """Return the processor time in seconds of placing the drawings of the book once."""
+    from patchloom.drawing import scenes
+
+    made = book()
+    start = time.process_time()
+    for page in made.pages:
+        scenes(page, stamp=made.stamp)
+    return time.process_time() - start
+
+
+def demo() -> tuple[float, float]:
+    """Return the processor time in seconds of the demo's papers as HTML and CSV, and of importing jsonschema and networkx."""
+    import patchloom
+    from patchloom.cli.demo import shipped
+
+    texts = shipped()
+    rig = patchloom.read_rig(texts["rig.json"])
+    show = patchloom.read_show(texts["show.json"], rig)
+    made = patchloom.book(rig, show, patchloom.solve(rig, show), revision="A")
+    start = time.process_time()
+    patchloom.render(made, "html", files="book")
+    patchloom.render(made, "csv")
+    ours = time.process_time() - start
+    code = "import time; t = time.process_time(); import jsonschema, networkx; print(time.process_time() - t)"
+    return ours, float(subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout)
+
+
 def work(name: str, bare: bool, options: dict[str, Any]) -> float:
     """Return the processor time in seconds of making a book in a format, or of its yardstick."""
     made = book()
@@ -194,6 +225,12 @@ def work(name: str, bare: bool, options: dict[str, Any]) -> float:
 
 def main() -> None:
     """Measure each format in a process of its own, and print."""
+    if sys.argv[1:2] == ["--placing"]:
+        print(placing())
+        return
+    if sys.argv[1:2] == ["--demo"]:
+        print(*demo())
+        return
     if sys.argv[1:2] == ["--one"]:
         name, bare = sys.argv[2], sys.argv[3] == "bare"
         print(work(name, bare, {"files": "book"} if name in ("html", "pdf", "xlsx") else {}))
@@ -207,6 +244,11 @@ def main() -> None:
             for how in ("book", "bare")
         ]
         print(f"{name:>9}: {times[0]:7.2f} s, its library alone {times[1]:7.3f} s, ratio {times[0] / max(times[1], 1e-9):.1f}")
+    if not sys.argv[1:]:
+        for what, said in (("--placing", "the drawings, once"), ("--demo", "HTML and CSV of the demo; jsonschema and networkx")):
+            done = subprocess.run([sys.executable, __file__, what], check=True, capture_output=True, text=True).stdout.split()
+            ratio = f", ratio {float(done[0]) / float(done[1]):.1f}" if len(done) > 1 else ""
+            print(f"{what[2:]:>9}: {' and '.join(f'{float(word):.2f} s' for word in done)} ({said}){ratio}")
     print(f"most memory of a process: {resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024:.0f} MB")
 
 
