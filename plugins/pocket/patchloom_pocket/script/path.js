@@ -26,8 +26,8 @@ function hopRow(hop, place, before) {
       make("b", {}, said(hop.line)),
       make("span", { class: "step" }, ` ${STEPS[hop.step] || hop.step}${hop.over ? " " : ""}`, hop.over ? said(hop.over) : ""),
     ),
-    make("p", { class: "how" }, said(hop.how)),
-    hop.notes.length ? make("p", { class: "set" }, said(hop.notes.join(" \u00b7 "))) : null,
+    make("p", { class: "how", lang: "en" }, said(hop.how)),
+    hop.notes.length ? make("p", { class: "set", lang: "en" }, said(hop.notes.join(" \u00b7 "))) : null,
     make("dl", {}, ...facts.flatMap(([term, words]) => [make("dt", {}, term), make("dd", {}, said(words))])),
   );
 }
