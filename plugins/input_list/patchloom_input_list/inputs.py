@@ -33,7 +33,7 @@ _QUIETLY = ("Backup track",)
 """Columns nobody could have filled in: they are there where there is something to say."""
 _HEADS = {"record": "Track"}
 Layout = list[tuple[Column, Fill]]
-_BLOCK, _FEW = 8, 6
+_BLOCK, _FEW, _WIDE = 8, 6, 10
 
 
 def input_page(view: View, row: List) -> Page:
@@ -60,6 +60,7 @@ def input_page(view: View, row: List) -> Page:
         columns=(head, *(column for column, _ in layout)),
         rows=rows,
         notes=tuple(_notes_below(view, row, layout, slots, last, gone)),
+        repeat_first=len(layout) > _WIDE,
     )
     signals = [line.route.leg for line in lines.values()]
     devices = [place.device for line in lines.values() for place in line.route.hops]

@@ -22,7 +22,7 @@ _ABOUT = {
     "walking": "Zone by zone, the shortest walk. Say the label aloud; tick each position that calls it.",
 }
 _BLOCK = 8
-_MOST_HEARD = 8
+_MOST_HEARD, _WIDE = 8, 11
 
 
 def check_page(view: View, order: str) -> Page | None:
@@ -34,8 +34,12 @@ def check_page(view: View, order: str) -> Page | None:
     heard, left = every_list[:_MOST_HEARD], every_list[_MOST_HEARD:]
     first = _first_of_blocks(lines)
     every = _rows(view, lines, heard, order)
-    tables = [Table("first", "One line of each block first", _columns(heard), _rows(view, first, heard, "first"))]
-    tables.append(Table("lines", "Then every line", _columns(heard), every, tuple(_notes(view, heard, left))))
+    columns = _columns(heard)
+    wide = len(columns) > _WIDE
+    tables = [
+        Table("first", "One line of each block first", columns, _rows(view, first, heard, "first"), repeat_first=wide),
+        Table("lines", "Then every line", columns, every, tuple(_notes(view, heard, left)), repeat_first=wide),
+    ]
     return Page(
         "table",
         "Line check",
