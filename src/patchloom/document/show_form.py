@@ -170,7 +170,7 @@ def _feed(row: dict[str, Any], number: int, signals: Signals, complaints: Compla
 
 def _destinations(value: Any, path: Path, here: Path, complaints: Complaints) -> list[dict[str, Any]]:
     """Return the destinations: an address or a list of them is one with a choice, each object is its own."""
-    if isinstance(value, str) or (isinstance(value, list) and all(isinstance(item, str) for item in value)):
+    if isinstance(value, str) or (isinstance(value, list) and value and all(isinstance(item, str) for item in value)):
         value = [{"at": value}]
         places = [(path, path)]
     else:
