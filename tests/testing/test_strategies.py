@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,6 +17,7 @@ from patchloom.check.verify import verify
 from patchloom.errors import PatchloomError
 from patchloom.model.rig import Rig, Type
 from patchloom.model.show import Show
+from patchloom.testing import health
 from patchloom.testing.asking import AskedFeed, AskedSource, ask
 from patchloom.testing.faults import BROKEN
 from patchloom.testing.generate import generate
@@ -200,3 +203,26 @@ def test_a_false_property_shrinks_to_what_a_person_can_read(
     assert len(rig.devices) <= devices
     assert len(show.sources) <= sources
     assert len(rig.links) < max(2, devices)
+
+
+def test_nothing_is_filtered_and_no_health_check_is_switched_off() -> None:
+    """The kit draws only what it uses: no `assume`, no `.filter`, no check of Hypothesis suppressed."""
+    home = Path(patchloom.__file__).parent / "testing"
+    words = re.compile(r"\bassume\(|\.filter\(|suppress_health_check|HealthCheck\.")
+    assert [path.name for path in sorted(home.glob("*.py")) if words.search(path.read_text(encoding="utf-8"))] == []
+
+
+def test_words_nobody_knows_are_refused() -> None:
+    """A size that is misspelled, a kind of shortage there is not."""
+    with pytest.raises(TypeError, match="desk"):
+        rigs(desk=3)
+    with pytest.raises(TypeError, match="source"):
+        pairs(source=3)
+    with pytest.raises(ValueError, match="there is no kind of shortage 'luck'"):
+        infeasible("luck")
+
+
+def test_the_figures_of_health_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    """The command says what a draw costs beside a solve; how much is for a quiet machine to say."""
+    assert health.main(["--count", "5"]) in (0, 1)
+    assert "rigs and shows of default size" in capsys.readouterr().out

@@ -170,13 +170,13 @@ def _try(kind: str, function: Callable[..., Any], given: Any) -> Iterator[str]:
         first = _answer(kind, function, given)
         second, did = watched(lambda: _answer(kind, function, given))
     except Exception as wrong:  # whatever a stranger's function raises is a breach
-        yield f"it raised {type(wrong).__name__}: {wrong}"
+        yield f"it raised {type(wrong).__name__}: {wrong}; what is drawn or read may be absent, empty or odd: answer all the same"
         return
-    yield from did
+    yield from (f"it {words}; leave that to whoever calls it" for words in did)
     if _text(first) != _text(second):
-        yield "it answered differently the second time"
+        yield "it answered differently the second time; keep nothing between calls, and sort what comes out of a set"
     if _given(given) != before:
-        yield "it altered what it was given"
+        yield "it altered what it was given; build a new one (attrs.evolve)"
     yield from _JUDGES[kind](given, first)
 
 
@@ -238,24 +238,28 @@ def _judge_rule(case: Any, rows: list[Any]) -> Iterator[str]:
     known = Known(case.rig, case.show)
     for row in rows:
         if not isinstance(row, Finding):
-            yield f"it gave a {type(row).__name__} where a Finding is due"
+            yield f"it gave a {type(row).__name__} where a Finding is due; yield one, or put @patchloom.rule over it"
             continue
         if row.severity not in SEVERITIES:
-            yield f"severity {row.severity!r} is none of {', '.join(SEVERITIES)}"
+            yield f"severity {row.severity!r} is none of {', '.join(SEVERITIES)}; take one of them"
         if not row.rule or not row.message.strip():
-            yield "a finding has no rule or no message"
+            yield "a finding has no rule or no message; give its name and a sentence"
         if row.period and row.period not in known.periods:
             yield f"{row.rule}: there is no period {row.period!r}"
         if row.kind == "found" and not row.where:
             yield f"{row.rule}: it names no place; put the address, link, signal or position it speaks of into `where`"
-        yield from (f"{row.rule}: `where` names {text}, which is not there" for text in row.where if not known.has(text))
+        yield from (
+            f"{row.rule}: `where` names {text}, which is not there; name what the documents have, as they spell it"
+            for text in row.where
+            if not known.has(text)
+        )
 
 
 def _judge_paper(case: Any, rows: list[Any]) -> Iterator[str]:
     known = Known(case.rig, case.show)
     pages = [row for row in rows if isinstance(row, Page)]
     if len(pages) != len(rows):
-        yield "it gave something that is no Page"
+        yield "it gave something that is no Page; yield patchloom.pages.Page(...)"
     for page in pages:
         if page.kind not in KINDS or not page.title:
             yield f"a page of kind {page.kind!r} titled {page.title!r}; it needs a title and a kind out of {', '.join(KINDS)}"
@@ -267,7 +271,7 @@ def _judge_paper(case: Any, rows: list[Any]) -> Iterator[str]:
         yield from (f"{page.title}: it prints {text}, which is not there" for text in known.strays(repr(dump(page))))
     keys = [(page.title, page.subject, page.position, page.period) for page in pages]
     if len(set(keys)) != len(keys):
-        yield "two pages have the same title, subject, position and period"
+        yield "two pages have the same title, subject, position and period; give each a subject of its own"
     yield from _readable(dump(Book(stamp=Stamp(show="trial"), pages=tuple(pages))), "page")
 
 
@@ -282,7 +286,7 @@ def _judge_renderer(book: Any, rows: list[Any]) -> Iterator[str]:
     names = []
     for row in rows:
         if not isinstance(row, Artifact):
-            yield f"it gave a {type(row).__name__} where an Artifact is due"
+            yield f"it gave a {type(row).__name__} where an Artifact is due; yield Artifact(name, media_type, bytes)"
             continue
         names.append(row.name.lower())
         if not _NAME.match(row.name) or ".." in row.name:
@@ -292,9 +296,9 @@ def _judge_renderer(book: Any, rows: list[Any]) -> Iterator[str]:
         else:
             yield from _content(row)
     if len(set(names)) != len(names):
-        yield "two files have the same name (case aside)"
+        yield "two files have the same name (case aside); number them"
     if {page.kind for page in book.pages} == set(KINDS) and not rows:
-        yield "it gave nothing for a book with pages of every kind"
+        yield "it gave nothing for a book with pages of every kind; give a file that says what it cannot show"
 
 
 def _content(row: Artifact) -> Iterator[str]:
@@ -304,17 +308,17 @@ def _content(row: Artifact) -> Iterator[str]:
     try:
         text = row.bytes.decode("utf-8-sig")
     except UnicodeDecodeError:
-        yield f"{row.name}: text that is not UTF-8"
+        yield f"{row.name}: text that is not UTF-8; encode it so, or call it application/octet-stream"
         return
     if media in ("text/html", "image/svg+xml") and ("<script>alert" in text or "<b>loud" in text):
-        yield f"{row.name}: a name is taken for markup"
+        yield f"{row.name}: a name is taken for markup; escape every text"
     if media.endswith("xml"):
         try:
             ElementTree.fromstring(row.bytes)
         except ElementTree.ParseError as wrong:
             yield f"{row.name}: it is not well formed ({wrong})"
     if media == "text/csv":
-        yield from (f"{row.name}: a spreadsheet would run the cell {cell!r}" for cell in _live(text))
+        yield from (f"{row.name}: a spreadsheet would run the cell {cell!r}; put an apostrophe before it" for cell in _live(text))
 
 
 def _live(text: str) -> Iterator[str]:
@@ -324,14 +328,14 @@ def _live(text: str) -> Iterator[str]:
 
 def _judge_importer(given: Any, row: Any) -> Iterator[str]:
     if isinstance(row, list) or not isinstance(row, Imported):
-        yield f"it gave a {type(row).__name__} where an Imported is due"
+        yield f"it gave a {type(row).__name__} where an Imported is due; return Imported(document, guesses, ...)"
         return
     yield from _readable(row.document, str(row.document.get("format", "show")).partition("/")[0])
     for word in ("guesses", "skipped", "questions"):
         if not all(isinstance(item, Remark) and item.message for item in getattr(row, word)):
-            yield f"`{word}` holds something that is no Remark with a message"
+            yield f"`{word}` holds something that is no Remark with a message; say the cell and what was taken for what"
     if row.rows_read < 0:
-        yield f"it says it read {row.rows_read} rows"
+        yield f"it says it read {row.rows_read} rows; count them from 0"
 
 
 _JUDGES: dict[str, _Judge] = {
