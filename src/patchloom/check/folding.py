@@ -66,7 +66,7 @@ ROOTS: dict[str, frozenset[str]] = {
         "split-paths-aligned": (_CARRIED, _RELATIONS),
         "coherent-group": (_CARRIED, _RELATIONS),
         "monitor-budget": (_CARRIED,),
-        "pass-through-dependence": (_WANTS, _RELATIONS),
+        "pass-through-dependence": ("loss-not-survived",),
         "framing-unsaid": (_LINKS, _PLACES),
         "leader-stays": (_CLOCK,),
         "fallback-reaches": (_CLOCK,),
@@ -89,7 +89,6 @@ ROOTS: dict[str, frozenset[str]] = {
         "record-order": (_CARRIED,),
         "spare-line-per-box": ("spare-not-free spare-not-reaching", _CARRIED),
         "unmuted-repatch": (_CARRIED,),
-        "outputs-stay-aligned": (_CARRIED,),
         "level-and-connector-fit": ("one-feeder", _ENTRIES, _PLACES),
     }.items()
 }
