@@ -25,7 +25,7 @@ _WIDTHS = (36.0, 27.0, 50.0)
 _DISTANCES = (1.0, 2.5, 5.0, 8.0, 12.0)
 _GAP, _ASIDE = 0.7, 1.8
 """Room between labels, one above and one beside the other."""
-_REACH, _MOST_FAR = 75.0, 400
+_REACH, _MOST_FAR, _MOST_FILLED = 75.0, 160, 0.55
 _LEADER_FROM = 2.0
 Segment = tuple[Point, Point]
 Size = tuple[float, float, list[tuple[str, bool]]]
@@ -66,6 +66,8 @@ def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment
     `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
     `ties` are lines that no text may lie on.  Gives up, with what it has, when more than `most_left` find no place.
     """
+    if len(labels) > most_left + 1 and _crowded(labels, area, blocked):
+        return [], labels
     table = _Table(labels, area, blocked, ties or [])
     done: dict[str, Placed] = {}
     left: list[Label] = []
@@ -80,6 +82,17 @@ def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment
     order = {label.key: index for index, label in enumerate(labels)}
     left.sort(key=lambda label: order[label.key])
     return [done[label.key] for label in labels if label.key in done], left
+
+
+def _crowded(labels: list[Label], area: Box, blocked: list[Box]) -> bool:
+    """Return whether labels ask for more of the free room than labels beside their things have ever found."""
+    asked = 0.0
+    for label in labels:
+        lines = set_rows(label.rows, _WIDTHS[0])
+        wide = max(width(words, SMALLEST, bold) for words, bold in lines) + _ASIDE
+        asked += wide * (len(lines) * LEAD * SMALLEST * MM + _GAP)
+    taken = sum(box.wide * box.high for box in (*blocked, *(label.symbol for label in labels if not label.inside)))
+    return asked > _MOST_FILLED * max(1.0, area.wide * area.high - taken)
 
 
 def _hardest_first(labels: list[Label]) -> list[Label]:
