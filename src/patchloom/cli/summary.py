@@ -10,7 +10,7 @@ from pathlib import Path
 
 from patchloom.address import parse
 from patchloom.cli.common import CHECKED, plural
-from patchloom.finding import Finding
+from patchloom.finding import SEVERITIES, Finding
 from patchloom.model.patch import Patch, Setting
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
@@ -139,9 +139,12 @@ def _phantom(setting: Setting) -> str:
 
 
 def _judged(findings: tuple[Finding, ...]) -> str:
-    counts = Counter(row.severity for row in findings)
-    words = ", ".join(f"{counts[name]} {name}" for name in ("stop", "safety", "warn", "advice", "note") if counts[name])
-    return f"every leg pushed through from scratch; findings: {words or 'none'}"
+    found = [row for row in findings if row.kind == "found"]
+    counts = Counter(row.severity for row in found)
+    words = ", ".join(f"{counts[name]} {name}" for name in SEVERITIES if counts[name])
+    lacking = len({row.rule for row in findings if row.kind == "unchecked"})
+    silent = f"; {lacking} rules lack data" if lacking > 1 else "; 1 rule lacks data" if lacking else ""
+    return f"every leg pushed through from scratch; findings: {words or 'none'}{silent}"
 
 
 def _first(folder: Path, papers: tuple[str, ...]) -> str:
