@@ -59,9 +59,7 @@ def _domain(tally: Tally, look: Look, domain: ClockDomain, silenced: tuple[str, 
     if told:
         tally.found(look.period, told, domain.leader, domain.id, numbers=numbers)
     if not domain.fallback:
-        told = (
-            f"No device is named to lead domain {domain.id} after {domain.leader}; {some(silenced)} would be without a clock."
-        )
+        told = f"No device is named to lead domain {domain.id} after {domain.leader}; {some(silenced)} would be without a clock."
         todo = "Name a fallback, and set the order at each device."
         tally.found(look.period, told, domain.leader, domain.id, numbers=numbers, todo=todo)
 
