@@ -44,10 +44,19 @@ class Ground:
             for row in range(max(first, 0), min(last, len(self.full))):
                 self.full[row] |= mask
 
-    def hits(self, box: Box) -> bool:
-        """Return whether a box surely lies over something; False leaves it open."""
+    def free(self, box: Box) -> bool | None:
+        """Return whether a box touches nothing for certain, or surely lies over something (False); None leaves it open.
+
+        A box that leaves the area is not looked at beyond it.
+        """
         top, low, mask = self._touched(box)
-        return any(row & mask for row in self.full[top:low])
+        for row in self.full[top:low]:
+            if row & mask:
+                return False
+        for row in self.rows[top:low]:
+            if row & mask:
+                return None
+        return True
 
     def struck(self, start: Point, end: Point, but: list[Box]) -> bool:
         """Return whether a line surely runs over something that is in none of the boxes `but`; False leaves it open."""
@@ -62,26 +71,30 @@ class Ground:
                     return True
         return False
 
-    def clear(self, box: Box) -> bool:
-        """Return whether no cell that a box touches is taken; a box that leaves the area is not looked at beyond it."""
-        top, low, mask = self._touched(box)
-        return not any(row & mask for row in self.rows[top:low])
-
     def _touched(self, box: Box) -> tuple[int, int, int]:
         """Return the first row, the row after the last, and the bits of the columns a box touches."""
-        left = min(max(math.floor((box.x0 - self.area.x0) / _CELL), 0), self.columns)
-        right = min(max(math.ceil((box.x1 - self.area.x0) / _CELL), 0), self.columns)
-        top = min(max(math.floor((box.y0 - self.area.y0) / _CELL), 0), len(self.rows))
-        low = min(max(math.ceil((box.y1 - self.area.y0) / _CELL), 0), len(self.rows))
-        return top, low, ((1 << (right - left)) - 1) << left if right > left else 0
+        x, y, columns, rows = self.area.x0, self.area.y0, self.columns, len(self.rows)
+        left, right = math.floor((box.x0 - x) / _CELL), math.ceil((box.x1 - x) / _CELL)
+        top, low = math.floor((box.y0 - y) / _CELL), math.ceil((box.y1 - y) / _CELL)
+        left, right = (left if left > 0 else 0), (right if right < columns else columns)
+        top, low = (top if top > 0 else 0), (low if low < rows else rows)
+        return top, low if low > 0 else 0, ((1 << (right - left)) - 1) << left if right > left else 0
 
     def take_line(self, start: Point, end: Point) -> None:
         """Mark every cell near a line."""
+        if start[0] == end[0] or start[1] == end[1]:
+            (x0, x1), (y0, y1) = sorted((start[0], end[0])), sorted((start[1], end[1]))
+            top, low, mask = self._touched(Box(x0 - 0.3, y0 - 0.3, x1 + 0.3, y1 + 0.3))
+            for row in range(top, low):
+                self.rows[row] |= mask
+            return
         steps = max(1, math.ceil(math.dist(start, end) / (_CELL / 2)))
         for step in range(steps + 1):
             x = start[0] + (end[0] - start[0]) * step / steps
             y = start[1] + (end[1] - start[1]) * step / steps
-            self.take(Box(x - 0.3, y - 0.3, x + 0.3, y + 0.3))
+            top, low, mask = self._touched(Box(x - 0.3, y - 0.3, x + 0.3, y + 0.3))
+            for row in range(top, low):
+                self.rows[row] |= mask
 
     def fits(self, wide: float, high: float, near: Point, reach: float) -> Iterator[tuple[float, float, float]]:
         """Yield (distance, x, y) of top left corners where a box fits, no farther than `reach`, the nearest first."""

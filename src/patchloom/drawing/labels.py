@@ -148,9 +148,12 @@ class _Table:
 
     def _free(self, label: Label, box: Box, floors: list[Box]) -> bool:
         """Return whether a box beside its symbol touches nothing; looked up in the ground, and box by box where that is taken."""
-        if not box.inside(self.area) or self.ground.hits(box) or not self._apart(label, box, floors):
+        if not box.inside(self.area):
             return False
-        return self.ground.clear(box) or not (
+        free = self.ground.free(box)
+        if free is False or not self._apart(label, box, floors):
+            return False
+        return free or not (
             any(box.meets(other, 0.4) for other in self.solid)
             or any(box.meets(other) for other in self.around)
             or any(crosses(tie, box) for tie in self.ties)
