@@ -6,14 +6,15 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import find, given, settings
 from hypothesis import strategies as st
 
 import patchloom
-from patchloom.testing import find_counterexample, pairs, pytest_plugin, rigs, shows, solved
+from patchloom.testing import find_counterexample, infeasible, pairs, pytest_plugin, rigs, shows, solved
 from patchloom.testing.counterexample import Counterexample, leave, read_left
 from patchloom.testing.last import LAST, Solved
 
@@ -206,3 +207,55 @@ def test_commands_are_quoted(name: str, tmp_path: Path) -> None:
     assert found is not None
     text = (tmp_path / name / "replay.txt").read_text()
     assert ("'" in text.splitlines()[0]) == (" " in name)
+
+
+def hooked(monkeypatch: pytest.MonkeyPatch, item: Any, *, failed: bool = True) -> list[tuple[str, str]]:
+    """Return the sections a report gets."""
+    report = SimpleNamespace(when="call", failed=failed, sections=[])
+    steps = pytest_plugin.pytest_runtest_makereport(item, None)  # type: ignore[arg-type]
+    next(steps)
+    with pytest.raises(StopIteration):
+        steps.send(report)
+    return report.sections
+
+
+def test_the_hooks_leave_what_was_drawn_and_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pytestconfig: pytest.Config
+) -> None:
+    """Nothing drawn, nothing left; drawn, a folder named for the test; a fault in leaving is said and hides nothing."""
+    monkeypatch.setattr(pytestconfig.option, "patchloom_folder", str(tmp_path))
+    item: Any = SimpleNamespace(config=pytestconfig, nodeid="test_mine.py::test_it[a b]")
+    LAST.clear()
+    assert hooked(monkeypatch, item) == []
+    rig, show = find(pairs(desks=1, boxes=0, sources=1), lambda pair: True)
+    LAST.note(rig=rig, show=show)
+    assert hooked(monkeypatch, item, failed=False) == []
+    ((title, words),) = hooked(monkeypatch, item)
+    assert title == "patchloom: the smallest case"
+    assert "run it again: pytest 'test_mine.py::test_it[a b]' --patchloom-replay" in words
+    assert (tmp_path / "test_mine.py-test_it-a-b" / "patch.json").exists()
+    steps = pytest_plugin.pytest_runtest_call(item)
+    next(steps)
+    assert LAST.rig is None
+    LAST.note(rig=rig, show=show)
+    monkeypatch.setattr(pytestconfig.option, "patchloom_folder", str(tmp_path / "test_mine.py-test_it-a-b" / "rig.json"))
+    assert "it could not be left in" in hooked(monkeypatch, item)[0][1]
+    monkeypatch.setattr(pytestconfig.option, "patchloom_replay", str(tmp_path / "test_mine.py-test_it-a-b"))
+    try:
+        pytest_plugin.pytest_configure(pytestconfig)
+        assert LAST.replaying is not None
+        assert find(pairs(), lambda pair: True) == (rig, show)
+        assert find(infeasible(), lambda row: True)[:2] == (rig, show)
+        assert "still fails" in hooked(monkeypatch, item)[0][1]
+    finally:
+        pytest_plugin.pytest_unconfigure(pytestconfig)
+        LAST.clear()
+    assert LAST.replaying is None
+
+
+def test_a_counterexample_over_a_rig_of_ones_own() -> None:
+    """With a rig given, only the show is drawn."""
+    rig = patchloom.read_rig(Path(__file__).parents[2] / "docs" / "examples" / "small-church" / "rig.json")
+    found = find_counterexample(lambda rig, show, patch: False, rig=rig, max_examples=3, sources=3)
+    assert found is not None
+    assert found.rig is rig

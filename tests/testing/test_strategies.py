@@ -128,6 +128,30 @@ def test_a_show_is_drawn_over_any_rig(data: st.DataObject) -> None:
     assert patchloom.solve(rig, show, explain=False).settings
 
 
+EXAMPLES = sorted((Path(__file__).parents[2] / "docs" / "examples").glob("*/rig.json"))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_a_show_is_drawn_over_rigs_people_wrote(path: Path) -> None:
+    """Splits, tie lines, networks, several rates: what is asked of them can be carried."""
+    rig = patchloom.read_rig(path)
+
+    @settings(max_examples=4, deadline=None, derandomize=True, database=None, phases=[Phase.generate])
+    @given(shows(rig, sources=12))
+    def carried(show: Show) -> None:
+        assert patchloom.solve(rig, show, explain=False).settings
+
+    carried()
+
+
+def test_a_rig_without_sockets_has_nothing_to_ask_for() -> None:
+    """A show over it is empty, and nothing can be asked of it in vain."""
+    rig = Rig(domains={"main": {"rate": 48000}})  # type: ignore[arg-type]
+    assert find(shows(rig), lambda show: True).sources == ()
+    with pytest.raises(ValueError, match="nothing can be asked of it in vain"):
+        find(infeasible(rig=rig), lambda row: True)
+
+
 def test_sizes_are_kept() -> None:
     """Limits given to a strategy are kept."""
 
