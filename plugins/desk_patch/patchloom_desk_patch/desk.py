@@ -6,6 +6,7 @@ Comes in: a `View` and a desk.  Goes out: a `Page`, or None where nothing is set
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from patchloom.address import Slot, parse
 from patchloom.model.patch import Route, Selection
@@ -85,12 +86,26 @@ def _channels(view: View, row: List) -> Table | None:
     kept = [
         place for place, column in enumerate(columns) if column.id not in _MAY_GO or any(each.cells[place].text for each in rows)
     ]
-    made = tuple(Row(tuple(each.cells[place] for place in kept), each.kind, each.block, each.keep, each.marks) for each in rows)
+    filled = [Row(tuple(each.cells[place] for place in kept), each.kind, each.block, each.keep, each.marks) for each in rows]
+    made = tuple(_folded(view, filled))
     notes = (
         (view.say("Trim: where to start, from 0; blank = unknown."),) if "trim" in {columns[place].id for place in kept} else ()
     )
     title = view.say("Channels of {name}", name=list_name(view, row))
     return Table(f"channels-{key}", title, tuple(columns[place] for place in kept), made, notes)
+
+
+def _folded(view: View, rows: list[Row]) -> Iterator[Row]:
+    """Yield rows, two whole blocks or more with nothing in them as one row that says so."""
+    blocks = [list(same) for _, same in groupby(rows, key=lambda row: row.block)]
+    for bare, group in groupby(blocks, key=lambda block: all(row.kind == "empty" for row in block)):
+        run = list(group)
+        if bare and len(run) > 1:
+            first, last = run[0][0].cells[0].text, run[-1][-1].cells[0].text
+            words = view.say("{first} to {last} not in use", first=first, last=last)
+            yield Row((Cell(words),), "section", run[0][0].block, marks=("empty",))
+        else:
+            yield from (row for block in run for row in block)
 
 
 def _copies(view: View, at: Slot) -> dict[int, list[str]]:
