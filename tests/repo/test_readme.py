@@ -42,6 +42,7 @@ def test_the_example_program_runs(root: Path, tmp_path: Path, monkeypatch: pytes
         *(
             str(path.relative_to(Path(__file__).parents[2]))
             for path in sorted((Path(__file__).parents[2] / "docs").rglob("*.md"))
+            if not any(part.startswith("_") for part in path.parts)  # what a build leaves is no page of ours
         ),
     ],
 )
