@@ -115,6 +115,10 @@ def faults_of(sheet: dict[str, Any], smallest: float = SMALLEST_PX) -> list[str]
 def paper_faults(sheet: dict[str, Any], row_mm: float = 6.5) -> list[str]:
     """Return the breaches of a sheet of a paper: those of `faults_of`, and rows too low to write in."""
     room = _ROOMS["wide" if " wide" in sheet["name"] else "tall"]
-    over = [f"the sheet is {sheet['high'] * 25.4 / 96:.1f} mm high"] if sheet["high"] * 25.4 / 96 > room + 12.5 else []
+    over = (
+        [f"the sheet of {sheet['lines'][0][0]!r} is {sheet['high'] * 25.4 / 96:.1f} mm high"]
+        if sheet["high"] * 25.4 / 96 > room + 12.5
+        else []
+    )
     low = [high for high in sheet["rows"] if high < row_mm * 96 / 25.4 - 0.5]
     return [*faults_of(sheet), *over, *(f"a row is {high:.1f} px high" for high in low[:3])]

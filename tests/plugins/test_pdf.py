@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from patchloom.drawing import fonts
-from patchloom.pages import Book, Caution, Column, Diagram, Edge, Node, Page, Remark, Row, Stamp, Table
+from patchloom.pages import Book, Caution, Column, Diagram, Edge, Node, Page, Plan, Remark, Row, Stamp, Table, Thing
 from patchloom.plugins import load
 from tests.pages.world import hostile_show, small_book
 
@@ -249,3 +249,15 @@ def test_the_code_says_what_the_stamp_says() -> None:
 
     assert code_text(long_table(1).pages[0], STAMP) == "REV C PATCH 01234567 PAPER FEDCBA98"
     assert json.dumps(code_text(Page("table", "x"), Stamp())) == '"REV - PATCH - PAPER -"'
+
+
+def test_names_of_many_scripts_can_be_selected() -> None:
+    """Polish, Greek, Cyrillic, Arabic and Hebrew names come out of a list and of a plot as they were put in, letter by letter."""
+    names = ("Zażółć gęślą jaźń", "Ελληνικά Γιώργος", "Кириллица", "ميكروفون المغنية", "עברית קול")
+    table = Table("t", columns=(Column("a", "A"),), rows=tuple(Row((name,)) for name in names))
+    things = tuple(Thing(id=f"t{place}", kind="mic", label=name) for place, name in enumerate(names))
+    pages = (Page("table", "List", tables=(table,)), Page("plan", "Plot", plan=Plan(things=things)))
+    for text in sheets(Book(stamp=STAMP, pages=pages)):
+        for name in names:
+            # What runs right to left is read back in the order it stands on the paper, or in the order it is said.
+            assert name in text or name[::-1] in text, name

@@ -16,6 +16,7 @@ from patchloom_html.words import inert, plain
 
 __all__ = ["pieces"]
 
+_BOX = 4.2 + 0.4  # the box to tick, with the room above it
 _LEFT = 4.2 + 2.5 + 8.0 + 2.5  # box, gap, number, gap
 _GAP, _MOST_COLUMNS, _MOST_LINES, _NARROWEST = 4.0, 4, 24, 36.0
 
@@ -54,9 +55,9 @@ def _step(step: Step, number: int, wide: float, say: Say) -> Iterator[Piece]:
         html, high = _lines(lines, count, each)
         if place == 0:
             words, more = _words(step, room, say)
-            yield Piece(high + more + 2.0 + 0.3, _row('<span class="box"></span>', str(number), words + html))
+            yield Piece(max(high + more, _BOX) + 2.0 + 0.3, _row('<span class="box"></span>', str(number), words + html))
         else:
-            yield Piece(high + 2.0 + 0.3, _row('<span class="box"></span>', f"({number})", html))
+            yield Piece(max(high, _BOX) + 2.0 + 0.3, _row('<span class="box"></span>', f"({number})", html))
 
 
 def _row(box: str, number: str, inside: str) -> str:
