@@ -13,7 +13,6 @@ of them are tried.
 from __future__ import annotations
 
 import argparse
-import ast
 import difflib
 import json
 import os
@@ -24,7 +23,7 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -180,15 +179,26 @@ def ask(side: str, folder: Path, names: list[str]) -> dict[str, str]:
     return found
 
 
+@cache
+def _functions(path: Path) -> dict[str, list[str]]:
+    """Return the lines of each function of a changed file, without the first."""
+    found: dict[str, list[str]] = {}
+    rows: list[str] = []
+    for line in path.read_text(encoding="utf-8").split("\n"):
+        if line.startswith("def "):
+            rows = found[line[4:].partition("(")[0]] = []
+        elif line[:1] not in ("", " ", ")"):
+            rows = []
+        else:
+            rows.append(line)
+    return found
+
+
 def change(folder: Path, name: str) -> str:
     """Return the lines a change takes away and puts in."""
     module, _, function = name.rpartition(".")
-    text = (folder / "src" / f"{module.replace('.', '/')}.py").read_text(encoding="utf-8")
-    bodies = []
-    for wanted in (f"{function.rpartition('_')[0]}_orig", function):
-        node = next(node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef) and node.name == wanted)
-        bodies.append((ast.get_source_segment(text, node) or "").split("\n")[1:])
-    rows = difflib.unified_diff(*bodies, n=0, lineterm="")
+    bodies = _functions(folder / "src" / f"{module.replace('.', '/')}.py")
+    rows = difflib.unified_diff(bodies[f"{function.rpartition('_')[0]}_orig"], bodies[function], n=0, lineterm="")
     return "\n".join(f"    {row[0]} {row[1:].strip()}" for row in rows if row[:2] not in ("--", "++", "@@"))
 
 
@@ -222,6 +232,8 @@ def main() -> int:
     found: dict[str, str] = {}
     for side, names in spoil(given.folder).items():
         wanted = [name for name in names if not given.words or any(word in name for word in given.words)]
+        if not wanted:
+            continue
         (given.folder / f"{side}.json").write_text(json.dumps(wanted), encoding="utf-8")
         again = [sys.executable, __file__, "--side", side, "--folder", str(given.folder)]
         subprocess.run(again, check=True)
