@@ -23,7 +23,7 @@ def test_a_waived_stop_lets_verify_pass(club: Path, run, monkeypatch: pytest.Mon
     write_club(club, show={"waivers": [waiver]})
     assert run("-C", club, "solve").status == 0
     assert "waiver-unused" in run("-C", club, "verify").out
-    monkeypatch.setattr(pipeline, "verify", lambda *_: (Finding("one-feeder", "stop", "Two feed one.", ("BOX.mic[1]",)),))
+    monkeypatch.setattr(pipeline, "verify", lambda *_, **__: (Finding("one-feeder", "stop", "Two feed one.", ("BOX.mic[1]",)),))
     answer = run("-C", club, "verify")
     assert answer.status == 0
     assert "waived: A. Engineer: known" in answer.out
