@@ -19,6 +19,7 @@ __all__ = ["pieces"]
 _BOX = 4.2 + 0.4  # the box to tick, with the room above it
 _LEFT = 4.2 + 2.5 + 8.0 + 2.5  # box, gap, number, gap
 _GAP, _MOST_COLUMNS, _MOST_LINES, _NARROWEST = 4.0, 4, 24, 36.0
+_TALLEST, _MOST_ROWS = 130.0, 30  # mm of lines in one part of a step, and rows that one line may take
 
 
 def pieces(groups: tuple[StepGroup, ...], wide: float, say: Say) -> Iterator[tuple[Piece, float]]:
@@ -49,8 +50,7 @@ def _step(step: Step, number: int, wide: float, say: Say) -> Iterator[Piece]:
     room = wide - _LEFT
     count = _columns(step.lines, room)
     each = (room - (count - 1) * _GAP) / count
-    most = _MOST_LINES * count
-    parts = [step.lines[start : start + most] for start in range(0, len(step.lines), most)] or [()]
+    parts = list(_parts(step.lines, count, each)) or [()]
     for place, lines in enumerate(parts):
         html, high = _lines(lines, count, each)
         if place == 0:
@@ -58,6 +58,29 @@ def _step(step: Step, number: int, wide: float, say: Say) -> Iterator[Piece]:
             yield Piece(max(high + more, _BOX) + 2.0 + 0.3, _row('<span class="box"></span>', str(number), words + html))
         else:
             yield Piece(max(high, _BOX) + 2.0 + 0.3, _row('<span class="box"></span>', f"({number})", html))
+
+
+def _parts(lines: tuple[str, ...], count: int, each: float) -> Iterator[tuple[str, ...]]:
+    """Yield the lines of a step in parts that a sheet can hold: not too many, not too high; a line too long for it in pieces."""
+    part: list[str] = []
+    high = 0.0
+    for line in lines:
+        rows = wrap(line, each, BODY.points)
+        begun = 0
+        for start in range(0, len(rows), _MOST_ROWS):
+            some = rows[start : start + _MOST_ROWS]
+            end = begun
+            for row in some:
+                end = line.index(row, end) + len(row)
+            words, begun = line[begun:end], end
+            more = len(some) * BODY.line + 0.6
+            if part and (len(part) >= _MOST_LINES * count or high + more > _TALLEST * count):
+                yield tuple(part)
+                part, high = [], 0.0
+            part.append(words)
+            high += more
+    if part:
+        yield tuple(part)
 
 
 def _row(box: str, number: str, inside: str) -> str:
