@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from patchloom import pipeline
 from patchloom.check.catalogue import ENTRIES
+from patchloom.finding import Finding
 
 OWN = '''
 import patchloom
@@ -104,3 +106,22 @@ def test_what_could_not_be_checked_is_a_line_and_all_of_it_on_demand(run, solved
     lacking = [row for row in rows if row["kind"] == "unchecked"]
     assert all("missing" in row["numbers"] for row in lacking)
     assert lacking
+
+
+def test_papers_are_not_issued_over_a_stop(run, solved: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A stop nobody has signed leaves DRAFT as the only status; signed off, or a mere warning, papers may be issued."""
+
+    def judged(severity: str, waived: str = "") -> None:
+        found = (Finding("a-rule", severity, "Something is so.", ("BOX",), (), "Look.", "", waived),)
+        monkeypatch.setattr(pipeline, "judge", lambda *_, **__: found)
+
+    words = ("-C", solved, "papers", "-o", "-", "--paper", "input-list", "--status")
+    judged("stop")
+    answer = run(*words, "ISSUED")
+    assert answer.status == 2
+    assert "papers cannot be ISSUED" in answer.err
+    assert run(*words, "DRAFT").status == 1
+    judged("stop", "A. Person: known")
+    assert run(*words, "ISSUED").status == 0
+    judged("warn")
+    assert run(*words, "AS-BUILT").status == 0
