@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import find, given, settings
 from hypothesis import strategies as st
+from hypothesis.configuration import storage_directory
 
 import patchloom
 from patchloom.testing import find_counterexample, infeasible, pairs, pytest_plugin, rigs, shows, solved
@@ -174,10 +176,12 @@ def test_a_folder_that_is_not_there_cannot_be_replayed(pytestconfig: pytest.Conf
 
 
 def run(folder: Path, *words: str) -> str:
-    """Return what pytest prints in a folder."""
+    """Return what pytest prints in a folder; tables Hypothesis keeps between runs are shared with this one."""
+    kept = {**os.environ, "HYPOTHESIS_STORAGE_DIRECTORY": str(storage_directory())}
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", *words],
         cwd=folder,
+        env=kept,
         capture_output=True,
         text=True,
         check=False,
