@@ -16,7 +16,7 @@ numpy = pytest.importorskip("numpy", reason="numpy comes with highspy")
 
 
 def grey(png: bytes) -> Any:
-    """Return the picture of an 8-bit PNG as rows of grey: the first channel, its filters undone (PNG specification, 9)."""
+    """Return the upper part of an 8-bit PNG as rows of grey: the first channel, its filters undone (PNG specification, 9)."""
     at, packed, wide, high, channels = 8, b"", 0, 0, 1
     while at < len(png):
         length, kind = struct.unpack(">I4s", png[at : at + 8])
@@ -27,7 +27,7 @@ def grey(png: bytes) -> Any:
             channels = {0: 1, 2: 3, 4: 2, 6: 4}[colour]
         packed += body if kind == b"IDAT" else b""
         at += length + 12
-    raw, step = zlib.decompress(packed), wide * channels
+    raw, step, high = zlib.decompress(packed), wide * channels, high // 5
     rows, before = [], numpy.zeros(step, dtype=numpy.int64)
     for y in range(high):
         start = y * (step + 1)
