@@ -155,8 +155,8 @@ class Feed:
     person: str = text("Who it is for.")
     excludes: str = text("The signal an N-1 feed must not contain. Absent: none declared.")
     tap: str = text("What a copy may come after, e.g. `fader`. Absent: any.")
-    most_ms: float | None = plain("Longest delay from microphone to ear in milliseconds. Absent: 3 for who sings or speaks into a "
-                                  "microphone of their own, else 6; only ears and wedges are held to it.")
+    most_ms: float | None = plain("Longest delay from microphone to ear in milliseconds. Absent: 3 for who sings or speaks into "
+                                  "a microphone of their own, else 6; only ears and wedges are held to it.")
     survives: tuple[Survives, ...] = many(Survives, "What it must outlive. Absent: nothing declared.")
     tags: tuple[str, ...] = words("Words that select it.")
     priority: int | None = plain("Order of restoring, 1 first. Absent: last.")
