@@ -235,7 +235,7 @@ def _lay_scaled(canvas: Canvas, plan: Plan, frame: _Frame, keyed: bool) -> bool:
         y += row.high + 1.5
     _scale_bar(canvas, plan, view, Box(field.x0, field.y0, max(field.x1, frame.band_at[0] - 3.0), field.y1 + _FOOT))
     middle = ((view.origin[0], stage.y0 - 2.0), (view.origin[0], stage.y1 + 2.0))
-    keep_off = [middle, *_sides(stage.grown(0.6)), *_sides(stage)]
+    keep_off = [middle, *_sides(stage.grown(0.6)), *_sides(stage.grown(-0.6))]
     key = Box(frame.column.x0, y, frame.column.x1, frame.column.y1) if keyed else None
     return _lay_things(canvas, plan, view, field, blocked, keep_off, key)
 
