@@ -51,7 +51,7 @@ def test_papers_to_the_terminal(solved: Path, run) -> None:
 
 
 def test_options_are_for_papers_or_for_formats(solved: Path, run) -> None:
-    """A name papers know goes to the papers, any other to the format; PAPER.NAME, FORMAT.NAME say which; --replaces is printed."""
+    """A name papers know goes to the papers, others to the format; PAPER.NAME, FORMAT.NAME say which; --replaces is printed."""
     words = ("-C", solved, "papers", "-o", "-", "--format", "text", "--paper", "input-list")
     plain = run(*words, "--revision", "B", "--replaces", "A").out
     assert "REV B" in plain
