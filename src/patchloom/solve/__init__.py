@@ -22,7 +22,7 @@ In the order a reader meets them:
   `ruled/` keeps routing rules.
 - `clock`, `owner`, `gain` and `copper`: the clock tree, the owner of each preamp, gain, trims and phantom;
   `controls` asks them all; `notes` says what a reader should know.
-- `emit`: the state of the search as a `Patch`.
+- `straight` counts a leg at the slot it was asked for where a block drags it there; `emit`: the state of the search as a `Patch`.
 - `explain/`: why there is no patch, and ways out.  `exact/`: tiny rigs by trying everything; not part of a solve.
 """
 

@@ -33,6 +33,7 @@ from patchloom.solve.ruled.overruled import overruled
 from patchloom.solve.ruled.rules import Ruled, cuts_of
 from patchloom.solve.slot import aims, cut_at
 from patchloom.solve.spare import spare_units, spares_kept
+from patchloom.solve.straight import straighten
 from patchloom.solve.unit import units
 
 __all__ = ["Case", "Wish"]
@@ -139,6 +140,7 @@ class Case:
 
     def setting(self, period: str, placed: Placed) -> Setting:
         """Return a finished try as a setting, clock, owners, gains and phantom still to come."""
+        straighten(self.fabric, placed, self.aims)
         return Setting(
             period=period,
             plugs=entries(self.fabric, placed, self.units, False),

@@ -14,11 +14,14 @@ from collections.abc import Iterable
 from patchloom.address import Slot, parse, spans
 from patchloom.finding import Fact
 from patchloom.model.patch import Ownership
-from patchloom.model.rig import Rig
+from patchloom.model.rig import Preamp, Rig
 from patchloom.model.show import Show
 
 __all__ = ["ownerships"]
 
+
+_DOORS = ("local", "port")
+"""What an absent `doors` means."""
 
 Ways = dict[str, list[tuple[str, str]]]
 """Device to the (link, device) pairs it can send control on to, in the order of the links."""
@@ -138,8 +141,10 @@ def _own(
         path = paths.get(owner, {}).get(device)
         if path is None:
             return [], [_unreachable(rig, show, owner, device, len(places))]
+        if not _admits(preamp, path):
+            return [], [_no_door(owner, device, preamp, path, len(places))]
     else:
-        able = [position for position in paths if device in paths[position]]
+        able = [position for position in paths if device in paths[position] and _admits(preamp, paths[position][device])]
         counts = {
             position: sum(position in wanted.get(legs.get(place, "").partition(".")[0], ()) for place in places)
             for position in able
@@ -148,8 +153,30 @@ def _own(
         ranked = sorted(own or able, key=lambda position: (-counts[position], able.index(position)))
         owner = ranked[0] if ranked else ""
         path = paths[owner][device] if owner else ()
-    door = "local" if len(path) <= 1 else "port" if len(path) == 3 or "network" not in preamp.doors else "network"
-    return [Ownership(preamps=run, owner=owner, door=door, path=path) for run in spans(places)], []
+    return [Ownership(preamps=run, owner=owner, door=_door(preamp, path), path=path) for run in spans(places)], []
+
+
+def _door(preamp: Preamp, path: tuple[str, ...]) -> str:
+    """Return by which door control comes that takes a way: device, link, device, ..."""
+    return "local" if len(path) <= 1 else "port" if len(path) == 3 or "network" not in preamp.doors else "network"
+
+
+def _admits(preamp: Preamp, path: tuple[str, ...]) -> bool:
+    """Return whether a preamp lets itself be moved from the start of a way: at home always."""
+    return len(path) <= 1 or _door(preamp, path) in (preamp.doors or _DOORS)
+
+
+def _no_door(owner: str, device: str, preamp: Preamp, path: tuple[str, ...], count: int) -> Fact:
+    """Return that control arrives at a device by a door its preamps do not have."""
+    return Fact(
+        limit=f"control of {device}",
+        text=f"{owner} cannot own the preamps of {device}: control from {path[0]} comes by the {_door(preamp, path)} door; they "
+        f"have {' and '.join(preamp.doors) or 'none'}.",
+        asked=count,
+        there=0,
+        short=count,
+        members=(owner, device),
+    )
 
 
 def _holds(text: str, place: Slot) -> bool:
@@ -163,7 +190,8 @@ def _unreachable(rig: Rig, show: Show, owner: str, device: str, count: int) -> F
     joins = [link for link in rig.links if {end.split(".")[0] for end in link.join} == {desk, device}]
     if joins:
         words = ", ".join(f"{link.id} ({' - '.join(link.join)})" for link in joins)
-        text = f"{owner} cannot own the preamps of {device}: {words} carries no control from {desk} to {device}."
+        verb = "carry" if len(joins) > 1 else "carries"
+        text = f"{owner} cannot own the preamps of {device}: {words} {verb} no control from {desk} to {device}."
     else:
         text = f"{owner} cannot own the preamps of {device}: no way from {desk} to {device} carries control."
     return Fact(
