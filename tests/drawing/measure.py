@@ -21,8 +21,11 @@ def faults(scene: Scene) -> list[str]:
             found.append(f"{text.text!r} is {text.size} pt")
         if not box.inside(sheet):
             found.append(f"{text.text!r} leaves the sheet: {box}")
-        found += [f"{text.text!r} lies over {other.text!r}: {box} {near}"
-                  for other, near in boxes[index + 1:] if box.meets(near, -SLACK)]
+        found += [
+            f"{text.text!r} lies over {other.text!r}: {box} {near}"
+            for other, near in boxes[index + 1 :]
+            if box.meets(near, -SLACK)
+        ]
     found += [f"{shape.kind} leaves the sheet: {shape.box()}" for shape in scene.shapes if not shape.box().inside(sheet)]
     root = ElementTree.fromstring(scene_svg(scene))
     words = [node.text for node in root.iter() if node.tag.endswith("}text")]

@@ -19,54 +19,90 @@ from patchloom.pages import Book, Page, Remark, Stamp
 from tests.drawing.measure import faults
 
 RIG = {
-    "name": "hall", "domains": {"main": {"rate": 48000, "leader": "DESK"}},
-    "formats": {"wide": {"channels": {"48000": 64}, "pass": ["audio", "clock", "control"]},
-                "tick": {"channels": {"48000": 0}, "pass": ["clock"], "one_way": True}},
+    "name": "hall",
+    "domains": {"main": {"rate": 48000, "leader": "DESK"}},
+    "formats": {
+        "wide": {"channels": {"48000": 64}, "pass": ["audio", "clock", "control"]},
+        "tick": {"channels": {"48000": 0}, "pass": ["clock"], "one_way": True},
+    },
     "types": {
-        "box": {"role": "box", "banks": {"mic": {"slots": 8, "socket": "in", "preamp": "pre", "mark": ["A{1-8}"]},
-                                         "line": {"slots": 4, "socket": "out"}},
-                "ports": {"main": {"speaks": ["wide"], "slots": {"in": 4, "out": 8}}, "word": {"speaks": ["tick"]}},
-                "select": [{"into": "main.out", "wired": "mic"}, {"into": "line", "wired": "main.in"}], "preamps": {"pre": {}}},
-        "desk": {"role": "desk", "banks": {"ch": {"slots": 8, "does": "process"},
-                                           "mix": {"slots": 4, "does": "sum", "of": ["ch"]}},
-                 "ports": {"a": {"speaks": ["wide"]}, "word": {"speaks": ["tick"]}},
-                 "select": [{"into": "ch", "from": ["a.in"]}, {"into": "a.out", "from": ["mix"]}]}},
-    "devices": {"BOX": {"type": "box", "name": "Stage box", "place": {"at": [-3, 1], "zone": "SR"}},
-                "DESK": {"type": "desk", "place": {"at": [0, -25], "zone": "house"}},
-                "GUEST": {"type": "desk", "belongs_to": "guest", "place": {"zone": "SR"}}},
-    "links": [{"id": "K1", "join": ["BOX.main", "DESK.a"], "format": "wide", "cables": [{"medium": "cat6a", "length_m": 30}]},
-              {"id": "W1", "join": ["DESK.word", "BOX.word"], "format": "tick"}],
+        "box": {
+            "role": "box",
+            "banks": {
+                "mic": {"slots": 8, "socket": "in", "preamp": "pre", "mark": ["A{1-8}"]},
+                "line": {"slots": 4, "socket": "out"},
+            },
+            "ports": {"main": {"speaks": ["wide"], "slots": {"in": 4, "out": 8}}, "word": {"speaks": ["tick"]}},
+            "select": [{"into": "main.out", "wired": "mic"}, {"into": "line", "wired": "main.in"}],
+            "preamps": {"pre": {}},
+        },
+        "desk": {
+            "role": "desk",
+            "banks": {"ch": {"slots": 8, "does": "process"}, "mix": {"slots": 4, "does": "sum", "of": ["ch"]}},
+            "ports": {"a": {"speaks": ["wide"]}, "word": {"speaks": ["tick"]}},
+            "select": [{"into": "ch", "from": ["a.in"]}, {"into": "a.out", "from": ["mix"]}],
+        },
+    },
+    "devices": {
+        "BOX": {"type": "box", "name": "Stage box", "place": {"at": [-3, 1], "zone": "SR"}},
+        "DESK": {"type": "desk", "place": {"at": [0, -25], "zone": "house"}},
+        "GUEST": {"type": "desk", "belongs_to": "guest", "place": {"zone": "SR"}},
+    },
+    "links": [
+        {"id": "K1", "join": ["BOX.main", "DESK.a"], "format": "wide", "cables": [{"medium": "cat6a", "length_m": 30}]},
+        {"id": "W1", "join": ["DESK.word", "BOX.word"], "format": "tick"},
+    ],
 }
 SHOW: dict[str, Any] = {
-    "name": "evening", "positions": {"foh": {"desk": "DESK"}},
-    "sources": [{"id": "kick", "name": "Kick", "kind": "mic", "zone": "drums"},
-                {"id": "oh", "name": "Overheads", "kind": "mic", "legs": ["L", "R"], "left_is": "player", "at": [0, 4],
-                 "zone": "drums"},
-                {"id": "keys", "name": "Keys", "kind": "di", "legs": ["L", "R"]},
-                {"id": "lead", "name": "Lead", "kind": "radio", "person": "singer", "at": [0, 0.5], "zone": "front"},
-                {"id": "gone", "name": "Gone", "kind": "mic", "at": [1, 1]},
-                {"id": "talk", "kind": "talkback"}],
+    "name": "evening",
+    "positions": {"foh": {"desk": "DESK"}},
+    "sources": [
+        {"id": "kick", "name": "Kick", "kind": "mic", "zone": "drums"},
+        {"id": "oh", "name": "Overheads", "kind": "mic", "legs": ["L", "R"], "left_is": "player", "at": [0, 4], "zone": "drums"},
+        {"id": "keys", "name": "Keys", "kind": "di", "legs": ["L", "R"]},
+        {"id": "lead", "name": "Lead", "kind": "radio", "person": "singer", "at": [0, 0.5], "zone": "front"},
+        {"id": "gone", "name": "Gone", "kind": "mic", "at": [1, 1]},
+        {"id": "talk", "kind": "talkback"},
+    ],
     "lists": [{"position": "foh", "at": "DESK.ch", "wants": [{"signal": "kick"}, {"signal": "oh"}, {"signal": "lead"}]}],
-    "feeds": [{"id": "w1", "name": "Wedge one", "kind": "wedge", "mixed_at": "foh", "to": [{"at": ["BOX.line[1]"]}]},
-              {"id": "e1", "name": "Ears", "kind": "ear", "legs": ["L", "R"], "mixed_at": "foh", "person": "singer"}],
-    "stage": {"width_m": 10, "depth_m": 6, "zones": {"drums": {"name": "Drum riser", "side": "C", "depth": "US"}},
-              "things": [{"kind": "drums", "name": "Kit", "at": [0, 4.5], "size": [2, 2], "zone": "drums",
-                          "sources": ["kick", "oh"]},
-                         {"kind": "performer", "name": "Singer", "person": "singer", "at": [0, 1], "zone": "front"},
-                         {"kind": "amp", "name": "Old amp", "at": [3, 3], "sources": ["gone"], "own": "act"},
-                         {"kind": "wedge", "name": "W", "at": [0, 0.2], "turn_deg": 180, "feed": "w1"},
-                         {"kind": "power", "name": "P1", "at": [4, 4], "text_": "2 outlets"}]},
-    "periods": [{"id": "one", "uses": ["kick", "oh", "keys", "lead", "talk", "w1", "e1"]}, {"id": "two"},
-                {"id": "calm", "scene_of": "two"}],
+    "feeds": [
+        {"id": "w1", "name": "Wedge one", "kind": "wedge", "mixed_at": "foh", "to": [{"at": ["BOX.line[1]"]}]},
+        {"id": "e1", "name": "Ears", "kind": "ear", "legs": ["L", "R"], "mixed_at": "foh", "person": "singer"},
+    ],
+    "stage": {
+        "width_m": 10,
+        "depth_m": 6,
+        "zones": {"drums": {"name": "Drum riser", "side": "C", "depth": "US"}},
+        "things": [
+            {"kind": "drums", "name": "Kit", "at": [0, 4.5], "size": [2, 2], "zone": "drums", "sources": ["kick", "oh"]},
+            {"kind": "performer", "name": "Singer", "person": "singer", "at": [0, 1], "zone": "front"},
+            {"kind": "amp", "name": "Old amp", "at": [3, 3], "sources": ["gone"], "own": "act"},
+            {"kind": "wedge", "name": "W", "at": [0, 0.2], "turn_deg": 180, "feed": "w1"},
+            {"kind": "power", "name": "P1", "at": [4, 4], "text_": "2 outlets"},
+        ],
+    },
+    "periods": [
+        {"id": "one", "uses": ["kick", "oh", "keys", "lead", "talk", "w1", "e1"]},
+        {"id": "two"},
+        {"id": "calm", "scene_of": "two"},
+    ],
 }
 SETTING: dict[str, Any] = {
     "plugs": {"kick": "BOX.mic[1]", "oh.L": "BOX.mic[3]", "oh.R": "BOX.mic[4]", "lead": "BOX.mic[5]", "gone": "BOX.mic[6]"},
     "mixes": {"w1": "DESK.mix[1]", "e1.L": "DESK.mix[3]", "e1.R": "DESK.mix[4]"},
-    "routes": [{"leg": "kick", "to": "foh", "entry": 1, "hops": ["BOX.mic[1]", "BOX.main.out[1]", "DESK.a.in[1]", "DESK.ch[1]"]},
-               {"leg": "lead", "to": "foh", "entry": 3, "hops": ["BOX.mic[5]", "BOX.main.out[5]", "DESK.a.in[5]", "DESK.ch[3]"]},
-               {"leg": "w1", "to": "w1", "entry": 1, "hops": ["DESK.mix[1]", "DESK.a.out[1]", "BOX.main.in[1]", "BOX.line[1]"]}],
-    "clock": [{"id": "main", "leader": "DESK", "fallback": ["BOX"],
-               "followers": [{"device": "BOX", "port": "main", "link": "K1", "from": "DESK"}]}],
+    "routes": [
+        {"leg": "kick", "to": "foh", "entry": 1, "hops": ["BOX.mic[1]", "BOX.main.out[1]", "DESK.a.in[1]", "DESK.ch[1]"]},
+        {"leg": "lead", "to": "foh", "entry": 3, "hops": ["BOX.mic[5]", "BOX.main.out[5]", "DESK.a.in[5]", "DESK.ch[3]"]},
+        {"leg": "w1", "to": "w1", "entry": 1, "hops": ["DESK.mix[1]", "DESK.a.out[1]", "BOX.main.in[1]", "BOX.line[1]"]},
+    ],
+    "clock": [
+        {
+            "id": "main",
+            "leader": "DESK",
+            "fallback": ["BOX"],
+            "followers": [{"device": "BOX", "port": "main", "link": "K1", "from": "DESK"}],
+        }
+    ],
     "owners": [{"preamps": "BOX.mic[1-8]", "owner": "foh", "door": "port", "path": ["DESK", "K1", "BOX"]}],
 }
 

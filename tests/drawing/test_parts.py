@@ -51,7 +51,7 @@ def test_labels_beside_one_another_do_not_collide() -> None:
     placed, left = place(labels, Box(0, 0, 150, 120), [], None, 20)
     assert len(placed) + len(left) == 20
     boxes = [put.box for put in placed]
-    assert not any(one.meets(two) for index, one in enumerate(boxes) for two in boxes[index + 1:])
+    assert not any(one.meets(two) for index, one in enumerate(boxes) for two in boxes[index + 1 :])
 
 
 def test_spread_keeps_order_and_moves_least() -> None:
@@ -112,8 +112,11 @@ def test_a_wedge_points_the_way_it_plays() -> None:
 def test_the_band_puts_the_legend_at_the_bottom_right() -> None:
     """Notes stand on the left of it and never under it."""
     canvas = Canvas(260, 100)
-    band = Band(250, [("A note that is long enough to be broken over several lines of the sheet. " * 4, False)],
-                [Sign(lambda canvas, at: canvas.circle(at, 1), f"sign {n}") for n in range(9)])
+    band = Band(
+        250,
+        [("A note that is long enough to be broken over several lines of the sheet. " * 4, False)],
+        [Sign(lambda canvas, at: canvas.circle(at, 1), f"sign {n}") for n in range(9)],
+    )
     box = band.draw(canvas, 0, 0)
     frame = next(shape for shape in canvas.shapes if shape.kind == "rect")
     assert frame.points[1] == (250, pytest.approx(box.y1))
@@ -123,10 +126,27 @@ def test_the_band_puts_the_legend_at_the_bottom_right() -> None:
 def test_stamp_says_what_it_was_told_and_no_more() -> None:
     """Unknown parts of a stamp are left out; a missing revision is said."""
     assert stamp_lines(None, "page 1 of 2") == ["page 1 of 2"]
-    lines = stamp_lines(Stamp(show="S", date="1 May", revision="C", replaces="B", status="ISSUED", approver="who", changes=0,
-                              generated="2030-05-01", patch="sha256:0123456789abcdef"), "page 1 of 2", "A4 or Letter")
-    assert lines == ["S · 1 May", "ISSUED · REV C · replaces REV B · changes since last issue: 0 · approved: who",
-                     "made 2030-05-01 · patch 01234567", "page 1 of 2 · print on A4 or Letter, full size"]
+    lines = stamp_lines(
+        Stamp(
+            show="S",
+            date="1 May",
+            revision="C",
+            replaces="B",
+            status="ISSUED",
+            approver="who",
+            changes=0,
+            generated="2030-05-01",
+            patch="sha256:0123456789abcdef",
+        ),
+        "page 1 of 2",
+        "A4 or Letter",
+    )
+    assert lines == [
+        "S · 1 May",
+        "ISSUED · REV C · replaces REV B · changes since last issue: 0 · approved: who",
+        "made 2030-05-01 · patch 01234567",
+        "page 1 of 2 · print on A4 or Letter, full size",
+    ]
     assert "REV none given" in stamp_lines(Stamp(show="S"))[1]
 
 
@@ -170,12 +190,20 @@ def test_an_edge_to_nowhere_is_left_out() -> None:
 
 def test_the_same_page_gives_the_same_bytes_under_any_hash_seed() -> None:
     """Nothing in a drawing depends on the order of a set."""
-    code = ("import hashlib; from patchloom.drawing import svgs; from tests.drawing.samples import random_plan, random_diagram; "
-            "print(hashlib.sha256(''.join(svgs(random_plan(3)) + svgs(random_diagram(3))).encode()).hexdigest())")
+    code = (
+        "import hashlib; from patchloom.drawing import svgs; from tests.drawing.samples import random_plan, random_diagram; "
+        "print(hashlib.sha256(''.join(svgs(random_plan(3)) + svgs(random_diagram(3))).encode()).hexdigest())"
+    )
     root = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
     seen = {
-        subprocess.run([sys.executable, "-c", code], cwd=root, env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": root},
-                       capture_output=True, text=True, check=True).stdout
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=root,
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": root},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
         for seed in ("0", "1", "2")
     }
     assert len(seen) == 1

@@ -92,7 +92,13 @@ def test_plain_list() -> None:
     found = read("plain-comma.csv")
     assert [row["id"] for row in found.document["sources"]] == ["kick", "snare", "overhead", "bass", "keys", "voice"]
     assert [source(found, key).get("phantom") for key in ("kick", "snare", "overhead", "bass", "keys", "voice")] == [
-        "need", "no", "need", None, "no", "no"]
+        "need",
+        "no",
+        "need",
+        None,
+        "no",
+        "no",
+    ]
     assert source(found, "overhead")["legs"] == source(found, "keys")["legs"] == ["L", "R"]
     assert found.document["lists"][0]["wants"] == ["kick", "snare", "overhead", "bass", "keys", "voice"]
     assert source(found, "overhead")["stand"] == "tall boom"
@@ -140,8 +146,11 @@ def test_position_columns_make_a_list_each() -> None:
     """Each position has its own order; a blank is not wanted there; the ambiguous words are decided by contents."""
     found = read("positions.csv")
     wants = {row["position"]: row["wants"] for row in found.document["lists"]}
-    assert wants == {"foh": ["kick", "snare", "voice"], "mon": ["click", "voice", "kick", "snare"],
-                     "rec": ["kick", "snare", "click", "voice"]}
+    assert wants == {
+        "foh": ["kick", "snare", "voice"],
+        "mon": ["click", "voice", "kick", "snare"],
+        "rec": ["kick", "snare", "click", "voice"],
+    }
     assert source(found, "kick")["zone"] == "DSR"
     assert "F1: taken as location" in said(found)
 
@@ -150,13 +159,37 @@ def test_ugly_list() -> None:
     """Repeated headers, counts, duplicates, gaps, totals and outputs: nothing is lost and everything is said."""
     found = read("ugly.csv")
     names = [row.get("name", row["id"]) for row in found.document["sources"]]
-    assert names == ["Kick", "Snare", "Toms 1", "Toms 2", "Toms 3", "BVs 1", "BVs 2", "BVs 3",
-                     "Pads", "Voice", "Voice", "Guest", "Talk"]
+    assert names == [
+        "Kick",
+        "Snare",
+        "Toms 1",
+        "Toms 2",
+        "Toms 3",
+        "BVs 1",
+        "BVs 2",
+        "BVs 3",
+        "Pads",
+        "Voice",
+        "Voice",
+        "Guest",
+        "Talk",
+    ]
     text = said(found)
-    for words in ("the header again", "a total", "an outputs heading", "below an outputs heading", "section heading", "blank row",
-                  "has the id voice_2", "is there twice", "does this mark mean phantom", "What is plugged here?",
-                  "'A' behind the channel",
-                  "taken as line", "unknown heading"):
+    for words in (
+        "the header again",
+        "a total",
+        "an outputs heading",
+        "below an outputs heading",
+        "section heading",
+        "blank row",
+        "has the id voice_2",
+        "is there twice",
+        "does this mark mean phantom",
+        "What is plugged here?",
+        "'A' behind the channel",
+        "taken as line",
+        "unknown heading",
+    ):
         assert words in text, words
     assert [source(found, key)["phantom"] for key in ("kick", "snare", "voice_2")] == ["need", "no", "never"]
     assert "Colour: red" in source(found, "kick")["notes"]
@@ -210,10 +243,21 @@ def test_phantom_marks_that_mean_no(mark: str) -> None:
     assert source(of(f"Ch,Name,48V\n1,Kick,{mark}\n2,Snare,y\n"), "kick")["phantom"] == "no"
 
 
-@pytest.mark.parametrize(("channel", "name"), [
-    ("9/10", "Keys"), ("9-10", "Keys"), ("9+10", "Keys"), ('"9,10"', "Keys"), ("9", "Keys (ST)"), ("9", "Keys L/R"),
-    ("9", "Keys L+R"),
-    ("9", "Keys 2ch"), ("9", "Keys stereo"), ("9", "Keys x2")])
+@pytest.mark.parametrize(
+    ("channel", "name"),
+    [
+        ("9/10", "Keys"),
+        ("9-10", "Keys"),
+        ("9+10", "Keys"),
+        ('"9,10"', "Keys"),
+        ("9", "Keys (ST)"),
+        ("9", "Keys L/R"),
+        ("9", "Keys L+R"),
+        ("9", "Keys 2ch"),
+        ("9", "Keys stereo"),
+        ("9", "Keys x2"),
+    ],
+)
 def test_stereo_notations(channel: str, name: str) -> None:
     """Every way to write a pair gives one source of two legs on two channels, and is reported."""
     found = of(f"Ch,Name,Mic\n8,Bass,DI\n{channel},{name},DI\n11,Voice,mic\n")
@@ -222,8 +266,9 @@ def test_stereo_notations(channel: str, name: str) -> None:
     assert "stereo source" in said(found)
 
 
-@pytest.mark.parametrize(("first", "second"), [
-    ("Keys L", "Keys R"), ("Keys (L)", "Keys (R)"), ("Keys-L", "Keys-R"), ("keys left", "Keys right")])
+@pytest.mark.parametrize(
+    ("first", "second"), [("Keys L", "Keys R"), ("Keys (L)", "Keys (R)"), ("Keys-L", "Keys-R"), ("keys left", "Keys right")]
+)
 def test_stereo_on_two_rows(first: str, second: str) -> None:
     """Left and right on neighbouring rows are one source."""
     found = of(f"Ch,Name,Mic\n1,{first},DI\n2,{second},DI\n3,Bass,DI\n")

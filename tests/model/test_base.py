@@ -42,8 +42,14 @@ def test_a_table_cannot_change() -> None:
     """Every way to change a dict is shut."""
     row = Table(a=1)
     for change in (
-        lambda: row.__setitem__("a", 2), lambda: row.__delitem__("a"), row.clear, lambda: row.pop("a"), row.popitem,
-        lambda: row.setdefault("b", 1), lambda: row.update(b=1), lambda: row.__ior__({"b": 1}),
+        lambda: row.__setitem__("a", 2),
+        lambda: row.__delitem__("a"),
+        row.clear,
+        lambda: row.pop("a"),
+        row.popitem,
+        lambda: row.setdefault("b", 1),
+        lambda: row.update(b=1),
+        lambda: row.__ior__({"b": 1}),
     ):
         with pytest.raises(TypeError, match="cannot change"):
             change()
@@ -70,13 +76,22 @@ def test_build_takes_plain_data_and_objects() -> None:
 def test_dump_is_the_way_back() -> None:
     """What is dumped builds the same object again, absent values left out, the format kept."""
     tree = Tree(
-        leaves=({"id": "a"}, None, Leaf("b", on=True)), by={"z": {"level": 3}, "y": Leaf("other"), "x": Leaf("x")},  # type: ignore[arg-type]
-        best={"id": "c"}, at=[1, 2.5], tags="one", free={"k": [1, {"l": None}], "s": Slot("A", "b", 3)},  # type: ignore[arg-type]
+        leaves=({"id": "a"}, None, Leaf("b", on=True)),
+        by={"z": {"level": 3}, "y": Leaf("other"), "x": Leaf("x")},  # type: ignore[arg-type]
+        best={"id": "c"},
+        at=[1, 2.5],
+        tags="one",
+        free={"k": [1, {"l": None}], "s": Slot("A", "b", 3)},  # type: ignore[arg-type]
     )
     data = dump(tree)
     assert data == {
-        "format": "tree/1", "leaves": [{"id": "a"}, None, {"id": "b", "on": True}], "by": {"x": {}, "y": {}, "z": {"level": 3}},
-        "best": {"id": "c"}, "at": [1, 2.5], "tags": ["one"], "free": {"k": [1, {"l": None}], "s": "A.b[3]"},
+        "format": "tree/1",
+        "leaves": [{"id": "a"}, None, {"id": "b", "on": True}],
+        "by": {"x": {}, "y": {}, "z": {"level": 3}},
+        "best": {"id": "c"},
+        "at": [1, 2.5],
+        "tags": ["one"],
+        "free": {"k": [1, {"l": None}], "s": "A.b[3]"},
     }
     again = build(Tree, {**data, "free": tree.free})
     assert again == tree

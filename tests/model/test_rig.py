@@ -19,8 +19,11 @@ def a_rig(**more: Any) -> Rig:
         "domains": {"main": {"rate": 48000}, "truck": {"rate": "48000000/1001"}},
         "formats": {"eight": {"channels": {"48000": 8}, "pass": ["audio", "clock"]}},
         "types": {"box": {"ports": {"a": {"speaks": ["eight"]}}}, "converter": {"clocks": ["one", "two"]}},
-        "devices": {"BOX": {"type": "box"}, "DESK": {"type": "box", "domain": "truck"},
-                    "SRC": {"type": "converter", "clocks": {"one": "main", "two": "truck"}}},
+        "devices": {
+            "BOX": {"type": "box"},
+            "DESK": {"type": "box", "domain": "truck"},
+            "SRC": {"type": "converter", "clocks": {"one": "main", "two": "truck"}},
+        },
         "links": [{"id": "K", "join": ["BOX.a", "DESK.a"], "format": "eight"}],
     }
     built: Rig = build(Rig, {**data, **more})
@@ -90,8 +93,13 @@ def test_the_link_at_a_port() -> None:
 def test_a_rig_in_python_is_the_rig_of_the_document() -> None:
     """Objects and plain data build equal rigs, and a rig can be a key."""
     built = a_rig()
-    again = Rig(domains={"truck": Domain(rate="48000000/1001"), "main": Domain(rate=48000)},  # type: ignore[arg-type]
-                formats=built.formats, types=built.types, devices=built.devices, links=built.links)
+    again = Rig(
+        domains={"truck": Domain(rate="48000000/1001"), "main": Domain(rate=48000)},  # type: ignore[arg-type]
+        formats=built.formats,
+        types=built.types,
+        devices=built.devices,
+        links=built.links,
+    )
     assert built == again
     assert hash(built) == hash(again)
     assert Device(id="X", type="box") != Device(id="Y", type="box")

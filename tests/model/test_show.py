@@ -16,8 +16,14 @@ from patchloom.model.show import Feed, Gain, Position, Show, Source
 
 def a_rig() -> Rig:
     """Return a rig of three devices and two links."""
-    built: Rig = build(Rig, {"types": {"t": {}}, "devices": {key: {"type": "t"} for key in ("BOX", "FOH", "MON")}, "links": [
-        {"id": "K1", "join": ["BOX.a", "FOH.a"]}, {"id": "K2", "join": ["BOX.b", "MON.a"]}]})
+    built: Rig = build(
+        Rig,
+        {
+            "types": {"t": {}},
+            "devices": {key: {"type": "t"} for key in ("BOX", "FOH", "MON")},
+            "links": [{"id": "K1", "join": ["BOX.a", "FOH.a"]}, {"id": "K2", "join": ["BOX.b", "MON.a"]}],
+        },
+    )
     return built
 
 
@@ -28,8 +34,10 @@ def a_show(**more: Any) -> Show:
         "sources": [{"id": "kick"}, {"id": "keys", "legs": ["L", "R"]}, {"id": "vox", "person": "Ada"}],
         "plug": [{"source": "kick", "into": "BOX.mic"}, {"source": "keys.L", "into": "BOX.mic[3]"}],
         "feeds": [{"id": "pa", "legs": ["L", "R"], "mixed_at": "foh"}, {"id": "click", "mixed_at": "foh"}],
-        "lists": [{"id": "foh", "position": "foh", "at": "FOH.ch", "wants": [{"signal": "kick"}, None, {"signal": "keys"}]},
-                  {"id": "mon", "position": "mon", "at": "MON.ch", "wants": [{"signal": "vox"}, {"signal": "pa"}]}],
+        "lists": [
+            {"id": "foh", "position": "foh", "at": "FOH.ch", "wants": [{"signal": "kick"}, None, {"signal": "keys"}]},
+            {"id": "mon", "position": "mon", "at": "MON.ch", "wants": [{"signal": "vox"}, {"signal": "pa"}]},
+        ],
         "owners": [{"preamps": "BOX.mic", "owner": "foh"}],
         "periods": [
             {"id": "one", "uses": ["kick", "keys", "pa"]},
@@ -107,9 +115,14 @@ def test_an_act_leaves_out_what_it_does_not_use() -> None:
 
 def test_what_is_not_in_use_leaves_its_slots_empty() -> None:
     """A pair leaves two slots, one leg or a fold of it one; an entry with a channel of its own leaves none in the row."""
-    wants = [{"signal": "keys"}, {"signal": "keys", "leg": "L"}, {"signal": "keys", "fold": "sum"},
-             {"signal": "keys", "channel": 20},
-             {"signal": "vox"}, {"signal": "gone"}]
+    wants = [
+        {"signal": "keys"},
+        {"signal": "keys", "leg": "L"},
+        {"signal": "keys", "fold": "sum"},
+        {"signal": "keys", "channel": 20},
+        {"signal": "vox"},
+        {"signal": "gone"},
+    ]
     lists = [{"id": "foh", "position": "foh", "at": "FOH.ch", "wants": wants}]
     show = a_show(lists=lists, periods=[{"id": "one", "uses": ["vox"]}])
     _, now = in_period(a_rig(), show, "one")
@@ -151,14 +164,22 @@ def test_a_scene_of_no_act_stands_alone() -> None:
 
 def test_a_patch_reads_addresses_from_text_or_tuples() -> None:
     """Texts and tuples build equal patches, and dumping gives text again."""
-    texts = Setting(plugs={"kick": "BOX.mic[1]"}, selections=({"into": "FOH.ch[1-8]", "from": "FOH.a.in[1-8]"},),  # type: ignore[arg-type]
-                    routes=({"leg": "kick", "hops": ["BOX.mic[1]"]},))  # type: ignore[arg-type]
-    tuples = Setting(plugs={"kick": Slot("BOX", "mic", 1)},  # type: ignore[arg-type]
-                     selections=(Selection(Span("FOH", "ch", 1, 8), Span("FOH", "a.in", 1, 8)),),
-                     routes=(Route("kick", hops=(Slot("BOX", "mic", 1),)),))
+    texts = Setting(
+        plugs={"kick": "BOX.mic[1]"},
+        selections=({"into": "FOH.ch[1-8]", "from": "FOH.a.in[1-8]"},),  # type: ignore[arg-type]
+        routes=({"leg": "kick", "hops": ["BOX.mic[1]"]},),
+    )  # type: ignore[arg-type]
+    tuples = Setting(
+        plugs={"kick": Slot("BOX", "mic", 1)},  # type: ignore[arg-type]
+        selections=(Selection(Span("FOH", "ch", 1, 8), Span("FOH", "a.in", 1, 8)),),
+        routes=(Route("kick", hops=(Slot("BOX", "mic", 1),)),),
+    )
     assert texts == tuples
-    assert dump(texts) == {"plugs": {"kick": "BOX.mic[1]"}, "selections": [{"into": "FOH.ch[1-8]", "from": "FOH.a.in[1-8]"}],
-                           "routes": [{"leg": "kick", "hops": ["BOX.mic[1]"]}]}
+    assert dump(texts) == {
+        "plugs": {"kick": "BOX.mic[1]"},
+        "selections": [{"into": "FOH.ch[1-8]", "from": "FOH.a.in[1-8]"}],
+        "routes": [{"leg": "kick", "hops": ["BOX.mic[1]"]}],
+    }
 
 
 def test_settings_by_period() -> None:

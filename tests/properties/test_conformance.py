@@ -22,7 +22,11 @@ from patchloom.testing.conformance import Breach, check_importer, check_paper, c
 from patchloom.testing.watch import watched
 
 CHECKS: dict[str, Callable[[Any], None]] = {
-    "importers": check_importer, "papers": check_paper, "renderers": check_renderer, "rules": check_rule}
+    "importers": check_importer,
+    "papers": check_paper,
+    "renderers": check_renderer,
+    "rules": check_rule,
+}
 
 
 @pytest.mark.parametrize("kind", CHECKS)
@@ -73,6 +77,7 @@ def test_what_keeps_its_contract_passes(check: Callable[[Any], None], function: 
 
 def test_a_function_under_a_name_that_is_another_s() -> None:
     """Where the name leads to another function, only this process is asked."""
+
     def rule(rig: Any, show: Any, patch: Any) -> list[Finding]:
         return []
 
@@ -125,6 +130,7 @@ def test_rules_that_break_their_contract(rule: Any, words: str) -> None:
 
 def test_a_rule_that_alters_what_it_is_given() -> None:
     """Frozen objects can be forced; it is found."""
+
     def rule(rig: Any, show: Any, patch: Any) -> list[Finding]:
         object.__setattr__(show, "about", f"{show.about}x")
         return []
@@ -198,8 +204,13 @@ def test_renderers_that_break_their_contract(made: list[Any], words: str) -> Non
 
 def test_bytes_that_are_no_text_are_let_be() -> None:
     """What is no text is not read as text; a negative number is no formula."""
-    check_renderer(lambda *_: [Artifact("a.bin", "application/octet-stream", b"\xff"), Artifact("a.csv", "text/csv", b"-2,x\n"),
-                               Artifact("a.xml", "application/xml", b"<a/>")])
+    check_renderer(
+        lambda *_: [
+            Artifact("a.bin", "application/octet-stream", b"\xff"),
+            Artifact("a.csv", "text/csv", b"-2,x\n"),
+            Artifact("a.xml", "application/xml", b"<a/>"),
+        ]
+    )
 
 
 @pytest.mark.parametrize(

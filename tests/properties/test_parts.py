@@ -30,17 +30,28 @@ from patchloom.testing.sources import Room
 def a_rig(**more: Any) -> Rig:
     """Return a box of eight on a desk that chooses four at a time and hands on slot by slot."""
     data: dict[str, Any] = {
-        "domains": {"main": {"rate": 48000}}, "formats": {"six": {"channels": {"48000": 6}}},
+        "domains": {"main": {"rate": 48000}},
+        "formats": {"six": {"channels": {"48000": 6}}},
         "types": {
-            "box": {"banks": {"in": {"slots": 8, "socket": "in"}}, "ports": {"main": {"speaks": ["six"]}},
-                    "select": [{"into": "main.out", "wired": "in"}]},
-            "desk": {"banks": {"ch": {"slots": 8}, "few": {"slots": 2}},
-                     "ports": {"a": {"speaks": ["six"], "slots": {"in": 5, "out": 8}}, "b": {"speaks": ["six"]}},
-                     "select": [{"into": "ch", "from": ["few", "a.in"], "by": 4},
-                               {"into": "b.out[2-3]", "from": ["b.in", "a.in[2-4]"]},
-                                {"into": "few[2]", "wired": "few[1]"}, {"into": "few[1]", "wired": "few[2]"}]}},
+            "box": {
+                "banks": {"in": {"slots": 8, "socket": "in"}},
+                "ports": {"main": {"speaks": ["six"]}},
+                "select": [{"into": "main.out", "wired": "in"}],
+            },
+            "desk": {
+                "banks": {"ch": {"slots": 8}, "few": {"slots": 2}},
+                "ports": {"a": {"speaks": ["six"], "slots": {"in": 5, "out": 8}}, "b": {"speaks": ["six"]}},
+                "select": [
+                    {"into": "ch", "from": ["few", "a.in"], "by": 4},
+                    {"into": "b.out[2-3]", "from": ["b.in", "a.in[2-4]"]},
+                    {"into": "few[2]", "wired": "few[1]"},
+                    {"into": "few[1]", "wired": "few[2]"},
+                ],
+            },
+        },
         "devices": {"BOX": {"type": "box"}, "FOH": {"type": "desk"}},
-        "links": [{"id": "K", "join": ["BOX.main", "FOH.a"], "format": "six"}]}
+        "links": [{"id": "K", "join": ["BOX.main", "FOH.a"], "format": "six"}],
+    }
     built: Rig = build(Rig, {**data, **more})
     return built
 
@@ -101,8 +112,11 @@ def test_a_slot_chosen_twice_is_a_mistake() -> None:
 
 def test_the_clock_does_not_run_against_a_one_way_link() -> None:
     """Led from the lower end of a pair of one-way links, the upper end follows over the link that comes up."""
-    row = next(row for row in (generate(seed, desks=2, sources=4, features=("one-way", "slots")) for seed in range(9))
-               if any(link.id == "T-DESK2-back" for link in row.rig.links))
+    row = next(
+        row
+        for row in (generate(seed, desks=2, sources=4, features=("one-way", "slots")) for seed in range(9))
+        if any(link.id == "T-DESK2-back" for link in row.rig.links)
+    )
     main = attrs.evolve(row.rig.domains["main"], leader="DESK2")
     (domain,) = settle._clock(attrs.evolve(row.rig, domains=Table({"main": main})))
     assert {follower.device: follower.link for follower in domain.followers}["DESK1"] == "T-DESK2-back"
@@ -127,9 +141,21 @@ def test_a_box_grows_when_no_pair_fits_any_more() -> None:
 @pytest.mark.parametrize(
     ("text", "there"),
     [
-        ("", True), ("BOX", True), ("K", True), ("kick", True), ("two words", True), ("FOH.a", True), ("FOH.a.in[900]", True),
-        ("BOX.in[8]", True), ("BOX.in", True), ("BOX.in[9]", False), ("BOX.out[1]", False), ("NONE.in[1]", False), ("?", False),
-        ("FOH.z.in", False), ("FOH.a.up", False),
+        ("", True),
+        ("BOX", True),
+        ("K", True),
+        ("kick", True),
+        ("two words", True),
+        ("FOH.a", True),
+        ("FOH.a.in[900]", True),
+        ("BOX.in[8]", True),
+        ("BOX.in", True),
+        ("BOX.in[9]", False),
+        ("BOX.out[1]", False),
+        ("NONE.in[1]", False),
+        ("?", False),
+        ("FOH.z.in", False),
+        ("FOH.a.up", False),
     ],
 )
 def test_what_is_known(text: str, there: bool) -> None:

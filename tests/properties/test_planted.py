@@ -95,8 +95,10 @@ def test_planted_documents_read_and_write(seed: int) -> None:
 
 def test_the_same_seed_gives_the_same_documents_under_any_hash_seed() -> None:
     """Five processes of different hash seeds write the same bytes."""
-    program = ("import patchloom; from patchloom.testing.generate import generate\n"
-               "print(*(patchloom.digest(item) for seed in range(6) for item in generate(seed)[:3]))")
+    program = (
+        "import patchloom; from patchloom.testing.generate import generate\n"
+        "print(*(patchloom.digest(item) for seed in range(6) for item in generate(seed)[:3]))"
+    )
     assert len({run_under(seed, program) for seed in range(5)}) == 1
 
 

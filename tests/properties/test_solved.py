@@ -71,9 +71,11 @@ def test_an_answer_is_its_own_next_answer(seed: int) -> None:
 
 def test_answers_do_not_depend_on_the_hash_seed() -> None:
     """Five processes of different hash seeds give the same bytes."""
-    program = ("import patchloom; from patchloom.testing.generate import generate\n"
-               "for seed in (1, 2, 3, 4):\n"
-               "    row = generate(seed, desks=3, sources=16); print(patchloom.digest(patchloom.solve(row.rig, row.show)))")
+    program = (
+        "import patchloom; from patchloom.testing.generate import generate\n"
+        "for seed in (1, 2, 3, 4):\n"
+        "    row = generate(seed, desks=3, sources=16); print(patchloom.digest(patchloom.solve(row.rig, row.show)))"
+    )
     assert len({run_under(seed, program) for seed in range(5)}) == 1
 
 

@@ -72,8 +72,9 @@ def test_copies_for_other_desks_are_raw() -> None:
     """Whatever monitors pass on from a channel is taken at the tap that comes after nothing."""
     rig, _, patch = solved("shared-stage")
     taps = rig.type_of("MON").banks["ch"].taps
-    passed = [row for row in patch.setting().selections
-              if (row.into.device, row.into.bank, row.from_.bank) == ("MON", "out", "ch")]
+    passed = [
+        row for row in patch.setting().selections if (row.into.device, row.into.bank, row.from_.bank) == ("MON", "out", "ch")
+    ]
     assert passed
     assert all(taps[row.tap] == () for row in passed)
 
@@ -82,8 +83,12 @@ def test_broadcast_does_not_hear_itself() -> None:
     """Nothing that broadcast sends is in a block that monitors send to broadcast."""
     setting = solved("shared-stage")[2].setting()
     assert not [row for row in setting.selections if (row.into.device, row.into.bank, row.from_.bank) == ("MON", "b.out", "b.in")]
-    assert not [route for route in setting.routes if route.leg in ("programme.L", "programme.R", "talk_bc")
-                and any((hop.device, hop.bank) in (("MON", "b.out"), ("MON", "out")) for hop in route.hops)]
+    assert not [
+        route
+        for route in setting.routes
+        if route.leg in ("programme.L", "programme.R", "talk_bc")
+        and any((hop.device, hop.bank) in (("MON", "b.out"), ("MON", "out")) for hop in route.hops)
+    ]
 
 
 def test_talkback_takes_the_link_between_the_desks() -> None:

@@ -18,8 +18,9 @@ def test_phantom_is_on_where_five_lines_need_it_and_off_at_the_receivers() -> No
     """Overhead, acoustic DI, choir and lectern have it; receivers and the computer never."""
     _, show, patch = solved("small-church")
     setting = patch.setting()
-    legs = {need: [leg for source in show.sources if source.phantom == need for leg in source.leg_ids()]
-            for need in ("need", "never")}
+    legs = {
+        need: [leg for source in show.sources if source.phantom == need for leg in source.leg_ids()] for need in ("need", "never")
+    }
     on = {str(slot) for row in setting.phantom if row.on for slot in row.at.slots()}
     assert len(legs["need"]) == 5
     assert len(legs["never"]) == 5

@@ -12,8 +12,12 @@ def carried(link: str) -> set[tuple[str, int]]:
     rig, _, patch = solved("truck")
     row: Any = next(row for row in rig.links if row.id == link)
     device, _, port = row.join[0].partition(".")
-    return {(hop.device, hop.number) for route in patch.setting().routes for hop in route.hops
-            if hop.device == device and hop.bank == f"{port}.out"}
+    return {
+        (hop.device, hop.number)
+        for route in patch.setting().routes
+        for hop in route.hops
+        if hop.device == device and hop.bank == f"{port}.out"
+    }
 
 
 def test_sixty_four_go_over_two_links_and_one() -> None:

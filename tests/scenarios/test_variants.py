@@ -34,8 +34,12 @@ def test_variant_has_the_stated_verdict_and_numbers(path: Path) -> None:
         assert used(setting, bank) == count, bank
     for leg, row in expect.get("gains", {}).items():
         for gain in [gain for gain in setting.gains if gain.leg.split(".")[0] == leg]:
-            found = {"gain_db": gain.gain_db, "trims_db": dict(gain.trims_db), "margin": gain.margin,
-                     "interval_db": list(gain.interval_db)}
+            found = {
+                "gain_db": gain.gain_db,
+                "trims_db": dict(gain.trims_db),
+                "margin": gain.margin,
+                "interval_db": list(gain.interval_db),
+            }
             assert found == row
 
 

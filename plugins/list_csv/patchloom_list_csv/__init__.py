@@ -43,6 +43,7 @@ def read(data: bytes) -> Imported:
 
 def _separator(text: str, report: Report) -> str:
     """Return the separator under which a header shows best, then the one that makes the most cells."""
+
     def worth(separator: str) -> tuple[int, int]:
         rows = split(text[:20_000], separator)[:60]
         return max((score(row) for row in rows), default=0), sum(len(row) - 1 for row in rows)
@@ -57,7 +58,7 @@ def _separator(text: str, report: Report) -> str:
 def _titles(rows: Rows, header: int, report: Report) -> str:
     """Return the first words above the header as the name of the show; every row above it is reported."""
     title = ""
-    for number, row in enumerate(rows[:max(header, 0)], start=1):
+    for number, row in enumerate(rows[: max(header, 0)], start=1):
         said = [text for text in row if text]
         report.skip(number, "above the header" if said else "blank row", " | ".join(said))
         if said and not title:

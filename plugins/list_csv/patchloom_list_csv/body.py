@@ -44,7 +44,7 @@ class Entry:
 def entries(rows: Rows, table: Table, report: Report) -> list[Entry]:
     """Return the entries of one table."""
     reader = _Reader(table, report, _numbered(rows, table))
-    for number, row in enumerate(rows[table.body:], start=table.body + 1):
+    for number, row in enumerate(rows[table.body :], start=table.body + 1):
         reader.take(number, [row[column] if column < len(row) else "" for column in range(max(table.columns, default=-1) + 1)])
     return _paired(reader.made, report)
 
@@ -54,7 +54,7 @@ def _numbered(rows: Rows, table: Table) -> frozenset[int]:
     column = table.column("channel")
     if column is None:
         return frozenset()
-    found = (number_of(row[column]) for row in rows[table.body:] if column < len(row))
+    found = (number_of(row[column]) for row in rows[table.body :] if column < len(row))
     return frozenset(number for number in found if number)
 
 

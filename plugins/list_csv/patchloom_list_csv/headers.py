@@ -19,10 +19,32 @@ __all__ = ["MEANINGS", "POSITIONS", "Table", "find", "key", "number_of"]
 
 MEANINGS: dict[str, tuple[str, ...]] = {
     "channel": ("Ch", "Ch#", "Ch.", "#", "No", "Nr", "Chan", "Channel", "In", "Inp", "Kanal", "Voie", "Canal", "Canale"),
-    "name": ("Name", "Source", "Instrument", "Inst", "Signal", "Description", "Label", "What", "Quelle",
-             "Instrumento", "Strumento"),
-    "mic": ("Mic", "Mic/DI", "Mic or DI", "Mic/Line", "Microphone", "Micro", "Capture", "DI", "Type", "Mikrofon",
-            "Suggested mic"),
+    "name": (
+        "Name",
+        "Source",
+        "Instrument",
+        "Inst",
+        "Signal",
+        "Description",
+        "Label",
+        "What",
+        "Quelle",
+        "Instrumento",
+        "Strumento",
+    ),
+    "mic": (
+        "Mic",
+        "Mic/DI",
+        "Mic or DI",
+        "Mic/Line",
+        "Microphone",
+        "Micro",
+        "Capture",
+        "DI",
+        "Type",
+        "Mikrofon",
+        "Suggested mic",
+    ),
     "stand": ("Stand", "Stands", "Mic stand", "Boom", "Pied", "Stativ", "Soporte", "Pie", "Asta"),
     "phantom": ("48V", "+48", "+48V", "48", "P48", "Phantom", "Ph", "PP"),
     "line": ("Socket", "Stage box", "SB", "Box", "Snake", "Sub box", "Multi", "Loom", "Sub-snake", "Way"),
@@ -44,8 +66,13 @@ POSITIONS: dict[str, tuple[str, ...]] = {
 }
 """Header words of position columns, by position."""
 
-_EITHER = {"input": ("channel", "name"), "line": ("line", "channel"), "sub": ("line", "mic"), "pos": ("line", "location"),
-           "patch": ("line", "notes")}
+_EITHER = {
+    "input": ("channel", "name"),
+    "line": ("line", "channel"),
+    "sub": ("line", "mic"),
+    "pos": ("line", "location"),
+    "patch": ("line", "notes"),
+}
 _MOST_ABOVE = 40
 
 

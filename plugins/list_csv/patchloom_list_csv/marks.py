@@ -15,22 +15,92 @@ __all__ = ["Channels", "Name", "base_and_side", "channels", "is_ditto", "is_unus
 
 _DITTO = {'"', "''", "\u3003", "\u201d", "\u201c", "ditto", "same", "do.", "dito", "idem"}
 _UNUSED = {"-", "--", "\u2013", "\u2014", "n/a", "na", "spare", "tbc", "tba", "unused", "not used", "empty", "free", "x"}
-_YES = {"48", "48v", "+48", "+48v", "p48", "y", "yes", "x", "on", "1", "ja", "j", "oui", "o", "si", "s\u00ed", "\u25cf",
-        "\u2022", "\u2713", "\u2714", "\u221a", "\u2611", "true", "tick", "phantom", "v"}
+_YES = {
+    "48",
+    "48v",
+    "+48",
+    "+48v",
+    "p48",
+    "y",
+    "yes",
+    "x",
+    "on",
+    "1",
+    "ja",
+    "j",
+    "oui",
+    "o",
+    "si",
+    "s\u00ed",
+    "\u25cf",
+    "\u2022",
+    "\u2713",
+    "\u2714",
+    "\u221a",
+    "\u2611",
+    "true",
+    "tick",
+    "phantom",
+    "v",
+}
 _NO = {"n", "no", "-", "0", "off", "none", "nein", "non", "false", "\u2013", "\u2014", "\u2717", "\u2718", "\u2610"}
 _NEVER = {"never", "no!", "never!", "nie", "jamais"}
-_STANDS = {"tb": "tall boom", "sb": "short boom", "s": "straight", "cl": "clip", "clamp": "clamp", "tbl": "table", "hang": "hang",
-           "floor": "floor", "plate": "floor", "hh": "hand-held", "lav": "clip on clothing", "hs": "headset", "rb": "straight"}
-_MONTHS = {name: number for number, name in enumerate(
-    ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)}
-_MONTHS.update({"mai": 5, "okt": 10, "dez": 12, "m\u00e4r": 3, "mrz": 3, "d\u00e9c": 12, "f\u00e9v": 2, "avr": 4, "ene": 1,
-                "abr": 4, "ago": 8, "dic": 12, "gen": 1, "mag": 5, "giu": 6, "lug": 7, "set": 9, "ott": 10})
-_STEREO = re.compile(r"(?:\s*\(?\b(?:st|stereo|2\s?ch|l\s*[/+&]\s*r|lr)\b\)?"
-                     r"|\s*\(?[x\u00d7]\s?2\b\)?|\s*\((?:l|r),?\s?(?:r|l)\))\.?\s*\Z", re.I)
-_SIDE = re.compile(r"(?P<base>.+?)[\s_./-]*(?:\((?P<a>l|r|left|right)\)"
-                   r"|(?<=[\s_./-])(?P<b>l|r|left|right|links|rechts))\.?\Z", re.I)
-_MANY = re.compile(r"(?P<base>.+?)\s*\(?(?:[x\u00d7]\s?(?P<count>[2-9]|1[0-6])"
-                   r"|(?P<first>\d{1,2})\s*[-\u2013]\s*(?P<last>\d{1,2}))\)?\Z", re.I)
+_STANDS = {
+    "tb": "tall boom",
+    "sb": "short boom",
+    "s": "straight",
+    "cl": "clip",
+    "clamp": "clamp",
+    "tbl": "table",
+    "hang": "hang",
+    "floor": "floor",
+    "plate": "floor",
+    "hh": "hand-held",
+    "lav": "clip on clothing",
+    "hs": "headset",
+    "rb": "straight",
+}
+_MONTHS = {
+    name: number
+    for number, name in enumerate(("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)
+}
+_MONTHS.update(
+    {
+        "mai": 5,
+        "okt": 10,
+        "dez": 12,
+        "m\u00e4r": 3,
+        "mrz": 3,
+        "d\u00e9c": 12,
+        "f\u00e9v": 2,
+        "avr": 4,
+        "ene": 1,
+        "abr": 4,
+        "ago": 8,
+        "dic": 12,
+        "gen": 1,
+        "mag": 5,
+        "giu": 6,
+        "lug": 7,
+        "set": 9,
+        "ott": 10,
+    }
+)
+_STEREO = re.compile(
+    r"(?:\s*\(?\b(?:st|stereo|2\s?ch|l\s*[/+&]\s*r|lr)\b\)?"
+    r"|\s*\(?[x\u00d7]\s?2\b\)?|\s*\((?:l|r),?\s?(?:r|l)\))\.?\s*\Z",
+    re.I,
+)
+_SIDE = re.compile(
+    r"(?P<base>.+?)[\s_./-]*(?:\((?P<a>l|r|left|right)\)"
+    r"|(?<=[\s_./-])(?P<b>l|r|left|right|links|rechts))\.?\Z",
+    re.I,
+)
+_MANY = re.compile(
+    r"(?P<base>.+?)\s*\(?(?:[x\u00d7]\s?(?P<count>[2-9]|1[0-6])"
+    r"|(?P<first>\d{1,2})\s*[-\u2013]\s*(?P<last>\d{1,2}))\)?\Z",
+    re.I,
+)
 
 
 class Channels(NamedTuple):
@@ -80,8 +150,9 @@ def channels(text: str) -> Channels:
         return date
     suffixed = re.fullmatch(r"([0-9]{1,3})\s*([A-Za-z])", text.strip())
     if suffixed:
-        return Channels((int(suffixed[1]),), f"taken as channel {int(suffixed[1])}",
-                        f"what does the {suffixed[2]!r} behind the channel mean?")
+        return Channels(
+            (int(suffixed[1]),), f"taken as channel {int(suffixed[1])}", f"what does the {suffixed[2]!r} behind the channel mean?"
+        )
     return Channels((), "", "this is no channel number")
 
 
@@ -94,8 +165,11 @@ def _date(text: str) -> Channels | None:
     small = sorted(number for number in numbers if number is not None and number <= 31)[:3]
     for low, high in ((a, b) for a in small for b in small):
         if high == low + 1:
-            return Channels((low, high), f"a date where a pair of channels was: taken as {low} and {high}",
-                            f"is this channels {low} and {high}? A spreadsheet has made a date of it.")
+            return Channels(
+                (low, high),
+                f"a date where a pair of channels was: taken as {low} and {high}",
+                f"is this channels {low} and {high}? A spreadsheet has made a date of it.",
+            )
     return Channels((), "", "a date where a channel should be")
 
 

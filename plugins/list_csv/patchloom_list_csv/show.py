@@ -74,8 +74,11 @@ def _list(position: str, found: list[Entry], ids: dict[int, str], report: Report
     named = any(entry.at for entry in found)
     bank = f"{position.upper()}.{'track' if position == 'rec' else 'ch'}"
     report.guess("", f"the list of {position} lands in {bank}; set it to a bank of your rig")
-    wanted = [(at, entry, entry.at[position] if named else (entry.channels or (0,))[0])
-              for at, entry in enumerate(found) if not entry.gap and (not named or position in entry.at)]
+    wanted = [
+        (at, entry, entry.at[position] if named else (entry.channels or (0,))[0])
+        for at, entry in enumerate(found)
+        if not entry.gap and (not named or position in entry.at)
+    ]
     wants: list[Any] = []
     place = 0
     taken: dict[int, str] = {}
@@ -85,8 +88,11 @@ def _list(position: str, found: list[Entry], ids: dict[int, str], report: Report
             report.ask(entry.where, f"channel {channel} of {position}? It is read without its number.", entry.name)
         elif channel and channel <= place:
             first = taken.get(channel, "above")
-            report.ask(entry.where, f"channel {channel} of {position} is there twice ({first}, {entry.name}); which is it? "
-                       "The second goes behind.", entry.name)
+            report.ask(
+                entry.where,
+                f"channel {channel} of {position} is there twice ({first}, {entry.name}); which is it? The second goes behind.",
+                entry.name,
+            )
         elif channel:
             wants.extend([None] * (channel - place - 1))
             place = channel - 1

@@ -31,7 +31,7 @@ def decode(data: bytes, report: Report) -> str:
     for mark, codec, words in _BOMS:
         if data.startswith(mark):
             report.guess("", f"read as {words}")
-            return _lines(data[len(mark):].decode(codec, errors="replace"))
+            return _lines(data[len(mark) :].decode(codec, errors="replace"))
     wide = _wide(data)
     if wide:
         report.guess("", "read as UTF-16 without a byte-order mark, because every other byte is zero")
@@ -112,8 +112,10 @@ def _close(text: str, at: int, separator: str) -> int | None:
 
 def clean(rows: Rows, report: Report) -> Rows:
     """Return the rows with odd spaces made plain and control and direction characters taken out, each reported."""
-    return [[_clean(value, cell(column, number), report) for column, value in enumerate(row)]
-            for number, row in enumerate(rows, start=1)]
+    return [
+        [_clean(value, cell(column, number), report) for column, value in enumerate(row)]
+        for number, row in enumerate(rows, start=1)
+    ]
 
 
 def _clean(value: str, where: str, report: Report) -> str:

@@ -23,8 +23,9 @@ from patchloom.pages import Page, Stamp
 __all__ = ["INLINE", "SHEETS", "SMALLEST", "Scene", "Shape", "Text", "scene_svg", "scenes", "svg", "svgs"]
 
 
-def svgs(page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None,
-         marked: bool = False) -> tuple[str, ...]:
+def svgs(
+    page: Page, *, stamp: Stamp | None = None, number: str = "", room: tuple[float, float] | None = None, marked: bool = False
+) -> tuple[str, ...]:
     """Return the SVG text of every sheet of a drawn page; empty for a page that is no drawing.
 
     With `room` (width, height in mm; `INLINE` fits below the head of a landscape page) only the drawing, to stand inside a

@@ -37,8 +37,11 @@ def said(page: Page) -> Lines:
     """Return the words under a drawing: notes, cautions, then what the checks and the solver have to say."""
     say = say_in(page.language)
     cautions = [(f"{say('Take care.')} " if index == 0 else "") + row.text for index, row in enumerate(page.cautions)]
-    return [*((note, False) for note in page.notes), *((words, True) for words in cautions),
-            *((f"{say(row.kind).upper()} {row.text}", row.kind in ("stop", "safety")) for row in page.remarks)]
+    return [
+        *((note, False) for note in page.notes),
+        *((words, True) for words in cautions),
+        *((f"{say(row.kind).upper()} {row.text}", row.kind in ("stop", "safety")) for row in page.remarks),
+    ]
 
 
 def _columns(texts: list[Lines], count: int) -> list[Lines]:
@@ -102,7 +105,7 @@ class Band:
     def _parted(self, columns: int) -> list[list[float]]:
         """Return the steps of each legend column, filled downward."""
         each = -(-len(self.steps) // columns)
-        return [self.steps[start:start + each] for start in range(0, len(self.steps), each)] if self.steps else []
+        return [self.steps[start : start + each] for start in range(0, len(self.steps), each)] if self.steps else []
 
     def draw(self, canvas: Canvas, x0: float, y0: float) -> Box:
         """Draw the band with its top left corner at a point and return its box."""

@@ -67,8 +67,11 @@ def _with(diagram: Diagram, edges: tuple[Edge, ...], more: tuple[Node, ...]) -> 
     """Return the diagram with only these edges, the nodes they join and some more."""
     kept = {end for edge in edges for end in (edge.from_, edge.to)} | {node.id for node in more}
     chosen = {edge.id for edge in edges}
-    return attrs.evolve(diagram, nodes=tuple(node for node in diagram.nodes if node.id in kept),
-                        edges=tuple(edge for edge in diagram.edges if edge.id in chosen))
+    return attrs.evolve(
+        diagram,
+        nodes=tuple(node for node in diagram.nodes if node.id in kept),
+        edges=tuple(edge for edge in diagram.edges if edge.id in chosen),
+    )
 
 
 @attrs.frozen
@@ -173,11 +176,15 @@ def _ends(canvas: Canvas, edge: Edge, hops: list[Hop], lines: dict[Hop, tuple[Po
         points = lines[hop]
         at, towards = (points[0], 1.0) if hop.left == end else (points[-1], -1.0)
         x, y = at
-        signs = [draw for draw, there in (
-            (_audio, edge.arrows in (way, "both") and edge.kind in ("audio", "analogue")),
-            (_control, f"control-{way}" in edge.carries or (edge.kind == "control" and edge.arrows in (way, "both"))),
-            (_clock, f"clock-{way}" in edge.carries or (edge.kind == "clock" and edge.arrows in (way, "both"))),
-        ) if there]
+        signs = [
+            draw
+            for draw, there in (
+                (_audio, edge.arrows in (way, "both") and edge.kind in ("audio", "analogue")),
+                (_control, f"control-{way}" in edge.carries or (edge.kind == "control" and edge.arrows in (way, "both"))),
+                (_clock, f"clock-{way}" in edge.carries or (edge.kind == "clock" and edge.arrows in (way, "both"))),
+            )
+            if there
+        ]
         for draw in signs:
             draw(canvas, (x, y), towards)
             x += towards * 2.6
@@ -205,10 +212,18 @@ def _signs(diagram: Diagram, say: Say) -> list[Sign]:
     edges, marks = diagram.edges, {mark for node in diagram.nodes for mark in node.marks}
     rows = (
         ("audio", any(edge.kind in ("audio", "analogue") for edge in edges), _stub(_audio), "audio arrives here"),
-        ("control", any(edge.kind == "control" or any(word.startswith("control") for word in edge.carries) for edge in edges),
-         _stub(_control), "preamp control arrives here"),
-        ("clock", any(edge.kind == "clock" or any(word.startswith("clock") for word in edge.carries) for edge in edges),
-         _stub(_clock), "this end follows the clock of the other"),
+        (
+            "control",
+            any(edge.kind == "control" or any(word.startswith("control") for word in edge.carries) for edge in edges),
+            _stub(_control),
+            "preamp control arrives here",
+        ),
+        (
+            "clock",
+            any(edge.kind == "clock" or any(word.startswith("clock") for word in edge.carries) for edge in edges),
+            _stub(_clock),
+            "this end follows the clock of the other",
+        ),
         ("leader", "leader" in marks, _plate(0.9, True), "double frame: clock leader"),
         ("guest", "guest" in marks, _plate(0.5, False), "dashed frame: not the house's"),
         ("backup", any("backup" in edge.marks for edge in edges), _dashed, "backup"),
@@ -221,6 +236,7 @@ def _stub(draw):  # type: ignore[no-untyped-def]
         canvas.line((at[0] - 1.0, at[1]), (at[0] + 3.0, at[1]), weight=0.45)
         canvas.line((at[0] - 3.0, at[1] - 1.8), (at[0] - 3.0, at[1] + 1.8), weight=0.5)
         draw(canvas, (at[0] - 3.0, at[1]), 1.0)
+
     return sign
 
 
@@ -230,6 +246,7 @@ def _plate(weight: float, double: bool):  # type: ignore[no-untyped-def]
         canvas.rect(box, weight=weight, dash=() if double else (2.0, 1.0))
         if double:
             canvas.rect(box.grown(-0.9), weight=0.25)
+
     return sign
 
 

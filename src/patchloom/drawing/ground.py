@@ -113,7 +113,7 @@ class Ground:
             if off > reach:
                 continue
             blocked = 0
-            for row in taken[top:top + down]:
+            for row in taken[top : top + down]:
                 blocked |= row
             free = every & ~blocked
             for side, mask in ((-1, free & ((1 << split) - 1)), (1, free >> split << split)):

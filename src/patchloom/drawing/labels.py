@@ -59,8 +59,9 @@ def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMAL
     return [(line, bold) for words, bold in rows for line in wrap(words, most, size, bold)]
 
 
-def place(labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None,
-          most_left: int = 0) -> tuple[list[Placed], list[Label]]:
+def place(
+    labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None, most_left: int = 0
+) -> tuple[list[Placed], list[Label]]:
     """Return placed labels in the order given, and the labels that found no place.
 
     `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
@@ -134,8 +135,14 @@ class _Table:
         floors = [box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own))]
         passed = [box for box in self.solid if not box.meets(label.symbol)]
         under = [box for box in self.solid if box.meets(label.symbol)]
-        near = sorted(((cost + rank * 1.5, rank, box, anchor) for rank, (wide, high, _) in enumerate(sizes)
-                       for cost, box, anchor in _around(label, wide, high)), key=lambda row: row[:2])
+        near = sorted(
+            (
+                (cost + rank * 1.5, rank, box, anchor)
+                for rank, (wide, high, _) in enumerate(sizes)
+                for cost, box, anchor in _around(label, wide, high)
+            ),
+            key=lambda row: row[:2],
+        )
         for candidates, free in ((near, self._free), (self._far(label, sizes), self._apart)):
             for _, rank, box, anchor in candidates:
                 if free(label, box, floors):
@@ -211,12 +218,18 @@ def _around(label: Label, wide: float, high: float) -> Iterator[tuple[float, Box
             yield -10.0 + index * 0.5, Box(x, y, x + wide, y + high), "start"
     for d in _DISTANCES:
         spots = (
-            (0.0, s.x1 + d, my - high / 2, "start"), (0.4, mx - wide / 2, s.y1 + d, "middle"),
-            (0.2, s.x0 - d - wide, my - high / 2, "end"), (0.6, mx - wide / 2, s.y0 - d - high, "middle"),
-            (1.0, s.x1 + d, s.y1, "start"), (1.1, s.x1 + d, s.y0 - high, "start"),
-            (1.2, s.x0 - d - wide, s.y1, "end"), (1.3, s.x0 - d - wide, s.y0 - high, "end"),
-            (1.4, s.x0, s.y1 + d, "start"), (1.5, s.x1 - wide, s.y1 + d, "end"),
-            (1.6, s.x0, s.y0 - d - high, "start"), (1.7, s.x1 - wide, s.y0 - d - high, "end"),
+            (0.0, s.x1 + d, my - high / 2, "start"),
+            (0.4, mx - wide / 2, s.y1 + d, "middle"),
+            (0.2, s.x0 - d - wide, my - high / 2, "end"),
+            (0.6, mx - wide / 2, s.y0 - d - high, "middle"),
+            (1.0, s.x1 + d, s.y1, "start"),
+            (1.1, s.x1 + d, s.y0 - high, "start"),
+            (1.2, s.x0 - d - wide, s.y1, "end"),
+            (1.3, s.x0 - d - wide, s.y0 - high, "end"),
+            (1.4, s.x0, s.y1 + d, "start"),
+            (1.5, s.x1 - wide, s.y1 + d, "end"),
+            (1.6, s.x0, s.y0 - d - high, "start"),
+            (1.7, s.x1 - wide, s.y0 - d - high, "end"),
         )
         for more, x, y, anchor in spots:
             yield d * 2 + more, Box(x, y, x + wide, y + high), anchor
@@ -246,8 +259,12 @@ def _leader(label: Label, box: Box) -> Segment | None:
 def crosses(segment: Segment, box: Box) -> bool:
     """Return whether a segment enters a box (clipping by the box's four sides)."""
     (x0, y0), (x1, y1) = segment
-    if (x0 <= box.x0 and x1 <= box.x0) or (x0 >= box.x1 and x1 >= box.x1) or (y0 <= box.y0 and y1 <= box.y0) or (
-            y0 >= box.y1 and y1 >= box.y1):
+    if (
+        (x0 <= box.x0 and x1 <= box.x0)
+        or (x0 >= box.x1 and x1 >= box.x1)
+        or (y0 <= box.y0 and y1 <= box.y0)
+        or (y0 >= box.y1 and y1 >= box.y1)
+    ):
         return False
     low, high = 0.0, 1.0
     for start, delta, least, most in ((x0, x1 - x0, box.x0, box.x1), (y0, y1 - y0, box.y0, box.y1)):

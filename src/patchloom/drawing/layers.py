@@ -121,8 +121,15 @@ def _layers(items: list[Item], edges: list[tuple[str, str, Item]]) -> dict[str, 
                 layer[end] = (layer[start] or 0) + 1
         if all(value is not None for value in layer.values()):
             break
-        free = next((item.id for item in items if layer[item.id] is None and not any(
-            end == item.id and start != end and layer[start] is None for start, end, _ in edges)), None)
+        free = next(
+            (
+                item.id
+                for item in items
+                if layer[item.id] is None
+                and not any(end == item.id and start != end and layer[start] is None for start, end, _ in edges)
+            ),
+            None,
+        )
         free = free or next((item.id for item in items if layer[item.id] is None), None)
         if free is not None and not any(end == free and layer[start] is not None for start, end, _ in edges):
             layer[free] = 0
@@ -156,15 +163,20 @@ def _roomy(columns: _Columns, high: dict[str, float], area: Box) -> bool:
 
 def _gaps(columns: _Columns, keys: list[str]) -> list[float]:
     """Return the gap above each item of a column; the first has none."""
-    return [0.0 if index == 0 else _GAP_LABEL if columns.column[key] % 2 or key in columns.lane_of else _GAP_NODE
-            for index, key in enumerate(keys)]
+    return [
+        0.0 if index == 0 else _GAP_LABEL if columns.column[key] % 2 or key in columns.lane_of else _GAP_NODE
+        for index, key in enumerate(keys)
+    ]
 
 
 def _heights(columns: _Columns) -> dict[str, float]:
     """Return each item's height, enough for the ends of its edges."""
     left, right = columns.neighbours()
-    return {key: max(item.high, _PORT * max(len(left[key]), len(right[key])) + 1.0) if key not in columns.lane_of else _LANE
-            for key, item in columns.item.items() if key in columns.column}
+    return {
+        key: max(item.high, _PORT * max(len(left[key]), len(right[key])) + 1.0) if key not in columns.lane_of else _LANE
+        for key, item in columns.item.items()
+        if key in columns.column
+    }
 
 
 def _sort(columns: _Columns) -> None:
@@ -181,8 +193,9 @@ def _sort(columns: _Columns) -> None:
         for column in chain:
             keys = columns.order[column]
             if len(keys) > 1:
-                mean = {key: sum([rank[other] for other in near[key]]) / len(near[key]) if near[key] else rank[key]
-                        for key in keys}
+                mean = {
+                    key: sum([rank[other] for other in near[key]]) / len(near[key]) if near[key] else rank[key] for key in keys
+                }
                 keys.sort(key=mean.__getitem__)
                 rank.update({key: index / len(keys) for index, key in enumerate(keys)})
         count = _crossings(columns)
@@ -200,12 +213,13 @@ def _crossings(columns: _Columns) -> int:
         by_column.setdefault(hop.column, []).append((rank[hop.left], rank[hop.right]))
     for pairs in by_column.values():
         for index, (a, b) in enumerate(pairs):
-            count += sum((a - c) * (b - d) < 0 for c, d in pairs[index + 1:])
+            count += sum((a - c) * (b - d) < 0 for c, d in pairs[index + 1 :])
     return count
 
 
-def spread(wanted: list[float], sizes: list[float], gaps: list[float], low: float, high: float,
-           pulls: list[float] | None = None) -> list[float]:
+def spread(
+    wanted: list[float], sizes: list[float], gaps: list[float], low: float, high: float, pulls: list[float] | None = None
+) -> list[float]:
     """Return tops as near to the wanted tops as order, sizes, gaps and the two ends allow (least squares, by `pulls`).
 
     Isotonic regression by pooling adjacent violators, then clamped; len(wanted) steps, at most squared.
@@ -245,8 +259,10 @@ def _tops(columns: _Columns, high: dict[str, float], area: Box) -> dict[str, flo
     for sweep in range(_SETTLES):
         moved = 0.0
         for keys, near, sizes, gaps, pulls in about if sweep % 2 == 0 else reversed(about):
-            wanted = [(sum([middle[other] for other in others]) / len(others) if others else middle[key]) - high[key] / 2
-                      for key, others in zip(keys, near, strict=True)]
+            wanted = [
+                (sum([middle[other] for other in others]) / len(others) if others else middle[key]) - high[key] / 2
+                for key, others in zip(keys, near, strict=True)
+            ]
             if len(keys) == 1:
                 tops = [min(max(wanted[0], area.y0), max(area.y0, area.y1 - sizes[0]))]
             else:
@@ -263,8 +279,9 @@ def _tops(columns: _Columns, high: dict[str, float], area: Box) -> dict[str, flo
 _About = tuple[list[str], list[list[str]], list[float], list[float], list[float]]
 
 
-def _about(columns: _Columns, keys: list[str], high: dict[str, float], left: dict[str, list[str]],
-           right: dict[str, list[str]]) -> _About:
+def _about(
+    columns: _Columns, keys: list[str], high: dict[str, float], left: dict[str, list[str]], right: dict[str, list[str]]
+) -> _About:
     """Return what settling a column asks again and again: keys, neighbours, sizes, gaps, pulls."""
     near = []
     for key in keys:
@@ -337,8 +354,14 @@ def _touch(one: Hop, two: Hop, ports: dict[Hop, tuple[float, float]]) -> bool:
     return (a < d + 1.0 and c < b + 1.0) or _before(one, two, ports) or _before(two, one, ports)
 
 
-def _across(columns: _Columns, high: dict[str, float], top: dict[str, float], ports: dict[Hop, tuple[float, float]],
-            tracks: dict[Hop, int], area: Box) -> Layout | None:
+def _across(
+    columns: _Columns,
+    high: dict[str, float],
+    top: dict[str, float],
+    ports: dict[Hop, tuple[float, float]],
+    tracks: dict[Hop, int],
+    area: Box,
+) -> Layout | None:
     """Return the layout with the columns set side by side, room left over given to the gutters."""
     wide = [max((columns.item[key].wide for key in keys), default=0.0) for keys in columns.order]
     count = [max((track + 1 for hop, track in tracks.items() if hop.column == column), default=0) for column in range(len(wide))]

@@ -147,12 +147,14 @@ def _sign(kind: str):  # type: ignore[no-untyped-def]
         _, wide, deep, _ = SYMBOLS[kind]
         shrink = min(1.0, 6.4 / wide, (3.0 if kind == "amp" else 4.4) / deep)
         draw(canvas, kind, at, wide * shrink, deep * shrink)
+
     return draw_sign
 
 
 def _outline(own: str):  # type: ignore[no-untyped-def]
     def draw_sign(canvas: Canvas, at: Point) -> None:
         draw(canvas, "table", at, 6.4, 3.4, own=own)
+
     return draw_sign
 
 
@@ -191,8 +193,9 @@ class _Frame:
 
 def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
     """Return the ways to share a sheet, the largest scale first; each scale once, with the most room beside the stage."""
-    every = [make for share in (_LOOSE, _TIGHT)
-             for make in (_below(page, plan, room, keyed, share), _beside(page, plan, room, share))]
+    every = [
+        make for share in (_LOOSE, _TIGHT) for make in (_below(page, plan, room, keyed, share), _beside(page, plan, room, share))
+    ]
     found = [frame for frame in every if frame is not None]
     scales = sorted({frame.view.scale for frame in found})
     return [next(frame for frame in found if frame.view.scale == scale) for scale in scales[:_TRIES]]
@@ -313,15 +316,21 @@ def _scale_bar(canvas: Canvas, plan: Plan, view: _View, area: Box) -> None:
     for part in range(4):
         box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
         canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
-    words = canvas.say("{metres} m · scale 1:{scale} on paper at full size · grid 1 m · stage {wide} m wide, {deep} m deep · "
-                       "measured from the centre of the downstage edge: x to SL, y upstage", metres=metres, scale=view.scale,
-                       wide=f"{plan.width_m:.4g}", deep=f"{plan.depth_m:.4g}")
+    words = canvas.say(
+        "{metres} m · scale 1:{scale} on paper at full size · grid 1 m · stage {wide} m wide, {deep} m deep · "
+        "measured from the centre of the downstage edge: x to SL, y upstage",
+        metres=metres,
+        scale=view.scale,
+        wide=f"{plan.width_m:.4g}",
+        deep=f"{plan.depth_m:.4g}",
+    )
     left = x0 + 4 * step + 2.0
     canvas.lines(left, y - 1.2, wrap(words, area.x1 - left, SMALLEST))
 
 
-def _lay_things(canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box], keep_off: list[Segment],
-                key: Box | None) -> bool:
+def _lay_things(
+    canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box], keep_off: list[Segment], key: Box | None
+) -> bool:
     """Draw symbols, ties and labels; return whether every label found a place."""
     spots = _spots(plan)
     boxes: dict[str, Box] = {}

@@ -55,8 +55,7 @@ class Box:
 
     def meets(self, other: Box, gap: float = 0.0) -> bool:
         """Return whether two boxes share some area, or come nearer than `gap`."""
-        return (self.x0 < other.x1 + gap and other.x0 < self.x1 + gap
-                and self.y0 < other.y1 + gap and other.y0 < self.y1 + gap)
+        return self.x0 < other.x1 + gap and other.x0 < self.x1 + gap and self.y0 < other.y1 + gap and other.y0 < self.y1 + gap
 
     def holds(self, point: Point) -> bool:
         """Return whether a point lies in the box."""
@@ -153,33 +152,66 @@ class Canvas:
         """Draw an open line through the points."""
         self.shapes.append(Shape("line", points, weight=weight, dash=dash, stroke=stroke, of=self._of))
 
-    def polygon(self, *points: Point, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
-                stroke: str = "#000") -> None:
+    def polygon(
+        self, *points: Point, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (), stroke: str = "#000"
+    ) -> None:
         """Draw a closed polygon."""
         self.shapes.append(Shape("polygon", points, fill=fill, weight=weight, dash=dash, stroke=stroke, of=self._of))
 
-    def circle(self, at: Point, radius: float, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
-               stroke: str = "#000") -> None:
+    def circle(
+        self,
+        at: Point,
+        radius: float,
+        fill: str = "none",
+        weight: float = 0.35,
+        dash: tuple[float, ...] = (),
+        stroke: str = "#000",
+    ) -> None:
         """Draw a circle."""
-        self.shapes.append(Shape("circle", (at,), radius=radius, fill=fill, weight=weight, dash=dash, stroke=stroke,
-                                 of=self._of))
+        self.shapes.append(Shape("circle", (at,), radius=radius, fill=fill, weight=weight, dash=dash, stroke=stroke, of=self._of))
 
-    def rect(self, box: Box, radius: float = 0.0, fill: str = "none", weight: float = 0.35, dash: tuple[float, ...] = (),
-             stroke: str = "#000") -> None:
+    def rect(
+        self,
+        box: Box,
+        radius: float = 0.0,
+        fill: str = "none",
+        weight: float = 0.35,
+        dash: tuple[float, ...] = (),
+        stroke: str = "#000",
+    ) -> None:
         """Draw a rectangle, with rounded corners where `radius` is above zero."""
-        self.shapes.append(Shape("rect", ((box.x0, box.y0), (box.x1, box.y1)), radius=radius, fill=fill, weight=weight,
-                                 dash=dash, stroke=stroke, of=self._of))
+        self.shapes.append(
+            Shape(
+                "rect",
+                ((box.x0, box.y0), (box.x1, box.y1)),
+                radius=radius,
+                fill=fill,
+                weight=weight,
+                dash=dash,
+                stroke=stroke,
+                of=self._of,
+            )
+        )
 
-    def text(self, x: float, y: float, words: str, size: float = SMALLEST, bold: bool = False, anchor: str = "start",
-             colour: str = "#000") -> Text:
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        size: float = SMALLEST,
+        bold: bool = False,
+        anchor: str = "start",
+        colour: str = "#000",
+    ) -> Text:
         """Write one line with its baseline at y and return it."""
         line = Text(x, y, clean(words), size, bold, anchor, colour, self._of)
         if line.text:
             self.texts.append(line)
         return line
 
-    def lines(self, x: float, top: float, rows: list[str], size: float = SMALLEST, bold: bool = False,
-              anchor: str = "start") -> float:
+    def lines(
+        self, x: float, top: float, rows: list[str], size: float = SMALLEST, bold: bool = False, anchor: str = "start"
+    ) -> float:
         """Write lines under one another from `top` and return where the next would start."""
         em = size * MM
         for row in rows:
@@ -194,8 +226,19 @@ class Canvas:
 
 def moved(scene: Scene, x: float, y: float) -> tuple[list[Shape], list[Text]]:
     """Return the shapes and texts of a scene, moved right and down."""
-    shapes = [Shape(row.kind, tuple([(px + x, py + y) for px, py in row.points]), row.radius, row.stroke, row.fill, row.weight,
-                    row.dash, row.of) for row in scene.shapes]
+    shapes = [
+        Shape(
+            row.kind,
+            tuple([(px + x, py + y) for px, py in row.points]),
+            row.radius,
+            row.stroke,
+            row.fill,
+            row.weight,
+            row.dash,
+            row.of,
+        )
+        for row in scene.shapes
+    ]
     texts = [Text(row.x + x, row.y + y, row.text, row.size, row.bold, row.anchor, row.colour, row.of) for row in scene.texts]
     return shapes, texts
 
@@ -204,5 +247,7 @@ def turned(points: list[Point], centre: Point, degrees: float) -> list[Point]:
     """Return points turned clockwise on the sheet about a centre."""
     angle = math.radians(degrees)
     cos, sin = math.cos(angle), math.sin(angle)
-    return [(centre[0] + (x - centre[0]) * cos - (y - centre[1]) * sin,
-             centre[1] + (x - centre[0]) * sin + (y - centre[1]) * cos) for x, y in points]
+    return [
+        (centre[0] + (x - centre[0]) * cos - (y - centre[1]) * sin, centre[1] + (x - centre[0]) * sin + (y - centre[1]) * cos)
+        for x, y in points
+    ]

@@ -117,7 +117,7 @@ def _split_words(page: Page) -> tuple[Page, Lines]:
     """
     loud = tuple(row for row in page.remarks if row.kind in _LOUD)
     kept = loud if _lines_of(loud) <= _FEW_LINES else ()
-    apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=page.remarks[len(kept):]))
+    apart = said(attrs.evolve(page, notes=(), cautions=(), remarks=page.remarks[len(kept) :]))
     say = say_in(page.language)
     more = say("Remarks on the sheet after the drawing: {count}.", count=len(apart))
     if len(kept) == len(loud):
@@ -196,11 +196,11 @@ class _Papers:
 
     def usual(self, page: Page, many: bool) -> tuple[_Sheet, Scene] | None:
         """Return the drawing on a sheet people print plots on; None where it does not fit."""
-        return self._first(page, many, self.sheets[:self.usual_count])
+        return self._first(page, many, self.sheets[: self.usual_count])
 
     def scene(self, page: Page, part: str) -> Scene:
         """Return the sheet of a page that is drawn in so many parts; it is given a larger sheet where it must be."""
-        found = self.usual(page, bool(part)) or self._first(page, bool(part), self.sheets[self.usual_count:])
+        found = self.usual(page, bool(part)) or self._first(page, bool(part), self.sheets[self.usual_count :])
         if found is None:
             raise ValueError(f"{page.title}: one thing alone does not fit on {self.sheets[-1].name}; shorten its words")
         sheet, drawing = found
@@ -218,7 +218,7 @@ class _Papers:
 
 def _at_most(lines: list[str], count: int) -> list[str]:
     """Return so many lines, an ellipsis after the last where there are more; for words that stand elsewhere as well."""
-    return lines if len(lines) <= count else [*lines[:count - 1], f"{lines[count - 1][:-1]}…"]
+    return lines if len(lines) <= count else [*lines[: count - 1], f"{lines[count - 1][:-1]}…"]
 
 
 def _standard(wide: float, high: float) -> Room:
@@ -277,15 +277,13 @@ def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room:
         if sheet.head is not None:
             sheet.head.draw(canvas)
         top = canvas.lines(sheet.room.x0, sheet.room.y0, [canvas.say("Remarks")], bold=True) + 1.0
-        for line, bold in lines[start:start + each]:
+        for line, bold in lines[start : start + each]:
             top = canvas.lines(sheet.room.x0, top, [line], bold=bold)
         made.append(canvas.scene(f"{page.title} · remarks", page.about))
     return made
 
 
-def stamp_lines(
-    stamp: Stamp | None, number: str = "", sheet: str = "", digest: str = "", language: str = "en"
-) -> list[str]:
+def stamp_lines(stamp: Stamp | None, number: str = "", sheet: str = "", digest: str = "", language: str = "en") -> list[str]:
     """Return the stamp in four lines at most: show and date; revision; made and checked; sheet."""
     say = say_in(language)
     paper = say("print on {sheet}, full size", sheet=say(sheet)) if sheet else ""
@@ -294,12 +292,18 @@ def stamp_lines(
     revision = say("REV {revision}", revision=stamp.revision) if stamp.revision else say("REV none given")
     rows = (
         (stamp.show, stamp.date),
-        (say(stamp.status), revision, say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
-         "" if stamp.changes is None else say("changes since last issue: {count}", count=stamp.changes),
-         say("approved: {who}", who=stamp.approver) if stamp.approver else ""),
-        (say("made {when}", when=stamp.generated) if stamp.generated else "",
-         say("patch {digest}", digest=_short(stamp.patch)) if stamp.patch else "",
-         say("this paper {digest}", digest=_short(digest)) if digest else ""),
+        (
+            say(stamp.status),
+            revision,
+            say("replaces REV {revision}", revision=stamp.replaces) if stamp.replaces else "",
+            "" if stamp.changes is None else say("changes since last issue: {count}", count=stamp.changes),
+            say("approved: {who}", who=stamp.approver) if stamp.approver else "",
+        ),
+        (
+            say("made {when}", when=stamp.generated) if stamp.generated else "",
+            say("patch {digest}", digest=_short(stamp.patch)) if stamp.patch else "",
+            say("this paper {digest}", digest=_short(digest)) if digest else "",
+        ),
         (number, paper),
     )
     return [line for row in rows if (line := " · ".join(words for words in row if words))]
@@ -308,4 +312,3 @@ def stamp_lines(
 def _short(digest: str) -> str:
     """Return the first eight figures of a digest."""
     return digest.split(":")[-1][:8]
-

@@ -27,6 +27,7 @@ def _box(at: Point, wide: float, deep: float) -> list[Point]:
 def _area(fill: str, dash: tuple[float, ...] = ()) -> Draw:
     def draw_area(c: Canvas, at: Point, wide: float, deep: float, turn: float, own: tuple[float, ...]) -> None:
         c.polygon(*turned(_box(at, wide, deep), at, turn), fill=fill, dash=own or dash)
+
     return draw_area
 
 
@@ -75,14 +76,41 @@ def _instrument(c: Canvas, at: Point, wide: float, deep: float, turn: float, own
     x, y = at
     cut = min(wide, deep) * 0.3
     left, right, top, low = x - wide / 2, x + wide / 2, y - deep / 2, y + deep / 2
-    c.polygon(*turned([(left + cut, top), (right - cut, top), (right, top + cut), (right, low - cut), (right - cut, low),
-                       (left + cut, low), (left, low - cut), (left, top + cut)], at, turn), fill="#fff", dash=own)
+    c.polygon(
+        *turned(
+            [
+                (left + cut, top),
+                (right - cut, top),
+                (right, top + cut),
+                (right, low - cut),
+                (right - cut, low),
+                (left + cut, low),
+                (left, low - cut),
+                (left, top + cut),
+            ],
+            at,
+            turn,
+        ),
+        fill="#fff",
+        dash=own,
+    )
 
 
 def _performer(c: Canvas, at: Point, wide: float, deep: float, turn: float, own: tuple[float, ...]) -> None:
     r = wide / 2
-    c.line(*turned([(at[0] - r, at[1] + r * 0.2), (at[0] - r * 0.75, at[1] - r * 0.55), (at[0] + r * 0.75, at[1] - r * 0.55),
-                    (at[0] + r, at[1] + r * 0.2)], at, turn), weight=0.5)
+    c.line(
+        *turned(
+            [
+                (at[0] - r, at[1] + r * 0.2),
+                (at[0] - r * 0.75, at[1] - r * 0.55),
+                (at[0] + r * 0.75, at[1] - r * 0.55),
+                (at[0] + r, at[1] + r * 0.2),
+            ],
+            at,
+            turn,
+        ),
+        weight=0.5,
+    )
     c.circle(at, r * 0.5, fill="#fff", weight=0.5)
 
 
@@ -91,6 +119,7 @@ def _mic(fill: str) -> Draw:
         r = wide * 0.32
         c.line(*turned([(at[0] - wide / 2, at[1] + wide / 2), at], at, turn), weight=0.5)
         c.circle(at, r, fill=fill, weight=0.5)
+
     return draw_mic
 
 
@@ -180,8 +209,15 @@ def named(kind: str) -> str:
     return kind if kind in SYMBOLS else "other"
 
 
-def draw(canvas: Canvas, kind: str, at: Point, wide: float | None = None, deep: float | None = None, turn: float = 0.0,
-         own: str = "house") -> Box:
+def draw(
+    canvas: Canvas,
+    kind: str,
+    at: Point,
+    wide: float | None = None,
+    deep: float | None = None,
+    turn: float = 0.0,
+    own: str = "house",
+) -> Box:
     """Draw a symbol and return the box to keep clear; sizes absent are the symbol's usual ones."""
     _, usual_wide, usual_deep, how = SYMBOLS[named(kind)]
     first = len(canvas.shapes)

@@ -209,9 +209,12 @@ def _widths(cells: Cells, sides: list[str], room: float) -> Spread | None:
         if min(widths, default=_LEAST) < _LEAST:
             continue
         rows = {
-            depth: [[listed(title, things, wide - 2.0) for title, things in cells.get((side, depth), [])]
-                    for side, wide in zip(sides, widths, strict=True)]
-            for depth in DEPTHS if any(place[1] == depth for place in cells)
+            depth: [
+                [listed(title, things, wide - 2.0) for title, things in cells.get((side, depth), [])]
+                for side, wide in zip(sides, widths, strict=True)
+            ]
+            for depth in DEPTHS
+            if any(place[1] == depth for place in cells)
         }
         high = sum(max(sum(frame.high + 1.5 for frame in column) for column in row) + 1.5 for row in rows.values()) + 6.0
         if best is None or high < best[0] - 0.01:

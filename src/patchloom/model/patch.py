@@ -16,8 +16,7 @@ import attrs
 from patchloom.address import Slot, Span, parse, slot
 from patchloom.model.base import Table, flag, many, numbers, plain, text, words
 
-__all__ = ["ClockDomain", "Follower", "GainSet", "Ownership", "Patch", "PhantomSet", "Route", "Selection", "Setting",
-           "WishValue"]
+__all__ = ["ClockDomain", "Follower", "GainSet", "Ownership", "Patch", "PhantomSet", "Route", "Selection", "Setting", "WishValue"]
 
 
 def _slot(value: Any) -> Slot:
@@ -55,8 +54,11 @@ class Route:
     leg: str = text("Leg id, e.g. `kick` or `pa.L`.")
     to: str = text("List id, or feed id when the place is a destination of that feed.")
     entry: int = plain("Place of the want in its list, or of the destination in its feed, from 1.", 1)
-    hops: tuple[Slot, ...] = attrs.field(default=(), converter=_slots, metadata={
-        "doc": "Every slot passed, first the socket or mix it enters by, last the slot it is wanted at."})
+    hops: tuple[Slot, ...] = attrs.field(
+        default=(),
+        converter=_slots,
+        metadata={"doc": "Every slot passed, first the socket or mix it enters by, last the slot it is wanted at."},
+    )
     alternate: bool = flag("Whether it lands on the alternate input of its channel. Absent: no.")
 
 
@@ -120,8 +122,9 @@ class Setting:
     """The answer for one period."""
 
     period: str = text("Act or scene; empty when the show has no periods.")
-    plugs: Table = attrs.field(default=Table(), converter=_slot_table, metadata={"doc": "Source leg to the socket it plugs "
-                                                                                 "into."})
+    plugs: Table = attrs.field(
+        default=Table(), converter=_slot_table, metadata={"doc": "Source leg to the socket it plugs into."}
+    )
     mixes: Table = attrs.field(default=Table(), converter=_slot_table, metadata={"doc": "Feed leg to the slot it is mixed on."})
     selections: tuple[Selection, ...] = many(Selection, "Every choice set, by address.")
     routes: tuple[Route, ...] = many(Route, "Every leg delivered.")

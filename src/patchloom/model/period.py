@@ -55,8 +55,7 @@ def in_period(rig: Rig, show: Show, period: str) -> tuple[Rig, Show]:
     chain = [row] if not row.scene_of else [_row(show, row.scene_of) or row, row]
     gone = {device for step in chain for device in step.without_devices}
     cut = {link for step in chain for link in step.without_links}
-    links = tuple(link for link in rig.links
-                  if link.id not in cut and not any(end.split(".")[0] in gone for end in link.join))
+    links = tuple(link for link in rig.links if link.id not in cut and not any(end.split(".")[0] in gone for end in link.join))
     devices = Table({key: device for key, device in rig.devices.items() if key not in gone})
     if gone or cut:
         rig = attrs.evolve(rig, devices=devices, links=links)

@@ -17,8 +17,22 @@ import attrs
 
 from patchloom.model.base import Table, at_rate, exact, flag, many, numbers, one, plain, rate_of, table, text, words
 
-__all__ = ["Bank", "Cable", "Device", "Domain", "Format", "Limit", "Link", "Place", "Port", "Preamp", "Rig", "Select",
-           "Stock", "Type"]
+__all__ = [
+    "Bank",
+    "Cable",
+    "Device",
+    "Domain",
+    "Format",
+    "Limit",
+    "Link",
+    "Place",
+    "Port",
+    "Preamp",
+    "Rig",
+    "Select",
+    "Stock",
+    "Type",
+]
 
 
 @attrs.frozen
@@ -29,8 +43,11 @@ class Format:
     about: str = text("What it is, in a sentence.")
     source: str = text("The published source of the numbers; absent: none, the numbers are typical.")
     standing: str = text("`standard`, `practice` (of the trade, no open document) or `typical`.", "typical")
-    channels: Table = plain("Channels by nominal rate in Hz: a number for each direction, or [from first end to second, "
-                            "from second to first]. A rate not listed is not supported.", Table())
+    channels: Table = plain(
+        "Channels by nominal rate in Hz: a number for each direction, or [from first end to second, "
+        "from second to first]. A rate not listed is not supported.",
+        Table(),
+    )
     one_way: bool = flag("Whether signal runs only from the first joined port to the second. Absent: both ways.")
     pass_: tuple[str, ...] = words("What it may carry: audio, clock, control, power. Absent: audio only.")
     medium: tuple[str, ...] = words("Cables it runs over. Absent: unknown.")
@@ -60,25 +77,33 @@ class Bank:
     socket: str | None = plain("`in` or `out` when each slot is a physical connector. Absent: not a socket.")
     does: str = text("`carry`, `process` (channels) or `sum` (mixes). Absent: carry.", "carry")
     preamp: str | None = plain("Key in the type's `preamps`. Absent: no mic amplifier.")
-    trim_db: tuple[float, ...] | None = numbers("Digital trim range [lowest, highest] in dB. Absent: unknown, no trim is "
-                                                "relied on.")
-    taps: Table = plain("Name of each tap to what it comes after: trim, polarity, filter, delay, insert, processing, mute, "
-                        "fader. A tap after nothing is raw. Absent: a process bank hands nothing on.", Table())
+    trim_db: tuple[float, ...] | None = numbers(
+        "Digital trim range [lowest, highest] in dB. Absent: unknown, no trim is relied on."
+    )
+    taps: Table = plain(
+        "Name of each tap to what it comes after: trim, polarity, filter, delay, insert, processing, mute, "
+        "fader. A tap after nothing is raw. Absent: a process bank hands nothing on.",
+        Table(),
+    )
     of: tuple[str, ...] = words("Banks a sum bank can take from. Absent: unknown.")
     ends: str = text("What becomes of the signal here: record, listen, loudspeaker, ear, stream. Absent: nothing ends here.")
     mark: tuple[str, ...] = words("Printed marks in slot order, braces allowed. Absent: the number is printed.")
     row: int = plain("Sockets in one row of the panel. Absent: 8.", 8)
     connector: str = text("Connector, e.g. XLR-3. Absent: unknown.")
-    plug_ways: int | None = plain("Ways of one multi-pin plug: these many slots are one plug and one move. Absent: one way a "
-                                  "plug.")
+    plug_ways: int | None = plain(
+        "Ways of one multi-pin plug: these many slots are one plug and one move. Absent: one way a plug."
+    )
     level: str = text("Level it takes or gives: mic, line, instrument, speaker, digital, any. Absent: unknown.")
     balanced: str = text("yes or no. Absent: unknown.")
     load_ohm: float | None = plain("Input impedance in ohms. Absent: unknown.")
     pairs: bool = flag("Whether stereo starts only on odd slots. Absent: any slot.")
-    only_for: str = text("The one purpose of a fixed-function bank, e.g. talkback; a source lands there only when its plug row "
-                         "names the bank. Absent: general.")
-    phantom_supply: bool = flag("Whether the device itself feeds phantom out of this input (a splitter that supplies). Absent: "
-                                "no.")
+    only_for: str = text(
+        "The one purpose of a fixed-function bank, e.g. talkback; a source lands there only when its plug row "
+        "names the bank. Absent: general."
+    )
+    phantom_supply: bool = flag(
+        "Whether the device itself feeds phantom out of this input (a splitter that supplies). Absent: no."
+    )
     clock: str = text("Which of the type's clock sections it belongs to. Absent: the first.")
     latency_ms: float | None = plain("Delay through the bank in milliseconds (converter, processing). Absent: unknown.")
     label_length: int | None = plain("Characters a label may have there. Absent: unknown.")
@@ -94,8 +119,10 @@ class Port:
     ways: str = text("`both`, `in` or `out`. Absent: both.", "both")
     slots: object = plain("A size for both directions, or {in: size, out: size}. Absent: what the format carries.")
     end: str = text("`first` or `second` end of a format with uneven directions. Absent: the order in the link's `join`.")
-    pass_: object = plain("What passes: a list for both directions or {in: [...], out: [...]} of audio, control, clock, power. "
-                          "Absent: what the format may carry, clock excepted where the format does not name it.")
+    pass_: object = plain(
+        "What passes: a list for both directions or {in: [...], out: [...]} of audio, control, clock, power. "
+        "Absent: what the format may carry, clock excepted where the format does not name it."
+    )
     framings: tuple[str, ...] = words("Framings it can use. Absent: all of the format's.")
     clock: str = text("Which of the type's clock sections it belongs to. Absent: the first.")
     connector: str = text("Connector. Absent: unknown.")
@@ -118,8 +145,9 @@ class Select:
 
     into: str = text("Bank or run of slots that is fed, e.g. `intake` or `b.out[1-32]`. Required.")
     from_: tuple[str, ...] = words("Banks or runs of slots to choose from; several rows for one slot add choices.")
-    by: int = plain("How many slots at once: runs of this many, counted from the start of `into` and of each `from`. Absent: "
-                    "1.", 1)
+    by: int = plain(
+        "How many slots at once: runs of this many, counted from the start of `into` and of each `from`. Absent: 1.", 1
+    )
     wired: str = text("The one bank or run that always feeds `into`, slot by slot; no choice. Absent: a choice `from`.")
     taps: tuple[str, ...] = words("Taps of a process or sum bank this row can take. Absent: any of them.")
     alternate: bool = flag("Whether it feeds the alternate input of a channel. Absent: the main input.")
@@ -148,10 +176,12 @@ class Preamp:
     gain_db: tuple[float, ...] | None = numbers("Gain range [lowest, highest] in dB. Absent: unknown.")
     step_db: float | None = plain("Gain step in dB. Absent: continuous.")
     pad_db: float | None = plain("Pad in dB. Absent: none.")
-    full_scale_dbu: float | None = plain("Level in dBu at the input that reaches digital full scale at 0 dB gain. Absent: "
-                                         "unknown.")
-    phantom_by: int | None = plain("Sockets switched together: 1 a socket, 4 or 8 a group, the bank's size for all. Absent: no "
-                                   "phantom.")
+    full_scale_dbu: float | None = plain(
+        "Level in dBu at the input that reaches digital full scale at 0 dB gain. Absent: unknown."
+    )
+    phantom_by: int | None = plain(
+        "Sockets switched together: 1 a socket, 4 or 8 a group, the bank's size for all. Absent: no phantom."
+    )
     phantom_ma: float | None = plain("Current the whole phantom supply can give in milliampere. Absent: unknown.")
     owner_by: str = text("How finely ownership is set: socket, group, port or device. Absent: device.", "device")
     doors: tuple[str, ...] = words("Ways it can be controlled: local, port, network. Absent: local and port.")
@@ -165,8 +195,11 @@ class Type:
     id: str = text("Key in `types`.")
     about: str = text("What it is, in a sentence.")
     source: str = text("Where the numbers come from. Absent: typical values.")
-    role: str = text("desk, box, split, multicore, converter, rate-converter, recorder, personal-mixer, network, amplifier, "
-                     "transmitter, loudspeaker-line, comms or other.", "other")
+    role: str = text(
+        "desk, box, split, multicore, converter, rate-converter, recorder, personal-mixer, network, amplifier, "
+        "transmitter, loudspeaker-line, comms or other.",
+        "other",
+    )
     banks: Table = table(Bank, "Banks by id.")
     ports: Table = table(Port, "Ports by id.")
     select: tuple[Select, ...] = many(Select, "The select rows. Absent: nothing inside is joined.")
@@ -175,16 +208,20 @@ class Type:
     clocks: tuple[str, ...] = words("Clock sections in order. Absent: one section, named main.")
     digital: bool = flag("Whether it works on sampled audio and so needs a clock. Absent: yes.", True)
     can_lead: bool = flag("Whether it may lead a clock domain. Absent: yes.", True)
-    controls: tuple[str, ...] = words("Roles or types whose preamps a person at this device can control over its ports. "
-                                      "Absent: all "
-                                      "that a control path reaches if the role is desk, else none.")
-    passes_control: bool = flag("Whether control that comes in at one port goes out at the others (a switch does, a desk or a "
-                                "format bridge does not). Absent: no.")
+    controls: tuple[str, ...] = words(
+        "Roles or types whose preamps a person at this device can control over its ports. "
+        "Absent: all "
+        "that a control path reaches if the role is desk, else none."
+    )
+    passes_control: bool = flag(
+        "Whether control that comes in at one port goes out at the others (a switch does, a desk or a "
+        "format bridge does not). Absent: no."
+    )
     tracks_gain: bool = flag("Whether it can follow another position's gain moves. Absent: no.")
     takeover: str = text("Which gains win when it is claimed: `box` keeps its own, `desk` sends its own. Absent: unknown.")
-    after_loss: Table = plain("What it does after a loss: {clock: hold|mute|next, power: pass|silent, link: hold|mute}. "
-                              "Absent: unknown.",
-                              Table())
+    after_loss: Table = plain(
+        "What it does after a loss: {clock: hold|mute|next, power: pass|silent, link: hold|mute}. Absent: unknown.", Table()
+    )
     recalls: tuple[str, ...] = words("What a stored scene of its memory can change: patch, preamps, outputs. Absent: unknown.")
     look_at: Table = plain("Bank or port to what a person looks at there (meter, lamp, listen point). Absent: unknown.", Table())
     weight_kg: float | None = plain("Weight in kilograms. Absent: unknown.")
@@ -194,9 +231,11 @@ class Type:
 class Place:
     """Where a device stands."""
 
-    at: tuple[float, ...] | None = numbers("[x, y] in metres from the centre of the downstage edge: x positive to stage left, "
-                                           "y positive "
-                                           "upstage. Absent: unknown, never invented.")
+    at: tuple[float, ...] | None = numbers(
+        "[x, y] in metres from the centre of the downstage edge: x positive to stage left, "
+        "y positive "
+        "upstage. Absent: unknown, never invented."
+    )
     zone: str = text("Zone of the stage or house. Absent: unknown.")
     note: str = text("Words for the person who looks for it.")
 
@@ -217,8 +256,9 @@ class Device:
     address: str = text("Network address or unit number. Absent: unknown.")
     can_lead: bool | None = plain("Whether it may lead a clock domain. Absent: what its type says.")
     manned: str = text("Who is at it, or `no`. Absent: unknown.")
-    recalls: tuple[str, ...] = words("What a recalled scene of its memory is set to change tonight: patch, preamps, outputs, or "
-                                     "`none`. Absent: unknown.")
+    recalls: tuple[str, ...] = words(
+        "What a recalled scene of its memory is set to change tonight: patch, preamps, outputs, or `none`. Absent: unknown."
+    )
     space_gb: float | None = plain("Free space for recording in gigabytes of 10^9 bytes. Absent: unknown.")
     record_h: float | None = plain("Hours it has to record. Absent: unknown.")
     record_bits: int = plain("Bits of each recorded sample. Absent: 24.", 24)
@@ -260,9 +300,15 @@ class Domain:
     """The devices under one clock leader at one exact rate."""
 
     id: str = text("Key in `domains`.")
-    rate: int | str = attrs.field(default=None, converter=exact, metadata={
-        "doc": "Exact rate in Hz: a whole number, or a fraction such as \"48000000/1001\". Required.",
-        "kind": "rate", "cls": None})
+    rate: int | str = attrs.field(
+        default=None,
+        converter=exact,
+        metadata={
+            "doc": 'Exact rate in Hz: a whole number, or a fraction such as "48000000/1001". Required.',
+            "kind": "rate",
+            "cls": None,
+        },
+    )
     leader: str = text("Device that leads. Absent: chosen.")
     fallback: tuple[str, ...] = words("Devices that lead next, in order. Absent: none named.")
     locked_to: str = text("What the leader itself follows outside the rig, e.g. video. Absent: nothing.")

@@ -15,9 +15,33 @@ import attrs
 
 from patchloom.model.base import Table, build, flag, many, numbers, one, plain, table, text, words
 
-__all__ = ["Destination", "Feed", "Fixed", "Gain", "GainFixed", "Group", "Insert", "List", "Owner", "Period", "Plug", "Position",
-           "Preference", "Routing", "Show", "Source", "Spare", "Stage", "Survives", "Talk", "Thing", "Waiver", "Want",
-           "Wishes", "Zone"]
+__all__ = [
+    "Destination",
+    "Feed",
+    "Fixed",
+    "Gain",
+    "GainFixed",
+    "Group",
+    "Insert",
+    "List",
+    "Owner",
+    "Period",
+    "Plug",
+    "Position",
+    "Preference",
+    "Routing",
+    "Show",
+    "Source",
+    "Spare",
+    "Stage",
+    "Survives",
+    "Talk",
+    "Thing",
+    "Waiver",
+    "Want",
+    "Wishes",
+    "Zone",
+]
 
 
 @attrs.frozen
@@ -60,10 +84,12 @@ class Source:
     tags: tuple[str, ...] = words("Words that select it, e.g. private, talk. Tags only select.")
     spare_of: str = text("The source it stands in for. Absent: none.")
     cable_m: float | None = plain("Length of its stage cable in metres. Absent: unknown.")
-    latency_ms: float | None = plain("Delay before its socket in milliseconds, e.g. of a digital radio link. Absent: unknown for "
-                                     "radio and digital, else none.")
-    front_end: tuple[str, ...] = words("What is set at its preamp beside gain and phantom, heard by all who share it: pad, "
-                                       "polarity, filter. Absent: none.")
+    latency_ms: float | None = plain(
+        "Delay before its socket in milliseconds, e.g. of a digital radio link. Absent: unknown for radio and digital, else none."
+    )
+    front_end: tuple[str, ...] = words(
+        "What is set at its preamp beside gain and phantom, heard by all who share it: pad, polarity, filter. Absent: none."
+    )
     colour: str = text("Colour of its label or loom, in words.")
     group: str = text("Desk group it belongs to, in words.")
     file_name: str = text("Name of its recorded file. Absent: derived from track and name.")
@@ -118,8 +144,9 @@ class List:
     name: str = text("What people call it. Absent: its id.")
     at: str = text("Bank or run of slots it lands in. Required.")
     wants: tuple[Want | None, ...] = many(Want, "Entries in order; null leaves one slot empty.")
-    pairs: str = text("`odd`: a stereo entry starts on an odd slot when there is room; `any`: no gaps. Absent: odd on a process "
-                      "bank, else any.")
+    pairs: str = text(
+        "`odd`: a stereo entry starts on an odd slot when there is room; `any`: no gaps. Absent: odd on a process bank, else any."
+    )
     survives: tuple[Survives, ...] = many(Survives, "What it must outlive. Absent: nothing declared.")
     notes: str = text("Anything to print beside it.")
 
@@ -155,8 +182,10 @@ class Feed:
     person: str = text("Who it is for.")
     excludes: str = text("The signal an N-1 feed must not contain. Absent: none declared.")
     tap: str = text("What a copy may come after, e.g. `fader`. Absent: any.")
-    most_ms: float | None = plain("Longest delay from microphone to ear in milliseconds. Absent: 3 for who sings or speaks into "
-                                  "a microphone of their own, else 6; only ears and wedges are held to it.")
+    most_ms: float | None = plain(
+        "Longest delay from microphone to ear in milliseconds. Absent: 3 for who sings or speaks into "
+        "a microphone of their own, else 6; only ears and wedges are held to it."
+    )
     survives: tuple[Survives, ...] = many(Survives, "What it must outlive. Absent: nothing declared.")
     tags: tuple[str, ...] = words("Words that select it.")
     priority: int | None = plain("Order of restoring, 1 first. Absent: last.")
@@ -229,8 +258,9 @@ class Zone:
 
     id: str = text("Key in `zones`.")
     name: str = text("What people call it. Absent: its id.")
-    at: tuple[float, ...] | None = numbers("[x, y] of its centre in metres. Absent: unknown; the plot is drawn by zone, not to "
-                                           "scale.")
+    at: tuple[float, ...] | None = numbers(
+        "[x, y] of its centre in metres. Absent: unknown; the plot is drawn by zone, not to scale."
+    )
     order: int | None = plain("Order of walking, 1 first. Absent: in order of ids.")
     side: str = text("SR, C or SL. Absent: unknown.")
     depth: str = text("US, MS, DS or OFF. Absent: unknown.")
@@ -241,9 +271,9 @@ class Thing:
     """Something drawn on the stage plot that is no source and no device."""
 
     id: str = text("Id. Absent: numbered.")
-    kind: str = text("performer, instrument, drums, keys, amp, riser, wedge, ear, power, obstacle, stairs, walkway, table or "
-                     "other. "
-                     "Required.")
+    kind: str = text(
+        "performer, instrument, drums, keys, amp, riser, wedge, ear, power, obstacle, stairs, walkway, table or other. Required."
+    )
     name: str = text("Words beside it.")
     at: tuple[float, ...] | None = numbers("[x, y] of its centre in metres. Absent: unknown; drawn in its zone.")
     size: tuple[float, ...] | None = numbers("[width, depth] or [width, depth, height] in metres. Absent: unknown, drawn small.")
@@ -275,9 +305,9 @@ class Period:
     name: str = text("What people call it. Absent: its id.")
     scene_of: str = text("Act it is a scene of. Absent: it is an act.")
     uses: tuple[str, ...] | None = plain("Signals in use. Absent: all (of its act, for a scene).")
-    lists: Table = plain("List id to the list's wants in this period, as in the list. Absent: the list's own wants that are in "
-                         "use.",
-                         Table())
+    lists: Table = plain(
+        "List id to the list's wants in this period, as in the list. Absent: the list's own wants that are in use.", Table()
+    )
     without_lists: tuple[str, ...] = words("Lists not present.")
     without_devices: tuple[str, ...] = words("Devices not present.")
     without_links: tuple[str, ...] = words("Links not present.")
@@ -285,8 +315,9 @@ class Period:
     names: Table = plain("Signal to what it is called.", Table())
     owners: tuple[Owner, ...] = many(Owner, "Owners in this period. Absent: the show's.")
     change_min: float | None = plain("Minutes of changeover before it. Absent: unknown.")
-    mute: tuple[str, ...] = words("Feeds, or signals in their channels, muted before anything is changed for it, and opened "
-                                  "after. Absent: not said.")
+    mute: tuple[str, ...] = words(
+        "Feeds, or signals in their channels, muted before anything is changed for it, and opened after. Absent: not said."
+    )
     notes: str = text("Anything to print beside it.")
 
 
@@ -367,8 +398,11 @@ class Show:
     lists: tuple[List, ...] = many(List, "Lists.")
     feeds: tuple[Feed, ...] = many(Feed, "Feeds.")
     owners: tuple[Owner, ...] = many(Owner, "Owners of preamps. Absent: chosen.")
-    gain: Gain = attrs.field(default=Gain(), converter=_gain, metadata={
-        "doc": "How shared gain is chosen. Absent: the defaults.", "kind": "one", "cls": Gain})
+    gain: Gain = attrs.field(
+        default=Gain(),
+        converter=_gain,
+        metadata={"doc": "How shared gain is chosen. Absent: the defaults.", "kind": "one", "cls": Gain},
+    )
     groups: tuple[Group, ...] = many(Group, "Relations between signals.")
     inserts: tuple[Insert, ...] = many(Insert, "Declared inserts.")
     talk: tuple[Talk, ...] = many(Talk, "Who must be able to speak to whom.")
