@@ -140,7 +140,7 @@ class Case:
 
     def setting(self, period: str, placed: Placed) -> Setting:
         """Return a finished try as a setting, clock, owners, gains and phantom still to come."""
-        straighten(self.fabric, placed, self.aims)
+        straighten(self.fabric, placed, self.aims, self.before)
         return Setting(
             period=period,
             plugs=entries(self.fabric, placed, self.units, False),

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patchloom.model.patch import Setting
 from patchloom.solve.attempt import Placed
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.route import Net
@@ -21,13 +22,19 @@ __all__ = ["straighten"]
 _Place = tuple[int, int]
 
 
-def straighten(fabric: Fabric, placed: Placed, wanted: Sequence[Aim]) -> None:
-    """Let every want of an inherited order arrive as near to its own slot as its leg comes; O(wants x hops)."""
+def straighten(fabric: Fabric, placed: Placed, wanted: Sequence[Aim], before: Setting | None) -> None:
+    """Let every want of an inherited order arrive as near to its own slot as its leg comes; O(wants x hops).
+
+    Lines of a setting before this one stay where they are looked for since then.
+    """
+    stood = {(route.leg, route.to) for route in before.routes} if before is not None else set()
     net = placed.net
     carried: dict[tuple[int, ...], dict[str, list[_Place]]] = {}
     for number, found in list(placed.arrived.items()):
         aim = wanted[number]
         if aim.free or aim.place is None or aim.alternate or aim.goals[found[2]].offset is not None:
+            continue
+        if (aim.leg, aim.to) in stood:
             continue
         segments = aim.goals[found[2]].segments
         if segments not in carried:
