@@ -51,7 +51,7 @@ def fix_slots(fabric: Fabric, show: Show, found: list[Unit]) -> None:
         for unit in found:
             for number, leg in enumerate(unit.legs):
                 if place in unit.allowed[number] and any(
-                    aim.must and aim.leg == leg and aim.place == wanted for aim in unit.aims
+                    aim.must and not aim.alternate and aim.leg == leg and aim.place == wanted for aim in unit.aims
                 ):
                     unit.allowed[number] = {place}
                     unit.choices = sorted({segment for segment, _ in unit.allowed[0]})
