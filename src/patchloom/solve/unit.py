@@ -117,6 +117,8 @@ def units(fabric: Fabric, show: Show, aims: list[Aim], hidden: dict[str, str]) -
     asked = {(aim.to, aim.entry) for aim in aims if aim.must}
     wants = [(item.id, entry, want) for item in show.lists for entry, want in enumerate(item.wants, 1)]
     folded = {want.signal for to, entry, want in wants if want is not None and want.fold and (to, entry) in asked}
+    # A channel of one takes one leg of what is on its alternate input; the whole of it is plugged all the same.
+    folded |= {want.alternate for to, entry, want in wants if want is not None and want.alternate and (to, entry) in asked}
     found = [part for unit in found for part in _parts(unit, folded)]
     for unit in found:
         _finish(fabric, unit, order)

@@ -179,13 +179,19 @@ class Draft(Flows):
                 self.programme.row(terms, high=float(most))
                 continue
             for node, users in self._by_node.items():
-                if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
-                    terms.extend((column, float(self.crowds[number].size)) for number, column in users)
+                often = self._often(node, banks)
+                terms.extend((column, float(often * self.crowds[number].size)) for number, column in users if often)
             for (number, node), column in self.extra.items():
-                if fabric.seg_bank[self.lattice.nodes[node].images[0][0]] in banks:
-                    terms.append((column, float(self.crowds[number].size)))
+                often = self._often(node, banks)
+                if often:
+                    terms.append((column, float(often * self.crowds[number].size)))
             taken = sum(1 for segment, _ in chosen if fabric.seg_bank[segment] in banks)
             self.programme.row(terms or [(self.programme.column(0.0), 1.0)], high=float(most - taken))
+
+    def _often(self, node: int, banks: frozenset[int]) -> int:
+        """Return how many slots of a pool one slot of a node is: its own, and those the show fixes to take it."""
+        segment = self.lattice.nodes[node].images[0][0]
+        return sum(bank in banks for bank in (self.fabric.seg_bank[segment], *self.fabric.pooled.get(segment, ())))
 
     def _rows_of_leaks(self) -> None:
         """Who may not be somewhere at all is not dragged there by a block either."""
