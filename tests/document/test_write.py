@@ -124,3 +124,9 @@ def test_braces_count(stem, low, more, width):
     assert [int(name[len(stem) :]) for name in names] == list(range(low, low + more + 1))
     data = document.read({"format": "show/1", "sources": [{"ids": text}]}, "show").data
     assert [row["id"] for row in data["sources"]] == names
+
+
+def test_a_list_that_wants_nothing_is_read_back() -> None:
+    """Its empty wants are written: a reader asks for them."""
+    data = document.read({"format": "show/1", "lists": [{"position": "foh", "at": "FOH.ch", "wants": []}]}, "show").data
+    assert document.read(document.write_text(data, "show").encode(), "show").data == data

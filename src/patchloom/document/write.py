@@ -30,6 +30,8 @@ _SHORT = {
 }
 _FIRST = {"Rig": ("domains", ("rate", "clock")), "Show": ("positions", ("sets",))}
 _DEEP = {"Period": {"lists": "Want"}}
+_ALWAYS = {"List": ("wants",)}
+"""Rows that stand there even when they are empty: a reader asks for them."""
 
 
 def write_text(data: dict[str, Any], kind: str) -> str:
@@ -87,7 +89,9 @@ def _ordered(value: Any, cls: str) -> Any:
     known = {name: (kind, sub) for name, kind, _, sub in FIELDS[cls]}
     made: dict[str, Any] = {}
     for name in _order(cls):
-        if name in value:
+        if name in _ALWAYS.get(cls, ()) and name not in value:
+            made[name] = []
+        elif name in value:
             kind, sub = known.get(name, ("plain", ""))
             item = value[name]
             if kind == "table" and isinstance(item, dict):
