@@ -6,6 +6,8 @@ import ast
 import json
 import re
 from collections.abc import Iterator
+from importlib.metadata import entry_points
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -20,13 +22,21 @@ from patchloom.plugins import load_all
 from tests.pages.world import FINDINGS, patch, rig, show
 from tests.scenarios.reading import solved
 
-ROOT = Path(__file__).parents[2]
-FILES = sorted((ROOT / "src" / "patchloom" / "pages" / "languages").glob("*.json"))
-SOURCES = sorted(
-    path
-    for pattern in ("src/patchloom/pages/*.py", "src/patchloom/drawing/*.py", "plugins/*/patchloom_*/*.py")
-    for path in ROOT.glob(pattern)
-)
+PACKAGE = Path(patchloom.__file__).parent
+FILES = sorted((PACKAGE / "pages" / "languages").glob("*.json"))
+
+
+def shipped() -> Iterator[Path]:
+    """Yield the folders of the shipped plugins, installed or beside the sources."""
+    groups = ("patchloom.papers", "patchloom.renderers", "patchloom.importers")
+    names = {row.value.partition(":")[0].partition(".")[0] for group in groups for row in entry_points(group=group)}
+    for name in sorted(names):
+        spec = find_spec(name) if name.startswith("patchloom_") else None
+        if spec is not None and spec.origin is not None:
+            yield Path(spec.origin).parent
+
+
+SOURCES = sorted(path for folder in (PACKAGE / "pages", PACKAGE / "drawing", *shipped()) for path in folder.glob("*.py"))
 UNITS = {"m", "ft", "dB", "dBu", "Hz", "kHz", "mm", "s", "V", "DI", "XLR", "sha256", "SHA", "LEDs"}
 """What is no word: units and signs."""
 
@@ -75,7 +85,7 @@ def test_no_entry_is_dead(path: Path) -> None:
     """Every entry stands somewhere in a source: what nobody says any more is taken out."""
     said, same = catalogue(path)
     there: set[str] = set()
-    for source in (*SOURCES, ROOT / "src" / "patchloom" / "finding.py", ROOT / "src" / "patchloom" / "check" / "proof.py"):
+    for source in (*SOURCES, PACKAGE / "finding.py", PACKAGE / "check" / "proof.py"):
         for node in ast.walk(ast.parse(source.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 there.add(node.value)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import attrs
+import patchloom_pocket
 import pytest
 
 from tests.pages.world import HOSTILE, hostile_show
@@ -193,7 +194,7 @@ def test_merging_is_the_same_whichever_way_round(read: Any, book_file: Path) -> 
     """Merging gives the same both ways round, in any grouping and however often, over 300 made-up checks, odd rows among them."""
     reader = read(book_file)
     reader.open()
-    source = Path(__file__).parents[2] / "plugins" / "pocket" / "patchloom_pocket" / "script" / "merge.js"
+    source = Path(patchloom_pocket.__file__).parent / "script" / "merge.js"
     wrong = reader.page.evaluate(
         f"""() => {{ {source.read_text(encoding="utf-8")}
         let seed = 7;
