@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import patchloom
+from patchloom.document.type_form import merge
 
 __all__ = ["PACKAGE", "ROOT", "VARIANTS", "blocks", "example", "folder", "links_of", "solved", "through", "used", "variant"]
 
@@ -51,30 +52,18 @@ def variant(path: Path) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]
         for field, rows in change.get("rows", {}).get(kind, {}).items():
             for key, row in rows.items():
                 at = _place(document[field], key)
-                document[field][at] = _merge(document[field][at], row)
+                document[field][at] = merge(document[field][at], row)
         for field, keys in change.get("drop", {}).get(kind, {}).items():
             for key in keys:
                 del document[field][_place(document[field], key)]
         for field, rows in change.get("append", {}).get(kind, {}).items():
             document[field] = [*document[field], *rows]
-        made[kind] = _merge(document, change.get(kind, {}))
+        made[kind] = merge(document, change.get(kind, {}))
     return change, made["rig"], made["show"]
 
 
 def _place(rows: list[dict[str, Any]], key: str) -> int:
     return next(at for at, row in enumerate(rows) if key in (row.get("id"), *row.get("ids", ()), row.get("position")))
-
-
-def _merge(base: Any, patch: Any) -> Any:
-    if not isinstance(patch, dict):
-        return patch
-    made = dict(base) if isinstance(base, dict) else {}
-    for key, value in patch.items():
-        if value is None:
-            made.pop(key, None)
-        else:
-            made[key] = _merge(made.get(key), value)
-    return made
 
 
 def blocks(setting: Any, bank: str, taken: str = "", by: int = 8) -> int:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from patchloom.document.type_form import merge
 from patchloom.errors import PatchloomError
 
 __all__ = ["EditError", "apply"]
@@ -128,19 +129,7 @@ def _do(holder: Any, step: _Step, what: str, value: Any, path: str) -> None:
     elif what == "drop":
         del holder[key]
     elif what == "merge":
-        holder[key] = _merged(holder[key] if there else {}, value)
+        holder[key] = merge(holder[key] if there else {}, value)
     else:
         rows = holder[key] if there else []
         holder[key] = [*rows, *(value if isinstance(value, list) else [value])]
-
-
-def _merged(base: Any, patch: Any) -> Any:
-    if not isinstance(patch, dict):
-        return patch
-    made = dict(base) if isinstance(base, dict) else {}
-    for key, value in patch.items():
-        if value is None:
-            made.pop(key, None)
-        else:
-            made[key] = _merged(made.get(key), value)
-    return made

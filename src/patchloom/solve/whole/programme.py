@@ -12,9 +12,7 @@ does, so *none* is a proof and an answer may not be one.  With crowds of one, it
 
 from __future__ import annotations
 
-from patchloom.solve.attempt import Plan
-from patchloom.solve.fabric import Fabric
-from patchloom.solve.whole.crowd import ONE, Crowd, Place, Target, asked_exactly, stands_alone
+from patchloom.solve.whole.crowd import ONE, Place, Target, asked_exactly, stands_alone
 from patchloom.solve.whole.flows import Cell, Flows, pairs_of, times
 
 __all__ = ["Cell", "Draft"]
@@ -23,17 +21,8 @@ __all__ = ["Cell", "Draft"]
 class Draft(Flows):
     """The whole programme, and what its columns mean."""
 
-    def __init__(
-        self,
-        fabric: Fabric,
-        plan: Plan,
-        found: list[Crowd],
-        reserved: frozenset[Place],
-        fixed_run: dict[int, int],
-        most: int | None = None,
-        lenient: bool = False,
-    ) -> None:
-        super().__init__(fabric, plan, found, reserved, fixed_run, most, lenient)
+    def _make(self) -> None:
+        super()._make()
         self._rows_of_cells()
         self._rows_of_slots()
         self._rows_of_blocks()
