@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-__all__ = ["SECOND", "SECTIONS", "TRADE", "TradeEntry"]
+__all__ = ["BY_KEY", "SECOND", "SECTIONS", "TRADE", "TradeEntry"]
 
 
 class TradeEntry(NamedTuple):
@@ -25,6 +25,11 @@ class TradeEntry(NamedTuple):
     severity: str
     issuers: tuple[str, ...]
     asks: str
+
+    @property
+    def key(self) -> str:
+        """Return the name as `patchloom rules` takes it: `One owner per preamp` is `one-owner-per-preamp`."""
+        return self.name.lower().replace(",", "").replace(" ", "-")
 
 
 SECTIONS = {
@@ -110,14 +115,15 @@ Width folds stated | warn | width-folds-stated
     A stereo source taken mono says how.
 Split paths aligned | stop | split-paths-aligned, summed-unlike
     Two paths of one source into one desk are equally late, or are never summed.
-Coherent group together | warn | coherent-group, not-one-box, not-together
+Coherent group together | warn | coherent-group, not-one-box, not-together, not-in-order
     Signals of one group share converter and path length.
 Monitor path budget | warn | monitor-budget
     Microphone to ear stays below the user's limit.
 # D
-One leader per domain | stop | clock-no-leader, clock-two-leaders, clock-no-row
+One leader per domain | stop | clock-no-leader, clock-two-leaders, clock-no-row, clock-cannot-lead, clock-leader-unlike,
+    clock-unknown-domain
     Exactly one.
-All reach the leader | stop | clock-missing, clock-broken, clock-not-joined, clock-not-passed
+All reach the leader | stop | clock-missing, clock-broken, clock-not-joined, clock-not-passed, clock-depth
     Each digital device has a clock route to it.
 No clock loop | stop | clock-loop, clock-two-inputs
     Who follows whom has no circle.
@@ -125,14 +131,14 @@ Same rate or a converter | stop | rate-crossing, converts-missing, clock-rate, c
     Rates are equal along each path unless a converter sits between.
 Frame mode match | stop | framing-mismatch, framing-unsaid
     Both ends of a link have one framing.
-Leader always on, backup named | warn | leader-stays, fallback-reaches
+Leader always on, backup named | warn | leader-stays, fallback-reaches, clock-fallback-unlike
     The leader does not leave or belong to others, and a fallback is named.
 Clock line ended once | advice | clock-line-ended, election-pinned
     A clock line is terminated once, at its end.
 # E
-Link capacity at this rate | stop | link-capacity, rate-unsupported
+Link capacity at this rate | stop | link-capacity, reading:rate
     No more slots in use than the link has at this rate.
-Direction exists | stop | link-direction, link-absent
+Direction exists | stop | link-direction, link-absent, reading:direction
     Return slots need a return direction.
 Address unique | stop | address-unique, one-feeder, reading:duplicate-id
     No two devices share an address.
@@ -214,3 +220,6 @@ TRADE: tuple[TradeEntry, ...] = _read(_TRADE)
 
 SECOND: tuple[TradeEntry, ...] = _read(_SECOND)
 """The second tier, as far as documents have data for it."""
+
+BY_KEY: dict[str, TradeEntry] = {row.key: row for row in (*TRADE, *SECOND)}
+"""Both by the name `patchloom rules` takes."""
