@@ -1,10 +1,12 @@
-"""What a check says about itself: one page of words from its docstring, its entry and its cases.
+"""What a check or an entry says about itself: one page of words from its docstring, its line in the catalogue and its cases.
 
-Comes in: the name of a check, the function of a rule where there is one.  Goes out: an `Explained`.  Next: the command
-line and the reference pages print it; nothing is typed twice.
+Comes in: a name, the function of a rule where there is one.  Goes out: an `Explained`.  Next: the command line and the
+reference pages print it; nothing is typed twice.
 
+A name is a check's (verify's, a rule's), a complaint's (`reading:dangling`), `solve`, or the key of an entry of `trade`.
 A rule of this package has its page as the docstring of its file: a first line, then paragraphs that begin with one of
-`PARTS`.  A stranger's rule has it as the docstring of its function, in the same way or as it likes.
+`PARTS`; an entry that no rule covers has it in `pages/`, loaded when asked for, and whatever verify or reading says in its
+name is explained by it.  A stranger's rule has it as the docstring of its function, in the same way or as it likes.
 """
 
 from __future__ import annotations
@@ -13,13 +15,16 @@ import inspect
 import re
 import sys
 from collections.abc import Callable
+from importlib import import_module
+from importlib.util import find_spec
 from typing import Any
 
 import attrs
 
-from patchloom.check.catalogue import ENTRIES, ENTRY
-from patchloom.check.shown import CaseError, RuleCase, cases_in, home
-from patchloom.check.trade import SECOND, SECTIONS, TRADE
+from patchloom.check.catalogue import ENTRY
+from patchloom.check.judging import READING, SOLVE, cases_of, entries_of
+from patchloom.check.trade import BY_KEY, SECTIONS, TradeEntry
+from patchloom.document import COMPLAINTS
 
 __all__ = ["PARTS", "Explained", "explain"]
 
@@ -43,6 +48,23 @@ _OF_CHECK = {
     "What data it needs": "The waivers of the show, the rules that take part.",
     "Source": "this package",
 }
+_OF_READING = {
+    **_OF_VERIFY,
+    "What it says": "{says} Reading complains of it, with file, line and column, together with everything else that is wrong.",
+    "Why": "A document that can be read in two ways would be read in the wrong one.",
+    "When it is no fault": "Never: nothing is solved or judged until the document can be read.",
+    "What data it needs": "The document.",
+    "Source": "the schemas of the documents",
+}
+_OF_SOLVE = {
+    **_OF_VERIFY,
+    "What it says": "{says} The facts are named, none of which can be left out, and ways out that were solved and judged.",
+    "Why": "A show that cannot be patched is better known today than at the load-in.",
+    "When it is no fault": "Never, unless rig or show say something else than what is there: then correct the document.",
+    "What data it needs": "Rig and show.",
+}
+_SOLVE_SAYS = "No patch of this rig carries all that the show asks for."
+_SOLVE_TODO = "Take one of the ways out, or ask for less."
 
 
 @attrs.frozen
@@ -52,7 +74,7 @@ class Explained:
     name: str
     severity: str
     issuer: str
-    """verify, check or rule."""
+    """verify, check, rule, reading, solve; `entry` for one of the sixty."""
     says: str
     todo: str
     first: str
@@ -63,12 +85,20 @@ class Explained:
     """Entries of the sixty it is an issuer of, as `B Phantom where needed`."""
     cases: tuple[tuple[str, str], ...] = ()
     """What its cases show, as (outcome, what it is about)."""
+    page: str = ""
+    """The entry or rule whose page the paragraphs are, where it is not its own."""
+    issuers: tuple[tuple[str, str, str, str], ...] = ()
+    """Of an entry: who speaks for it, as (name, severity, issuer, what it says)."""
 
     def text(self) -> str:
         """Return it as text for a terminal."""
         lines = [f"{self.name}  ({self.severity}, {self.issuer})", "", self.first]
+        if self.page:
+            lines += ["", f"{self.todo} It is part of {self.page}:"]
         for heading, words in self.parts:
             lines += ["", f"{heading}: {words}" if heading else words]
+        if self.issuers:
+            lines += ["", "Who says it:", *(f"- {name} ({how}, {who}): {says}" for name, how, who, says in self.issuers)]
         if self.entries:
             lines += ["", f"Part of: {'; '.join(self.entries)}."]
         for outcome in dict.fromkeys(outcome for outcome, _ in self.cases):
@@ -78,37 +108,89 @@ class Explained:
 
 
 def explain(name: str, rule: Callable[..., Any] | None = None) -> Explained:
-    """Return what a check says about itself; `rule` is its function, for one that is not this package's.
+    """Return what a check, a complaint or an entry says about itself; `rule` is its function, for one that is not this package's.
 
-    Raises KeyError for a name that is neither in the catalogue nor given a function.
+    Raises KeyError for a name that is nobody's and given no function.
     """
-    entry = ENTRY.get(name)
-    if entry is None and rule is None:
-        raise KeyError(name)
-    words = entry.says if entry else str(getattr(rule, "says", ""))
-    todo = entry.todo if entry else str(getattr(rule, "todo", ""))
-    first, parts = _page(name, rule, words, todo)
+    if name not in ENTRY and rule is None and name in BY_KEY:
+        return _entry(BY_KEY[name])
+    severity, issuer, says, todo = _line(name, rule)
+    if issuer == "rule":
+        first, parts = _parted(_docstring(name, rule), todo)
+        page = ""
+    else:
+        first, page, parts = says, *_borrowed(name, issuer, says, todo)
+    own = BY_KEY.get(name)
     return Explained(
         name,
-        entry.severity if entry else str(getattr(rule, "severity", "") or "its own"),
-        entry.issuer if entry else "rule",
-        words or first,
+        severity,
+        issuer,
+        says or first,
         todo,
-        first or words,
+        first or says,
         parts,
-        tuple(f"{SECTIONS[row.section]}: {row.name}" for row in (*TRADE, *SECOND) if name in row.issuers),
+        tuple(f"{SECTIONS[row.section]}: {row.name}" for row in entries_of(name)),
         _cases(name),
+        page,
+        _issuers(own) if own is not None and len(own.issuers) > 1 else (),
     )
 
 
-def _page(name: str, rule: Callable[..., Any] | None, says: str, todo: str) -> tuple[str, tuple[tuple[str, str], ...]]:
-    entry = ENTRY.get(name)
-    if entry is not None and entry.issuer != "rule":
-        made = dict(_OF_VERIFY if entry.issuer == "verify" else _OF_CHECK)
-        asked = " ".join(row.asks for row in (*TRADE, *SECOND) if name in row.issuers)
-        made["Why"] = f"{asked} {made['Why']}" if asked else made["Why"]
-        return says, tuple((part, made[part].format(says=says, todo=todo)) for part in PARTS)
-    text = _docstring(name, rule)
+def _line(name: str, rule: Callable[..., Any] | None) -> tuple[str, str, str, str]:
+    """Return severity, issuer, what it says, what to do."""
+    entry, kind = ENTRY.get(name), name.removeprefix(READING)
+    if entry is not None:
+        return entry.severity, entry.issuer, entry.says, entry.todo
+    if rule is not None:
+        words = (str(getattr(rule, key, "") or absent) for key, absent in (("severity", "its own"), ("says", ""), ("todo", "")))
+        severity, says, todo = words
+        return severity, "rule", says, todo
+    if name == SOLVE:
+        return "stop", SOLVE, _SOLVE_SAYS, _SOLVE_TODO
+    if kind != name and kind in COMPLAINTS:
+        return "stop", "reading", COMPLAINTS[kind], "Mend the document where the complaint points."
+    raise KeyError(name)
+
+
+def _entry(entry: TradeEntry) -> Explained:
+    todo, text = "", _page(entry.key)
+    if not text:
+        rule = next((name for name in entry.issuers if name in ENTRY and ENTRY[name].issuer == "rule"), "")
+        todo, text = (ENTRY[rule].todo, _docstring(rule, None)) if rule else ("", "")
+    first, parts = _parted(text, todo) if text else (entry.asks, _generic("verify", entry.asks, "See who says it."))
+    todo = todo or dict(parts).get("What to do", "")
+    section = (f"{SECTIONS[entry.section]}: {entry.name}",)
+    return Explained(
+        entry.key, entry.severity, "entry", entry.asks, todo, first, parts, section, _cases(entry.key), "", _issuers(entry)
+    )
+
+
+def _issuers(entry: TradeEntry) -> tuple[tuple[str, str, str, str], ...]:
+    rows = []
+    for name in entry.issuers:
+        severity, issuer, says, _ = _line(name, None)
+        rows.append((name, severity, issuer, says))
+    return tuple(rows)
+
+
+def _borrowed(name: str, issuer: str, says: str, todo: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """Return the name and the paragraphs of the page a check of verify, a complaint or `solve` is explained by."""
+    for row in entries_of(name) if name != SOLVE else ():
+        text = _page(row.key) or (_docstring(row.key, None) if row.key in ENTRY else "")
+        if text:
+            return row.key, _parted(text, todo)[1]
+    asked = " ".join(row.asks for row in entries_of(name)) if name != SOLVE else ""
+    return "", _generic(issuer, says, todo, asked)
+
+
+def _generic(issuer: str, says: str, todo: str, asked: str = "") -> tuple[tuple[str, str], ...]:
+    made = dict({"check": _OF_CHECK, "reading": _OF_READING, SOLVE: _OF_SOLVE}.get(issuer, _OF_VERIFY))
+    made["Why"] = f"{asked} {made['Why']}" if asked else made["Why"]
+    return tuple((part, made[part].format(says=says, todo=todo)) for part in PARTS)
+
+
+def _parted(text: str, todo: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """Return the first line and the paragraphs of a docstring."""
     first, _, rest = text.partition("\n")
     found = re.split(rf"^({'|'.join(PARTS)}):[ \n]*", rest.strip(), flags=re.MULTILINE)
     if len(found) == 1:
@@ -122,10 +204,14 @@ def _flat(words: str) -> str:
     return flat[:1].upper() + flat[1:]
 
 
-def _docstring(name: str, rule: Callable[..., Any] | None) -> str:
-    if name in {entry.name for entry in ENTRIES if entry.issuer == "rule"}:
-        from importlib import import_module
+def _page(key: str) -> str:
+    """Return the page of an entry that no rule covers, empty where there is none."""
+    word = f"patchloom.check.pages.{key.replace('-', '_')}"
+    return inspect.cleandoc(import_module(word).__doc__ or "") if find_spec(word) is not None else ""
 
+
+def _docstring(name: str, rule: Callable[..., Any] | None) -> str:
+    if name in ENTRY and ENTRY[name].issuer == "rule":
         return inspect.cleandoc(import_module(f"patchloom.check.rules.{name.replace('-', '_')}").__doc__ or "")
     own = inspect.getdoc(rule) or ""
     module = sys.modules.get(getattr(rule, "__module__", ""))
@@ -135,11 +221,6 @@ def _docstring(name: str, rule: Callable[..., Any] | None) -> str:
 
 def _cases(name: str) -> tuple[tuple[str, str], ...]:
     order = ("fails", "passes", "unchecked", "nothing")
-    rows: list[RuleCase] = []
-    try:
-        folder = home()
-        rows.extend(cases_in(folder, name))
-    except CaseError:
-        return ()
     words = {"fails": "it speaks", "passes": "it is silent", "unchecked": "it could not look", "nothing": "it does not apply"}
+    rows = cases_of(name)
     return tuple((words[which], str(case.text["about"])) for which in order for case in rows if case.outcome == which)

@@ -1,8 +1,8 @@
-"""The cases of a rule: small shows that pass and small shows that fail, as JSON files a person can read.
+"""The cases of a rule or an entry: small shows that pass and small shows that fail, as JSON files a person can read.
 
-Comes in: a folder with one folder a rule, one JSON file a case, beside a folder of bases.  Goes out: `RuleCase`s, and the rig,
-show and patch each of them means.  Next: `patchloom.testing.folder` runs them, the command line draws them, the
-reference pages name them.
+Comes in: a folder with one folder a rule or an entry of `trade`, one JSON file a case, beside a folder of bases.  Goes out:
+`RuleCase`s, and the rig, show and patch each of them means.  Next: `judging` says what is found in them,
+`patchloom.testing.folder` runs them, the command line draws them, the reference pages name them.
 
 A case says `about`, `base`, `change`, `expect`; `tests/rules/README.md` describes it.  Bases are read and solved once,
 by whoever solves: this package does not.
@@ -26,7 +26,7 @@ from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["Base", "CaseError", "RuleCase", "Solve", "base_of", "built", "cases_in", "home"]
+__all__ = ["Base", "CaseError", "RuleCase", "Solve", "base_of", "built", "cases_in", "home", "made_of"]
 
 _FIELDS = ("about", "base", "change", "patch", "solve", "expect", "only", "picture")
 _OUTCOMES = ("passes", "fails", "unchecked", "nothing")
@@ -50,7 +50,7 @@ def home() -> Path:
 
 @attrs.frozen
 class RuleCase:
-    """One case: its rule, its file, what it says."""
+    """One case: its rule or entry (the folder's name), its file, what it says."""
 
     rule: str
     path: Path
@@ -144,20 +144,28 @@ def _read_base(text: str, name: str, solve: Solve) -> Base:
 
 
 def built(case: RuleCase, solve: Solve) -> tuple[Rig, Show, Patch]:
-    """Return rig, show and patch of a case, its changes made; a changed rig or show is solved anew only when it says `solve`."""
+    """Return rig, show and patch of a case, its changes made; a changed rig or show is solved anew only when it says `solve`.
+
+    Raises CaseError for a case that cannot be built.
+    """
+    try:
+        return made_of(case, solve)
+    except PatchloomError as problem:
+        raise problem if isinstance(problem, CaseError) else CaseError(f"{case.path}: {problem}") from None
+
+
+def made_of(case: RuleCase, solve: Solve) -> tuple[Rig, Show, Patch]:
+    """Return the same, and raise what reading or solving raises: a case may be about that."""
     base, change = base_of(case, solve), case.text.get("change", [])
     made = dict(base.objects)
-    try:
-        if "patch" in case.text:
-            made["patch"] = build(Patch, {"format": "patch/1", **case.text["patch"]})
-        touched = _change(made, base, change, ("rig", "show"))
-        if case.text.get("solve"):
-            made["patch"] = solve(made["rig"], made["show"])
-        elif touched:
-            made["patch"] = attrs.evolve(made["patch"], rig="", show="")
-        _change(made, base, change, ("patch",))
-    except PatchloomError as problem:
-        raise CaseError(f"{case.path}: {problem}") from None
+    if "patch" in case.text:
+        made["patch"] = build(Patch, {"format": "patch/1", **case.text["patch"]})
+    touched = _change(made, base, change, ("rig", "show"))
+    if case.text.get("solve"):
+        made["patch"] = solve(made["rig"], made["show"])
+    elif touched:
+        made["patch"] = attrs.evolve(made["patch"], rig="", show="")
+    _change(made, base, change, ("patch",))
     return made["rig"], made["show"], made["patch"]
 
 

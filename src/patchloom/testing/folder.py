@@ -1,33 +1,34 @@
-"""Cases of rules as a folder of JSON files: run, told what is wrong.
+"""Cases of rules and entries as a folder of JSON files: run, told what is wrong.
 
-Comes in: a folder with one folder a rule, one JSON file a case.  Goes out: nothing, or `CaseFailed` with every case that
-came out otherwise.  Next: your tests, in one line:
+Comes in: a folder with one folder a rule or an entry, one JSON file a case.  Goes out: nothing, or `CaseFailed` with
+every case that came out otherwise.  Next: your tests, in one line:
 
     from patchloom.testing import case_test
 
     test_cases = case_test("tests/rules/cases")
 
 A case says `about`, `base`, `change`, `expect`; `tests/rules/README.md` describes it, `patchloom.check.shown` reads it.
+Where a folder of words is given as well, each case has to say what `<rule>.txt` there holds, word for word: what the rule
+says is read once, by a person, and then held.  `pytest --update-golden` writes the words anew, where your suite offers it.
 """
 
 from __future__ import annotations
 
+import difflib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from patchloom.check.shown import Base, CaseError, RuleCase, base_of, built, cases_in
+from patchloom.check.judging import READING, SOLVE, Made, asked, said
+from patchloom.check.shown import Base, CaseError, RuleCase, base_of, cases_in
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["CaseFailed", "case_test", "findings_of", "run_case", "run_cases"]
-
-
-Made = tuple[Rig, Show, Patch]
+__all__ = ["CaseFailed", "case_test", "findings_of", "run_case", "run_cases", "words_in", "words_of"]
 
 
 class CaseFailed(AssertionError):
@@ -40,26 +41,21 @@ def _solve(rig: Rig, show: Show) -> Patch:
     return pipeline.solve(rig, show, explain=False)
 
 
-def run_case(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> None:
-    """Run one case; raise CaseFailed where it comes out otherwise than it says."""
-    made = built(case, _solve)
-    found = findings_of(case, rules, made)
-    problem = _compare(case, found)
-    if not problem and case.text.get("only"):
-        problem = _only(case, rules, made)
+def run_case(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> tuple[Finding, ...]:
+    """Run one case, return what the rule says of it; raise CaseFailed where it comes out otherwise than it says."""
+    told = said(case, _solve, _installed() if rules is None else rules)
+    problem = _compare(case, told.findings)
+    if not problem and case.text.get("only") and told.made is not None:
+        problem = _only(case, rules, told.made)
     if problem:
-        told = "".join(f"\n  {row}" for row in found) or "\n  nothing"
-        raise CaseFailed(f"{case.name} ({case.text['about']}): {problem}\nthe rule says:{told}")
+        rows = "".join(f"\n  {row}" for row in told.findings) or "\n  nothing"
+        raise CaseFailed(f"{case.name} ({case.text['about']}): {problem}\nwhat is said:{rows}")
+    return told.findings
 
 
-def findings_of(
-    case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None, made: Made | None = None
-) -> tuple[Finding, ...]:
-    """Return what the rule of a case says about it; `made` are its rig, show and patch, where somebody has them."""
-    rule = (_installed() if rules is None else rules).get(case.rule)
-    if rule is None:
-        raise CaseError(f"{case.path}: no rule is called {case.rule}")
-    return tuple(sorted(rule(*(made or built(case, _solve))), key=Finding.sort_key))
+def findings_of(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None = None) -> tuple[Finding, ...]:
+    """Return what is said about a case: by its rule, or by the issuers of its entry."""
+    return said(case, _solve, _installed() if rules is None else rules).findings
 
 
 @cache
@@ -73,10 +69,10 @@ def _compare(case: RuleCase, rows: tuple[Finding, ...]) -> str:
     """Return how the findings differ from what a case expects, empty where they do not."""
     expect = case.text["expect"]
     kinds = {kind: [row for row in rows if row.kind == kind] for kind in ("found", "unchecked", "nothing")}
-    stray = [row for row in rows if row.rule != case.rule]
+    stray = [row for row in rows if row.rule not in asked(case)]
     if stray:
         return f"a finding is called {stray[0].rule}"
-    poor = next((row for row in kinds["found"] if not (row.where and row.todo.endswith(".") and row.message.endswith("."))), None)
+    poor = next((row for row in kinds["found"] if _is_poor(row)), None)
     if poor is not None:
         return f"a finding names no place, or no next step, or is no sentence: {poor}"
     wanted = expect.get("unchecked", []) if isinstance(expect, dict) else []
@@ -93,6 +89,12 @@ def _compare(case: RuleCase, rows: tuple[Finding, ...]) -> str:
     return _compare_found(expect["fails"] if case.outcome == "fails" else [], kinds["found"])
 
 
+def _is_poor(row: Finding) -> bool:
+    """Return whether a finding lacks a place, a next step or a full stop; complaints and facts have a form of their own."""
+    other = row.rule.startswith(READING) or row.rule == SOLVE
+    return not (other or (row.where and row.todo.endswith(".") and row.message.endswith(".")))
+
+
 def _compare_found(expected: list[Any], found: list[Finding]) -> str:
     left = list(found)
     for row in expected:
@@ -107,7 +109,8 @@ def _compare_found(expected: list[Any], found: list[Finding]) -> str:
 def _fits(finding: Finding, wanted: dict[str, Any]) -> bool:
     numbers = {key: str(value) for key, value in finding.numbers}
     return (
-        all(place in finding.where for place in wanted.get("where", []))
+        wanted.get("rule", finding.rule) == finding.rule
+        and all(place in finding.where for place in wanted.get("where", []))
         and all(words in finding.message for words in _list(wanted.get("says", [])))
         and wanted.get("severity", finding.severity) == finding.severity
         and wanted.get("period", finding.period) == finding.period
@@ -124,7 +127,8 @@ def _only(case: RuleCase, rules: Mapping[str, Callable[..., Any]] | None, made: 
     before = _of_base(base_of(case, _solve), rules is None, tuple((rules or {}).items()))
     known = {(row.rule, row.period, row.where) for row in before}
     after = _everything(made, rules)
-    more = [row for row in after if row.rule != case.rule and (row.rule, row.period, row.where) not in known]
+    names = asked(case)
+    more = [row for row in after if row.rule not in names and (row.rule, row.period, row.where) not in known]
     return f"only {case.rule} should speak, and this does too: {more[0]}" if more else ""
 
 
@@ -161,13 +165,59 @@ def run_cases(folder: str | Path, rules: Mapping[str, Callable[..., Any]] | None
     return len(rows)
 
 
-def case_test(folder: str | Path, rules: Mapping[str, Callable[..., Any]] | None = None) -> Callable[..., None]:
-    """Return a test function for pytest that runs every case of a folder, one test a case."""
+def words_of(found: Iterable[Finding]) -> str:
+    """Return everything findings say, as lines to be read: severity, period, sentence, places, numbers, next step."""
+    lines = []
+    for row in found:
+        period = f" [{row.period}]" if row.period else ""
+        lines.append(f"  {row.severity}{period}: {row.message}")
+        lines += [f"    at: {', '.join(row.where)}"] if row.where else []
+        lines += [f"    numbers: {', '.join(f'{key} = {value}' for key, value in row.numbers)}"] if row.numbers else []
+        lines += [f"    next: {row.todo}"] if row.todo else []
+    return "".join(f"{line}\n" for line in lines) or "  nothing\n"
+
+
+def words_in(path: Path) -> dict[str, str]:
+    """Return what a file of words holds, by case."""
+    found: dict[str, str] = {}
+    name = ""
+    for line in path.read_text(encoding="utf-8").splitlines() if path.is_file() else ():
+        if not line.startswith(" "):
+            name = line
+            found[name] = ""
+        else:
+            found[name] += f"{line}\n"
+    return found
+
+
+def _hold(case: RuleCase, found: tuple[Finding, ...], path: Path, renew: bool) -> None:
+    """Hold what a rule says against the words written down, or write them down."""
+    held, said, name = words_in(path), words_of(found), case.path.stem
+    if renew:
+        there = {row.path.stem for row in cases_in(case.path.parent.parent, case.rule)}
+        held = {key: words for key, words in held.items() if key in there} | {name: said}
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text("".join(f"{key}\n{held[key]}" for key in sorted(held)), encoding="utf-8")
+    elif held.get(name) != said:
+        rows = difflib.unified_diff(held.get(name, "").splitlines(), said.splitlines(), "written down", "said", n=0, lineterm="")
+        raise CaseFailed(f"{case.name} says other words than {path.name} holds; if they are right: pytest --update-golden\n" + "\n".join(rows))
+
+
+def case_test(
+    folder: str | Path, rules: Mapping[str, Callable[..., Any]] | None = None, words: str | Path | None = None
+) -> Callable[..., None]:
+    """Return a test function for pytest that runs every case of a folder, one test a case.
+
+    `words` is a folder with what each case says, one file a rule; rules without a file there say what they like.
+    """
     import pytest
 
     @pytest.mark.parametrize("case", cases_in(folder), ids=lambda case: case.name)
-    def test_case(case: RuleCase) -> None:
-        """The rule says of this case what the case expects."""
-        run_case(case, rules)
+    def test_case(case: RuleCase, request: pytest.FixtureRequest) -> None:
+        """The rule says of this case what the case expects, and in the words written down."""
+        found = run_case(case, rules)
+        path = Path(words or "") / f"{case.rule}.txt"
+        if words is not None and path.is_file():
+            _hold(case, found, path, bool(request.config.getoption("--update-golden", default=False)))
 
     return test_case
