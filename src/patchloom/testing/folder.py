@@ -200,7 +200,9 @@ def _hold(case: RuleCase, found: tuple[Finding, ...], path: Path, renew: bool) -
         path.write_text("".join(f"{key}\n{held[key]}" for key in sorted(held)), encoding="utf-8")
     elif held.get(name) != said:
         rows = difflib.unified_diff(held.get(name, "").splitlines(), said.splitlines(), "written down", "said", n=0, lineterm="")
-        raise CaseFailed(f"{case.name} says other words than {path.name} holds; if they are right: pytest --update-golden\n" + "\n".join(rows))
+        raise CaseFailed(
+            f"{case.name} says other words than {path.name} holds; if they are right: pytest --update-golden\n" + "\n".join(rows)
+        )
 
 
 def case_test(
