@@ -51,26 +51,41 @@ def checks() -> str:
 
 
 def _named(row: Any) -> str:
-    return f"[`{row.name}`](rules/{row.name}.md)" if row.issuer == "rule" else f"`{row.name}`"
+    """Return the name of a check, as a link to its page: a rule's own, or that of the first entry it is an issuer of."""
+    from patchloom.check.judging import entries_of
+
+    if row.issuer == "rule":
+        return f"[`{row.name}`](rules/{row.name}.md)"
+    page = next((_page_of(entry) for entry in entries_of(row.name)), "")
+    return f"[`{row.name}`](rules/{page}.md)" if page else f"`{row.name}`"
+
+
+def _page_of(entry: Any) -> str:
+    """Return the name of the page of an entry: its own, or its rule's where rules cover it; empty where it has none."""
+    from patchloom.check.catalogue import ENTRY
+
+    rules = [name for name in entry.issuers if name in ENTRY and ENTRY[name].issuer == "rule"]
+    return str(entry.key if entry.key in _OWN else rules[0] if rules else "")
 
 
 def _elsewhere(name: str) -> str:
     kind = name.removeprefix("reading:")
-    return f"reading (`{kind}`)" if kind != name else f"`{name}`"
+    return f"reading (`{kind}`)" if kind != name else f"[`{name}`](../impossible.md)"
 
 
 def rules() -> str:
     """Return the page of what a careful engineer checks, entry by entry, and who issues it."""
-    from patchloom.check.catalogue import ENTRIES, ENTRY
+    from patchloom.check.catalogue import ENTRY
     from patchloom.check.trade import SECOND, SECTIONS, TRADE
 
     lines = [
         "# What is checked, and by whom\n",
         MADE
-        + "Sixty things a careful engineer checks before doors, and a second tier. Each has an issuer: reading complains of a "
-        "document, `solve` says what cannot be, `verify` what in a patch contradicts rig or show, and a rule the rest; one fact "
-        "is said once. Severities: *stop* will not work or damages, *safety* may hurt people or ears, *warn* works but bites, "
-        "*advice* is good practice. They are common practice, except where a rule's page names a source.\n",
+        + "Sixty things a careful engineer checks before doors, and a second tier. Each leads to its page, with rigs it speaks "
+        "of and rigs it is silent about. Each has an issuer: reading complains of a document, `solve` says what cannot be, "
+        "`verify` what in a patch contradicts rig or show, and a rule the rest; one fact is said once. Severities: *stop* will "
+        "not work or damages, *safety* may hurt people or ears, *warn* works but bites, *advice* is good practice. "
+        "They are common practice, except where a page names a source.\n",
         "A rule that lacks data says *not checked, because*; one with nothing to look at says *not applicable*; neither passes "
         "in silence. What is found can be signed off by a waiver of the show, with who, why and until when.\n",
     ]
@@ -79,22 +94,25 @@ def rules() -> str:
         for row in (*TRADE, *SECOND):
             if row.section == section:
                 named = [_named(ENTRY[name]) if name in ENTRY else _elsewhere(name) for name in row.issuers]
-                lines.append(f"| {row.name} | {row.severity} | {row.asks} | {', '.join(named)} |")
+                linked = f"[{row.name}](rules/{_page_of(row)}.md)" if _page_of(row) else row.name
+                lines.append(f"| {linked} | {row.severity} | {row.asks} | {', '.join(named)} |")
         lines.append("")
-    names = [entry.name for entry in ENTRIES if entry.issuer == "rule"]
-    toc = "\n".join(f"rules/{name}" for name in names)
+    toc = "\n".join(name.removesuffix(".md") for name in _rules())
     lines.append(f"```{{toctree}}\n:hidden:\n\n{toc}\n```\n")
     return "\n".join(lines)
 
 
 def rule(name: str) -> str:
-    """Return the page of one rule, from its docstring and its cases."""
+    """Return the page of one rule or entry, from its docstring and its cases."""
     from patchloom.check.explain import explain
 
     page = explain(name)
     lines = [f"# {name}\n", f"{MADE}*{page.severity}.* {page.first}\n"]
     for heading, words in page.parts:
         lines.append(f"**{heading}.** {words}\n" if heading else f"{words}\n")
+    if page.issuers:
+        lines.append("| who says it | severity | what it says |\n|---|---|---|")
+        lines.append("\n".join(f"| {_who(name, issuer)} | {how} | {says} |" for name, how, issuer, says in page.issuers) + "\n")
     lines.append(f"Part of: {'; '.join(page.entries)}.\n")
     lines.append(f"`patchloom rules {name} --picture FILE.svg` draws a rig it speaks of and one it is silent about.\n")
     for outcome in dict.fromkeys(outcome for outcome, _ in page.cases):
@@ -103,10 +121,31 @@ def rule(name: str) -> str:
     return "\n".join(lines)
 
 
+def _who(name: str, issuer: str) -> str:
+    if issuer == "rule":
+        return f"[`{name}`]({name}.md)"
+    if issuer == "solve":
+        return "[`solve`](../../impossible.md)"
+    return f"{issuer} (`{name.removeprefix('reading:')}`)"
+
+
+def _own() -> tuple[str, ...]:
+    """Return the keys of the entries that have a page of their own."""
+    from patchloom.check import pages
+    from patchloom.check.trade import BY_KEY
+
+    files = {path.stem.replace("_", "-") for path in Path(pages.__file__).parent.glob("*.py")}
+    return tuple(key for key in BY_KEY if key in files)
+
+
+_OWN = _own()
+
+
 def _rules() -> dict[str, Callable[[], str]]:
     from patchloom.check.catalogue import ENTRIES
 
-    return {f"rules/{entry.name}.md": partial(rule, entry.name) for entry in ENTRIES if entry.issuer == "rule"}
+    names = (*(entry.name for entry in ENTRIES if entry.issuer == "rule"), *_OWN)
+    return {f"rules/{name}.md": partial(rule, name) for name in names}
 
 
 def library() -> str:

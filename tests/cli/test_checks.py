@@ -54,6 +54,18 @@ def test_a_rule_is_explained(run) -> None:
     assert "leader-stays" in answer.err
 
 
+def test_whatever_issues_an_entry_is_explained_by_its_page(run) -> None:
+    """A key of the list, a check of verify, a complaint with or without `reading:`, `solve`: each has the six paragraphs."""
+    for name in ("trim-within-range", "gain-trim", "reading:dangling", "dangling", "solve"):
+        out = run("rules", name).out
+        for part in ("What it says:", "Why:", "When it is no fault:", "What data it needs:", "What to do:", "Source:"):
+            assert part in out, name
+    entry = run("rules", "trim-within-range", "--json").data["rules"][0]
+    assert entry["issuer"] == "entry"
+    assert {"name": "trim-margin", "severity": "warn", "issuer": "rule"}.items() <= entry["issuers"][-1].items()
+    assert run("rules", "gain-trim", "--json").data["rules"][0]["page"] == "trim-within-range"
+
+
 @pytest.mark.parametrize(("name", "begins"), [("p.svg", b"<?xml"), ("p.png", b"\x89PNG")])
 def test_a_rule_is_drawn(run, tmp_path: Path, name: str, begins: bytes) -> None:
     """A rig it speaks of above one it is silent about, in one file; what the finding names is written on the drawing."""
@@ -70,7 +82,7 @@ def test_a_rule_is_drawn(run, tmp_path: Path, name: str, begins: bytes) -> None:
 
 def test_what_cannot_be_drawn_is_said(run, tmp_path: Path) -> None:
     """A check without cases, another kind of file, no rule at all: bad usage, and no file."""
-    assert run("rules", "one-feeder", "--picture", tmp_path / "p.svg").status == 2
+    assert run("rules", "digest-absent", "--picture", tmp_path / "p.svg").status == 2
     assert run("rules", "leader-stays", "--picture", tmp_path / "p.gif").status == 2
     assert run("rules", "--picture", tmp_path / "p.svg").status == 2
     assert list(tmp_path.iterdir()) == []

@@ -11,20 +11,23 @@ all its issuers, verify first and what follows from it folded.  A row of `fails`
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cache
+from pathlib import Path
 from typing import Any
 
 import attrs
 
 from patchloom.check.catalogue import ENTRY
-from patchloom.check.shown import CaseError, RuleCase, Solve, cases_in, home, made_of
+from patchloom.check.shown import CaseError, RuleCase, Solve, base_of, cases_in, home, made_of
 from patchloom.check.trade import BY_KEY, TradeEntry
 from patchloom.errors import DocumentError, Impossible, PatchloomError
 from patchloom.finding import Complaint, Finding
-from patchloom.model.patch import Patch
+from patchloom.model.patch import Patch, Setting
+from patchloom.model.period import period_ids
 from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
-__all__ = ["READING", "SOLVE", "Made", "Said", "asked", "cases_of", "entries_of", "is_rule", "said", "speaks"]
+__all__ = ["READING", "SOLVE", "Made", "Said", "asked", "cases_of", "drawable", "entries_of", "is_rule", "said", "speaks"]
 
 READING = "reading:"
 """What the name of a complaint begins with."""
@@ -84,12 +87,17 @@ def cases_of(name: str) -> tuple[RuleCase, ...]:
         return ()
     if name in BY_KEY:
         rules = [issuer for issuer in BY_KEY[name].issuers if issuer in ENTRY and is_rule(issuer)]
-        return tuple(case for key in dict.fromkeys((name, *rules)) for case in cases_in(folder, key))
+        return tuple(case for key in dict.fromkeys((name, *rules)) for case in _in(folder, key))
     if is_rule(name) and not name.startswith(READING) and name != SOLVE:
-        return cases_in(folder, name)
+        return _in(folder, name)
     rows = [case for row in entries_of(name) for case in cases_of(row.key) if case.rule == row.key]
     fails = [case for case in rows if case.outcome == "fails" and name in speaks(case)]
     return tuple({case.path: case for case in (*fails, *(row for row in rows if row.outcome == "passes"))}.values())
+
+
+@cache
+def _in(folder: Path, key: str) -> tuple[RuleCase, ...]:
+    return cases_in(folder, key)
 
 
 def said(case: RuleCase, solve: Solve, rules: Rules) -> Said:
@@ -114,6 +122,27 @@ def said(case: RuleCase, solve: Solve, rules: Rules) -> Said:
     except PatchloomError as problem:
         raise CaseError(f"{case.path}: {problem}") from None
     return Said(_judged(case, names, made, rules), made)
+
+
+def drawable(case: RuleCase, solve: Solve) -> Made:
+    """Return what of a case can be drawn: where nothing can be solved, rig and show; where a change cannot be read, the base.
+
+    Raises CaseError where the base itself cannot be read.
+    """
+    try:
+        return made_of(case, solve)
+    except Impossible:
+        return made_of(case, _unsolved)
+    except DocumentError as problem:
+        try:
+            base = base_of(case, solve)
+        except DocumentError:
+            raise CaseError(f"{case.path}: {problem}") from None
+        return base.objects["rig"], base.objects["show"], base.objects["patch"]
+
+
+def _unsolved(rig: Rig, show: Show) -> Patch:
+    return Patch(settings=tuple(Setting(period=period) for period in period_ids(show)))
 
 
 def _known(name: str) -> bool:

@@ -131,11 +131,11 @@ def _judged(findings: tuple[Finding, ...], what: str, as_json: bool, whole: bool
     type=click.Path(dir_okay=False, path_type=Path),
     default=None,
     metavar="FILE",
-    help="Draw a rig the rule speaks of and one it is silent about, from its cases, into an .svg or .png file.",
+    help="Draw a rig it speaks of and one it is silent about, from its cases, into an .svg or .png file.",
 )
 @json_option
 def rules(name: str | None, files: tuple[Path, ...], picture: Path | None, as_json: bool) -> int:
-    """List what is checked, or say all about one rule NAME."""
+    """List what is checked, or say all about NAME: a rule, a check of verify, a complaint of reading, an entry of the list."""
     rows = {row.name: row for row in _everything(files)}
     if name is None:
         if picture is not None:
@@ -143,7 +143,10 @@ def rules(name: str | None, files: tuple[Path, ...], picture: Path | None, as_js
         _list(list(rows.values()), as_json)
         return 0
     if name not in rows:
-        raise PatchloomError(f"no rule is called {name!r}{_near(name, list(rows))}")
+        more = _unlisted(name)
+        if more is None:
+            raise PatchloomError(f"no rule is called {name!r}{_near(name, list(rows))}")
+        rows, name = {**rows, more.name: more}, more.name
     if picture is not None:
         from patchloom.cli.picture import draw
 
@@ -179,20 +182,34 @@ def _data(row: Explained) -> dict[str, Any]:
         "parts": parts,
         "entries": list(row.entries),
         "cases": cases,
+        "page": row.page,
+        "issuers": [dict(zip(("name", "severity", "issuer", "title"), one, strict=True)) for one in row.issuers],
     }
 
 
 def _everything(files: Iterable[Path]) -> list[Explained]:
-    """Return every check: those of this package, installed rules of others, rules of files."""
+    """Return every check: those of this package, installed rules of others, rules of files; then the entries they belong to."""
     from patchloom import plugins
     from patchloom.check.catalogue import ENTRIES, ENTRY
     from patchloom.check.explain import explain
+    from patchloom.check.trade import BY_KEY
 
     loaded = plugins.load_all("rules")
     strangers = [(name, rule) for name, rule in loaded.objects.items() if name not in ENTRY]
     rows = [explain(entry.name) for entry in ENTRIES]
     rows += [explain(name, rule) for name, rule in (*strangers, *_from_files(files)) if name not in ENTRY]
-    return rows
+    known = {row.name for row in rows}
+    return [*rows, *(explain(key) for key in BY_KEY if key not in known)]
+
+
+def _unlisted(name: str) -> Explained | None:
+    """Return what a complaint of reading, or `solve`, says about itself; None for neither."""
+    from patchloom.check.explain import explain
+    from patchloom.document import COMPLAINTS
+
+    if name == "solve" or name.removeprefix("reading:") in COMPLAINTS:
+        return explain(name if name == "solve" or name.startswith("reading:") else f"reading:{name}")
+    return None
 
 
 def _near(word: str, known: list[str]) -> str:

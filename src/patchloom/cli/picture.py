@@ -1,18 +1,23 @@
-"""A picture of a rule: a rig it speaks of above one it is silent about, drawn from its cases.
+"""A picture of a check: a rig it speaks of above one it is silent about, drawn from its cases.
 
-Comes in: the name of a rule, a file.  Goes out: one SVG or PNG, written whole.  Next: whoever asked `patchloom rules`.
+Comes in: the name of a rule, an entry, a check of verify or a complaint, and a file.  Goes out: one SVG or PNG, written
+whole.  Next: whoever asked `patchloom rules`.
 
 Each rig is a sheet of its own; what the findings name is written on it, and the ways of the signals they name.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import attrs
+
+from patchloom.check.judging import READING, SOLVE, cases_of, drawable, is_rule, said
 from patchloom.check.look import Look, looks
-from patchloom.check.shown import RuleCase, built, cases_in, home
+from patchloom.check.shown import RuleCase
 from patchloom.drawing import Scene, scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, folder
 from patchloom.errors import PatchloomError
@@ -25,6 +30,7 @@ __all__ = ["draw", "pages"]
 _SHOWN = {"fails": "it speaks", "passes": "it is silent"}
 _KINDS = (".svg", ".png")
 _FAMILY = ", ".join(f"'{name}'" for name in FAMILIES)
+_WORD = re.compile(r"[\w-]+(?:\.[\w-]+(?:\[[0-9-]+\])?)*")
 _SIGNALS = 4
 """Signals whose ways are written on a drawing, at most."""
 _STAMP = Stamp(show="an example, invented")
@@ -67,13 +73,14 @@ def _png(drawn: str) -> bytes:
 
 
 def pages(name: str) -> tuple[Page, ...]:
-    """Return the diagrams of a rule: a rig it speaks of, then one it is silent about."""
-    rows = cases_in(home(), name)
+    """Return the diagrams of a rule or an entry: a rig it speaks of, then one it is silent about."""
+    rows = cases_of(name)
     chosen = [case for outcome in _SHOWN if (case := _first(rows, outcome)) is not None]
     if not chosen:
         raise PatchloomError(f"{name} has no cases to draw; `patchloom rules {name}` says all about it")
     made = [_seen(name, case) for case in chosen]
-    named = dict.fromkeys(place.partition(".")[0] for one in made for row in one.found for place in row.where)
+    places = (place for one in made for row in one.found for place in row.where)
+    named = dict.fromkeys(place.rpartition(": ")[2].partition(".")[0] for place in places)
     signals = tuple(key for key in named if any(key in look.signals for one in made for look in one.looks))
     return tuple(_page(name, one, signals[:_SIGNALS]) for one in made)
 
@@ -88,8 +95,19 @@ class _Seen(NamedTuple):
 
 
 def _seen(name: str, case: RuleCase) -> _Seen:
-    made = built(case, _solve)
-    return _Seen(case, made[0], looks(*made), [row for row in _rule(name)(*made) if row.kind == "found"])
+    told = said(case, _solve, _Installed())
+    made = told.made or drawable(case, _solve)
+    rows = [_placed(row, made[0]) for row in told.findings if row.kind == "found"]
+    return _Seen(case, made[0], looks(*made), [row for row in rows if row.rule == name] or rows)
+
+
+def _placed(row: Finding, rig: Rig) -> Finding:
+    """Return a finding; one of reading or `solve` with the devices and links its sentence names."""
+    if not row.rule.startswith(READING) and row.rule != SOLVE:
+        return row
+    known = {*rig.devices, *(link.id for link in rig.links)}
+    words = (word for text in (*row.where, row.message) for word in _WORD.findall(text))
+    return attrs.evolve(row, where=tuple(dict.fromkeys(word for word in words if word.partition(".")[0] in known)))
 
 
 def _page(name: str, one: _Seen, signals: tuple[str, ...]) -> Page:
@@ -134,10 +152,16 @@ def _small(case: RuleCase) -> bool:
     return (case.path.parents[2] / "bases" / f"{case.text['base']}.json").is_file()
 
 
-def _rule(name: str) -> Any:
-    from patchloom import plugins
+class _Installed(dict[str, Any]):
+    """Rules by name, each loaded when it is asked."""
 
-    return plugins.load("rules", name)
+    def __contains__(self, name: object) -> bool:
+        return isinstance(name, str) and is_rule(name) and not name.startswith(READING) and name != SOLVE
+
+    def __missing__(self, name: str) -> Any:
+        from patchloom import plugins
+
+        return plugins.load("rules", name)
 
 
 def _solve(rig: Any, show: Any) -> Any:
