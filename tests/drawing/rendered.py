@@ -20,8 +20,9 @@ __all__ = ["SMALLEST_PX", "faults_of", "measured", "paper_faults", "sheets_of"]
 SMALLEST_PX = 9 * 96 / 72
 """Nine points in the pixels of a browser."""
 
-_ROOMS = {"tall": 257.0, "wide": 188.0}
-"""Room on the two sheets of papers as HTML, in mm; on a screen each has 6 mm more above and below."""
+_ROOMS = {"tall": 257.0, "wide": 188.0, "large": 257.0}
+"""Room on the sheets of papers as HTML, in mm; on a screen each has 6 mm more above and below.  A sheet of any other name is
+as large as its drawing."""
 
 _SLACK = 0.6
 """Pixels that two boxes may share, or a box may leave its sheet by, before it counts."""
@@ -114,7 +115,7 @@ def faults_of(sheet: dict[str, Any], smallest: float = SMALLEST_PX) -> list[str]
 
 def paper_faults(sheet: dict[str, Any], row_mm: float = 6.5) -> list[str]:
     """Return the breaches of a sheet of a paper: those of `faults_of`, and rows too low to write in."""
-    room = _ROOMS["wide" if " wide" in sheet["name"] else "tall"]
+    room = _ROOMS.get(sheet["name"].split()[1], sheet["high"])
     over = (
         [f"the sheet of {sheet['lines'][0][0]!r} is {sheet['high'] * 25.4 / 96:.1f} mm high"]
         if sheet["high"] * 25.4 / 96 > room + 12.5

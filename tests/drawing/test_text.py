@@ -57,3 +57,13 @@ def test_fit_shortens_only_where_it_must() -> None:
     short = fit(LONG, 30, 9)
     assert short.endswith("…")
     assert width(short, 9) <= 30
+
+
+def test_no_line_ends_with_an_opening_bracket_or_begins_with_a_closing_one() -> None:
+    """East Asian text breaks between letters, but brackets, points and repeat signs stay with theirs, as browsers have it."""
+    text = "第二ギター奏者の古いアンプ（舞台下手・客席から見て左側）人々。"
+    for room in range(12, 80):
+        lines = wrap(text, float(room), 9)
+        assert "".join(lines) == text
+        assert not any(line.endswith("（") for line in lines[:-1])
+        assert not any(line[0] in "・）々。" for line in lines)

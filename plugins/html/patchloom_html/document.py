@@ -10,7 +10,7 @@ import base64
 import hashlib
 from collections.abc import Sequence
 
-from patchloom.pages import Book
+from patchloom.pages import Book, Page
 from patchloom_html.sheets import MadePage
 from patchloom_html.style import style
 from patchloom_html.words import inert, plain
@@ -20,6 +20,12 @@ __all__ = ["document"]
 _POLICY = "default-src 'none'; style-src 'sha256-{}'; font-src data:; base-uri 'none'; form-action 'none'"
 
 
+def _entry(page: Page) -> str:
+    """Return what stands for a page in the list of papers: what it is, of what, in which act."""
+    words = (page.title, page.subject_name or page.subject, page.period_name)
+    return " \u00b7 ".join(inert(word) for word in words if word)
+
+
 def document(book: Book, made: Sequence[MadePage]) -> str:
     """Return the HTML of some pages of a book; the same text for the same pages."""
     wide, phone = "".join([each.css[0] for each in made]), "".join([each.css[1] for each in made])
@@ -27,11 +33,7 @@ def document(book: Book, made: Sequence[MadePage]) -> str:
     policy = _POLICY.format(base64.b64encode(hashlib.sha256(css.encode("utf-8")).digest()).decode("ascii"))
     title = plain(" - ".join(word for word in ((book.stamp.show if book.stamp else ""), "papers") if word))
     faults = "".join(f'<p class="said loudly">{inert(row.text)}</p>' for row in book.faults)
-    links = "".join(
-        f'<a href="#{each.anchor}">{inert(each.page.title)} {inert(each.page.subject_name or each.page.subject)} '
-        f"{inert(each.page.period_name)}</a>"
-        for each in made
-    )
+    links = "".join(f'<a href="#{each.anchor}">{_entry(each.page)}</a>' for each in made)
     return (
         "<!DOCTYPE html>\n"
         '<html lang="en">\n<head>\n<meta charset="utf-8">\n'

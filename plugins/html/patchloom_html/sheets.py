@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 import attrs
 
-from patchloom.drawing import scene_svg, scenes
+from patchloom.drawing import Scene, scene_svg, scenes
 from patchloom.pages import Book, Page, Remark, say_in
 from patchloom.pages.words import Say
 from patchloom_html.checklist import pieces
@@ -18,7 +18,7 @@ from patchloom_html.deal import Deal, Piece
 from patchloom_html.grid import Grid, Measured
 from patchloom_html.head import Head
 from patchloom_html.measure import wrap
-from patchloom_html.style import BODY, FONTS, LANDSCAPE, PORTRAIT, SMALL, STRONG, Shape
+from patchloom_html.style import BODY, FONTS, LANDSCAPE, LARGE, MARGIN, PORTRAIT, SMALL, STRONG, Shape
 from patchloom_html.words import inert, plain
 
 __all__ = ["MadePage", "made_page"]
@@ -64,12 +64,39 @@ def made_page(book: Book, page: Page, anchor: str) -> MadePage:
 
 def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
     """Return a drawing on its sheets; notes, cautions and remarks stand in the drawing itself."""
-    head = Head.of(page, book.stamp, LANDSCAPE.wide)
-    room = LANDSCAPE.high - head.high
     told = attrs.evolve(page, remarks=(*book.faults, *page.remarks)) if book.faults else page
-    drawn = scenes(told, room=(LANDSCAPE.wide - 1.0, room - 1.0))
-    sheets = [[scene_svg(scene, inline=True, family=FONTS)] for scene in drawn]
-    return MadePage(page, anchor, "".join(_sections(sheets, head, LANDSCAPE, anchor)), ("", ""), len(sheets))
+    tries: list[_Drawing] = []
+    for shape in (LANDSCAPE, LARGE):
+        head = Head.of(page, book.stamp, shape.wide)
+        tries.append(_Drawing(shape, head, scenes(told, room=(shape.wide - 1.0, shape.high - head.high - 1.0))))
+        if tries[-1].over == 0.0 and len(tries[-1].drawn) == 1:
+            break
+    best = min(tries, key=lambda each: (each.over, len(each.drawn)))
+    shape, css = best.shape, ""
+    if best.over:  # one thing alone asks for a larger sheet: type never shrinks
+        wide = max(scene.wide for scene in best.drawn) + 1.0
+        high = max(scene.high for scene in best.drawn) + 1.0 + best.head.high
+        shape = Shape(f"{anchor}d", wide, high)
+        css = f".{shape.name}{{width:{wide:.1f}mm;page:{shape.name}}}"
+        css += f"@page {shape.name}{{size:{wide + 2 * MARGIN:.1f}mm {high + 2 * MARGIN:.1f}mm;margin:{MARGIN:g}mm}}"
+    sheets = [[scene_svg(scene, inline=True, family=FONTS)] for scene in best.drawn]
+    return MadePage(page, anchor, "".join(_sections(sheets, best.head, shape, anchor)), (css, ""), len(sheets))
+
+
+@attrs.frozen
+class _Drawing:
+    """A drawing placed for a sheet of some shape."""
+
+    shape: Shape
+    head: Head
+    drawn: tuple[Scene, ...]
+
+    @property
+    def over(self) -> float:
+        """Return by how much the largest scene is larger than the room of the sheet, in mm; 0 where all fit."""
+        wide = max((scene.wide for scene in self.drawn), default=0.0) - self.shape.wide
+        high = max((scene.high for scene in self.drawn), default=0.0) - (self.shape.high - self.head.high)
+        return max(0.0, wide, high)
 
 
 @attrs.frozen

@@ -20,7 +20,9 @@ __all__ = [
     "FONTS",
     "HEAD",
     "LANDSCAPE",
+    "LARGE",
     "LEAD",
+    "MARGIN",
     "MARK",
     "PAD_X",
     "PAD_Y",
@@ -42,6 +44,9 @@ LEAD = 1.2
 
 ROW = 6.5
 """The lowest row of a table, in mm."""
+
+MARGIN = 10.0
+"""The margin of every sheet, in mm."""
 
 PAD_X, PAD_Y, RULE = 1.1, 0.7, 0.3
 """Room left and right of a cell's text, above and below it, and the rule under a row, in mm."""
@@ -75,6 +80,8 @@ class Shape:
 
 PORTRAIT = Shape("tall", 189.0, 257.0)
 LANDSCAPE = Shape("wide", 257.0, 188.0)
+LARGE = Shape("large", 399.0, 257.0)
+"""A3 or Tabloid, for a drawing that A4 does not hold in one piece."""
 
 _STYLE = f"""
 *{{box-sizing:border-box}}
@@ -86,9 +93,11 @@ body{{overflow-wrap:anywhere}}
 .sheet:last-child{{break-after:auto}}
 .tall{{width:{PORTRAIT.wide}mm;page:tall}}
 .wide{{width:{LANDSCAPE.wide}mm;page:wide}}
+.large{{width:{LARGE.wide}mm;page:large}}
 @page{{margin:10mm}}
 @page tall{{size:portrait;margin:10mm}}
 @page wide{{size:landscape;margin:10mm}}
+@page large{{size:A3 landscape;margin:10mm}}
 header{{display:flex;justify-content:space-between;gap:4mm;border-bottom:0.7mm solid #000;padding-bottom:1mm;margin-bottom:1.5mm}}
 .what{{width:58%}}
 .stamp{{width:40%;text-align:right;font-size:{SMALL.points}pt}}
@@ -124,7 +133,7 @@ td.section{{font-weight:bold;font-size:{STRONG.points}pt;border-left:0}}
 svg{{display:block;max-width:100%;height:auto}}
 nav{{padding:4mm;margin:0 auto;max-width:{PORTRAIT.wide}mm}}
 nav a{{color:#000;display:block;padding:1.5mm 0}}
-@media screen{{.sheet{{padding:6mm 0;border-bottom:0.3mm dashed #000}}}}
+@media screen{{.sheet{{padding:6mm 0;border-bottom:0.3mm dashed #000;max-width:100%}}}}
 @media print{{nav{{display:none}}}}
 @media screen and (max-width:700px){{
 html{{font-size:16px}}

@@ -31,6 +31,8 @@ FONTS = "'DejaVu Sans', Verdana, 'Noto Sans', 'Noto Sans CJK JP', 'Noto Sans Ara
 """The measured font first, then fonts no wider."""
 
 _EMOJI = 1.4
+_NEVER_FIRST = ("Mn", "Po", "Pe", "Pf")
+_FOLLOWS = "\u3005\u303b\u309d\u309e\u30fd\u30fe"  # signs that repeat the letter before them
 _KEPT = "\u200c\u200d\u2068\u2069"
 _BREAKS = re.compile(r"(?<= )(?=[^ ])|(?<=[-/])(?=[A-Za-z])")
 Size = float
@@ -158,7 +160,8 @@ def broken(text: str, most: float, advances: Mapping[str, float]) -> tuple[str, 
 def _pieces(text: str) -> list[str]:
     """Return the text cut where it may break: after spaces, round East Asian letters, after `-` and `/` before a letter.
 
-    A line such as BOX-7 stays whole.
+    A line such as BOX-7 stays whole.  No line ends with an opening bracket or begins with what closes or repeats, as browsers
+    have it (Unicode line breaking, classes OP, CL and NS).
     """
     if text.isascii():
         return _BREAKS.split(text)
@@ -167,12 +170,16 @@ def _pieces(text: str) -> list[str]:
     for index in range(1, len(text)):
         before, after = text[index - 1], text[index]
         if (before == " " and after != " ") or (before in "-/–" and after.isalpha()) or _wide(before) or _wide(after):
-            if after == " " or unicodedata.category(after) in ("Mn", "Po", "Pe"):
+            if after == " " or unicodedata.category(after) in _NEVER_FIRST or after in _FOLLOWS or _opens(before):
                 continue
             pieces.append(text[start:index])
             start = index
     pieces.append(text[start:])
     return pieces
+
+
+def _opens(letter: str) -> bool:
+    return unicodedata.category(letter) in ("Ps", "Pi")
 
 
 def _wide(letter: str) -> bool:
