@@ -1,7 +1,8 @@
 """Two devices with one address on the same network or chain.
 
 What it says: devices joined by digital or control links that share a network address or unit number; and boxes whose
-preamps one desk moves over links and that have no address written down.
+preamps one desk moves over links and that have no address written down.  Two boxes wired to one offset of a chain write the
+same slots, which is `one-feeder`; two devices or links with one id are not read at all (`reading:duplicate-id`).
 Why: both vanish, or gains land on the wrong box.
 When it is no fault: units that number themselves by the port they hang on; sign it off with a waiver.
 What data it needs: `devices.address`; absent for two boxes or more under one desk: not checked.

@@ -2,7 +2,8 @@
 
 What it says: by how many samples the ways differ and where the first null of the comb lies. It stops the show where a list
 has the source itself twice and a mix there contains it; it is a warning where nothing is said to mix both, and where one
-of the ways is inside another position's mix, as when a stream adds a voice to a mix that has it already.
+of the ways is inside another position's mix, as when a stream adds a voice to a mix that has it already. Two signals that the
+show declares to be `summed` and that come unequally late are `summed-unlike`, which `verify` says.
 Why: two copies of one sound, summed, cancel from 1/(2 t) upward: 1 ms apart at 500 Hz, 3 samples at 8 kHz (arithmetic).
 When it is no fault: one of the two is a declared backup and never open together with the other (an alternate input is not
 counted); or the earlier one is delayed at the desk to fit: sign a waiver that says by how much.
