@@ -39,15 +39,30 @@ def checks() -> str:
 
     lines = [
         "# Checks\n",
-        MADE + "Every check by name, how grave it is, what it says, what to do. `patchloom rules NAME` says more of each; "
-        "[rules](rules.md) have a page each.\n",
+        MADE + "Every check by name, how grave it is, what it says, what to do; then what reading complains of. "
+        "`patchloom rules NAME` says more of each; [rules](rules.md) have a page each.\n",
     ]
     words = {"verify": "What verify says", "check": "About rules and waivers", "rule": "Rules"}
     for issuer in dict.fromkeys(entry.issuer for entry in ENTRIES):
         lines += [f"## {words.get(issuer, issuer)}\n", "| name | severity | what it says | what to do |", "|---|---|---|---|"]
         lines += [f"| {_named(row)} | {row.severity} | {row.says} | {row.todo} |" for row in ENTRIES if row.issuer == issuer]
         lines.append("")
-    return "\n".join(lines)
+    return "\n".join([*lines, *_complaints()])
+
+
+def _complaints() -> list[str]:
+    """Return the part of the page of checks that says what reading complains of."""
+    from patchloom.document import COMPLAINTS, REMEDIES
+
+    return [
+        "## What reading complains of\n",
+        "A document is read whole or not at all: every complaint at once, with file, line, column and JSON path, the value, and "
+        "often what comes near. Kinds have stable names; `patchloom rules reading:KIND` says more.\n",
+        "| kind | what it says | what to do |",
+        "|---|---|---|",
+        *(f"| `{kind}` | {says} | {REMEDIES[kind]} |" for kind, says in COMPLAINTS.items()),
+        "",
+    ]
 
 
 def _named(row: Any) -> str:

@@ -69,7 +69,9 @@ def test_the_good_ones_are_good():
 
 
 def test_every_kind_of_complaint_is_listed_and_seen():
-    """Kinds have stable names with a meaning; each is made by a bad document here or by a case of the suite."""
+    """Kinds have stable names with a meaning and a remedy; each is made by a bad document here or by a case of the suite."""
+    assert list(document.REMEDIES) == list(document.COMPLAINTS)
+    assert all(words.endswith(".") for words in document.REMEDIES.values())
     code = "".join(path.read_text(encoding="utf-8") for path in pathlib.Path(document.__file__).parent.glob("*.py"))
     assert [kind for kind in document.COMPLAINTS if f'"{kind}"' not in code.replace(f'"{kind}": "', "")] == []
     seen = {kind for name in names() for kind, *_ in json.loads(EXPECTED.read_text(encoding="utf-8"))[name]}

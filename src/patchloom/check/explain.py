@@ -24,7 +24,7 @@ import attrs
 from patchloom.check.catalogue import ENTRY
 from patchloom.check.judging import READING, SOLVE, cases_of, entries_of
 from patchloom.check.trade import BY_KEY, SECTIONS, TradeEntry
-from patchloom.document import COMPLAINTS
+from patchloom.document import COMPLAINTS, REMEDIES
 
 __all__ = ["PARTS", "Explained", "explain"]
 
@@ -148,7 +148,7 @@ def _line(name: str, rule: Callable[..., Any] | None) -> tuple[str, str, str, st
     if name == SOLVE:
         return "stop", SOLVE, _SOLVE_SAYS, _SOLVE_TODO
     if kind != name and kind in COMPLAINTS:
-        return "stop", "reading", COMPLAINTS[kind], "Mend the document where the complaint points."
+        return "note" if kind == "byte-order-mark" else "stop", "reading", COMPLAINTS[kind], REMEDIES[kind]
     raise KeyError(name)
 
 

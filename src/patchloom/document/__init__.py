@@ -26,16 +26,29 @@ if TYPE_CHECKING:
     from patchloom.document.cross_refs import cross
     from patchloom.document.files import write_file
     from patchloom.document.jcs import digest
-    from patchloom.document.kinds import COMPLAINTS
+    from patchloom.document.kinds import COMPLAINTS, REMEDIES
     from patchloom.document.reader import KINDS, Read, read
     from patchloom.document.schemas import schema, schema_names
     from patchloom.document.write import write_text
 
-__all__ = ["COMPLAINTS", "KINDS", "Read", "cross", "digest", "read", "schema", "schema_names", "write_file", "write_text"]
+__all__ = [
+    "COMPLAINTS",
+    "KINDS",
+    "REMEDIES",
+    "Read",
+    "cross",
+    "digest",
+    "read",
+    "schema",
+    "schema_names",
+    "write_file",
+    "write_text",
+]
 
 _HOMES = {
     "COMPLAINTS": "kinds",
     "KINDS": "reader",
+    "REMEDIES": "kinds",
     "Read": "reader",
     "read": "reader",
     "cross": "cross_refs",
