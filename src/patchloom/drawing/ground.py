@@ -19,6 +19,7 @@ from patchloom.drawing.scene import Box, Point
 __all__ = ["Ground"]
 
 _CELL = 2.0
+_floor, _ceil = math.floor, math.ceil
 
 
 class Ground:
@@ -30,12 +31,22 @@ class Ground:
         self.rows = [0] * max(0, int(area.high / _CELL))
         self.full = [0] * len(self.rows)
         """Cells that one thing covers wholly: what touches such a cell touches the thing."""
+        self.sheet = 0
+        """All rows one after the other, in one number: what is the same for every row is done to all at once."""
+        self._down = [0]  # the first bit of so many rows
+        for row in range(len(self.rows)):
+            self._down.append(self._down[-1] | 1 << row * self.columns)
+
+    def _take(self, top: int, low: int, mask: int) -> None:
+        """Mark the cells of a mask in some rows."""
+        if low > top and mask:
+            for row in range(top, low):
+                self.rows[row] |= mask
+            self.sheet |= mask * self._down[low - top] << top * self.columns
 
     def take(self, box: Box, more: float = 0.0) -> None:
         """Mark every cell that a box with `more` room on each side touches; and those it covers wholly without."""
-        top, low, mask = self._touched(box.grown(more) if more else box)
-        for row in range(top, low):
-            self.rows[row] |= mask
+        self._take(*self._touched(*(box.grown(more) if more else box)))
         left, right = math.ceil((box.x0 - self.area.x0) / _CELL), math.floor((box.x1 - self.area.x0) / _CELL)
         left, right = max(left, 0), min(right, self.columns)
         if right > left:
@@ -44,12 +55,12 @@ class Ground:
             for row in range(max(first, 0), min(last, len(self.full))):
                 self.full[row] |= mask
 
-    def free(self, box: Box) -> bool | None:
+    def free(self, x0: float, y0: float, x1: float, y1: float) -> bool | None:
         """Return whether a box touches nothing for certain, or surely lies over something (False); None leaves it open.
 
         A box that leaves the area is not looked at beyond it.
         """
-        top, low, mask = self._touched(box)
+        top, low, mask = self._touched(x0, y0, x1, y1)
         for row in self.full[top:low]:
             if row & mask:
                 return False
@@ -71,11 +82,11 @@ class Ground:
                     return True
         return False
 
-    def _touched(self, box: Box) -> tuple[int, int, int]:
+    def _touched(self, x0: float, y0: float, x1: float, y1: float) -> tuple[int, int, int]:
         """Return the first row, the row after the last, and the bits of the columns a box touches."""
         x, y, columns, rows = self.area.x0, self.area.y0, self.columns, len(self.rows)
-        left, right = math.floor((box.x0 - x) / _CELL), math.ceil((box.x1 - x) / _CELL)
-        top, low = math.floor((box.y0 - y) / _CELL), math.ceil((box.y1 - y) / _CELL)
+        left, right = _floor((x0 - x) / _CELL), _ceil((x1 - x) / _CELL)
+        top, low = _floor((y0 - y) / _CELL), _ceil((y1 - y) / _CELL)
         left, right = (left if left > 0 else 0), (right if right < columns else columns)
         top, low = (top if top > 0 else 0), (low if low < rows else rows)
         return top, low if low > 0 else 0, ((1 << (right - left)) - 1) << left if right > left else 0
@@ -84,24 +95,21 @@ class Ground:
         """Mark every cell near a line."""
         if start[0] == end[0] or start[1] == end[1]:
             (x0, x1), (y0, y1) = sorted((start[0], end[0])), sorted((start[1], end[1]))
-            top, low, mask = self._touched(Box(x0 - 0.3, y0 - 0.3, x1 + 0.3, y1 + 0.3))
-            for row in range(top, low):
-                self.rows[row] |= mask
+            self._take(*self._touched(x0 - 0.3, y0 - 0.3, x1 + 0.3, y1 + 0.3))
             return
         steps = max(1, math.ceil(math.dist(start, end) / (_CELL / 2)))
         for step in range(steps + 1):
             x = start[0] + (end[0] - start[0]) * step / steps
             y = start[1] + (end[1] - start[1]) * step / steps
-            top, low, mask = self._touched(Box(x - 0.3, y - 0.3, x + 0.3, y + 0.3))
-            for row in range(top, low):
-                self.rows[row] |= mask
+            self._take(*self._touched(x - 0.3, y - 0.3, x + 0.3, y + 0.3))
 
     def fits(self, wide: float, high: float, near: Point, reach: float) -> Iterator[tuple[float, float, float]]:
         """Yield (distance, x, y) of top left corners where a box fits, no farther than `reach`, the nearest first."""
         across, down = math.ceil(wide / _CELL), math.ceil(high / _CELL)
         if across > self.columns or down > len(self.rows):
             return
-        taken = [_widened(row, across) for row in self.rows]
+        stride = self.columns
+        blocked = _widened(_widened(self.sheet, across), down, stride)
         every = (1 << (self.columns - across + 1)) - 1
         x0, y0 = self.area.x0, self.area.y0
         split = min(max(int((near[0] - wide / 2 - x0) / _CELL) + 1, 0), self.columns)
@@ -112,10 +120,7 @@ class Ground:
             off = max(y - near[1], near[1] - y - high, 0.0)
             if off > reach:
                 continue
-            blocked = 0
-            for row in taken[top : top + down]:
-                blocked |= row
-            free = every & ~blocked
+            free = every & ~(blocked >> top * stride)
             for side, mask in ((-1, free & ((1 << split) - 1)), (1, free >> split << split)):
                 found = _next(side, mask, x0, near[0], wide)
                 if found is not None:
@@ -141,11 +146,14 @@ def _next(side: int, mask: int, x0: float, near: float, wide: float) -> tuple[fl
     return max(x - near, near - x - wide, 0.0), x, mask ^ (1 << place)
 
 
-def _widened(row: int, across: int) -> int:
-    """Return the row with a bit set wherever a run of `across` cells from there meets a taken one."""
+def _widened(cells: int, count: int, step: int = 1) -> int:
+    """Return cells with a bit set wherever one of `count` cells from there on, `step` apart, is taken.
+
+    With rows in one number the last places of a row see the next row; no box as wide as that starts there.
+    """
     done = 1
-    while done < across:
-        step = min(done, across - done)
-        row |= row >> step
-        done += step
-    return row
+    while done < count:
+        more = min(done, count - done)
+        cells |= cells >> more * step
+        done += more
+    return cells

@@ -157,7 +157,7 @@ class _Table:
         """Return whether a box beside its symbol touches nothing; looked up in the ground, and box by box where that is taken."""
         if not box.inside(self.area):
             return False
-        free = self.ground.free(box)
+        free = self.ground.free(*box)
         if free is False or not self._apart(label, box, floors):
             return False
         return free or not (
