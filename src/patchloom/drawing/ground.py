@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from heapq import heapify, heappop, heapreplace
+from heapq import heappop, heappush, heapreplace
 
 from patchloom.drawing.scene import Box, Point
 
@@ -113,28 +113,30 @@ class Ground:
         every = (1 << (self.columns - across + 1)) - 1
         x0, y0 = self.area.x0, self.area.y0
         split = min(max(int((near[0] - wide / 2 - x0) / _CELL) + 1, 0), self.columns)
-        # One run of places to the left and one to the right in every row, each with its nearest place first.
-        runs: list[tuple[float, float, float, int, int]] = []
-        for top in range(len(self.rows) - down + 1):
-            y = y0 + top * _CELL
-            off = max(y - near[1], near[1] - y - high, 0.0)
-            if off > reach:
-                continue
-            free = every & ~(blocked >> top * stride)
-            for side, mask in ((-1, free & ((1 << split) - 1)), (1, free >> split << split)):
-                found = _next(side, mask, x0, near[0], wide)
-                if found is not None:
-                    runs.append((off + found[0], found[1], y, side, found[2]))
-        heapify(runs)
-        while runs and runs[0][0] <= reach:
-            away, x, y, side, mask = runs[0]
+        # One run of places to the left and one to the right in every row, each with its nearest place first; rows come in
+        # as they are reached, for no place of a row is nearer than the row.
+        last = len(self.rows) - down
+        offs = [max(y0 + top * _CELL - near[1], near[1] - (y0 + top * _CELL) - high, 0.0) for top in range(last + 1)]
+        rows = sorted(range(last + 1), key=offs.__getitem__, reverse=True)
+        runs: list[tuple[float, float, float, int, int, float]] = []
+        low = (1 << split) - 1
+        while True:
+            while rows and (off := offs[rows[-1]]) <= reach and (not runs or off <= runs[0][0]):
+                top = rows.pop()
+                free = every ^ (blocked >> top * stride & every)
+                for side, mask in ((-1, free & low), (1, free >> split << split)):
+                    found = _next(side, mask, x0, near[0], wide)
+                    if found is not None:
+                        heappush(runs, (off + found[0], found[1], y0 + top * _CELL, side, found[2], off))
+            if not runs or runs[0][0] > reach:
+                return
+            away, x, y, side, mask, off = runs[0]
             yield away, x, y
             found = _next(side, mask, x0, near[0], wide)
             if found is None:
                 heappop(runs)
             else:
-                off = max(y - near[1], near[1] - y - high, 0.0)
-                heapreplace(runs, (off + found[0], found[1], y, side, found[2]))
+                heapreplace(runs, (off + found[0], found[1], y, side, found[2], off))
 
 
 def _next(side: int, mask: int, x0: float, near: float, wide: float) -> tuple[float, float, int] | None:

@@ -9,9 +9,11 @@ growing distances, then all over the area (`ground.py`).  About labels x places 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import lru_cache
 from heapq import merge
 from itertools import islice
+from operator import itemgetter
 
 import attrs
 
@@ -60,12 +62,18 @@ def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMAL
 
 
 def place(
-    labels: list[Label], area: Box, blocked: list[Box], ties: list[Segment] | None = None, most_left: int = 0
+    labels: list[Label],
+    area: Box,
+    blocked: list[Box],
+    ties: list[Segment] | None = None,
+    most_left: int = 0,
+    lost: Callable[[list[Label]], bool] | None = None,
 ) -> tuple[list[Placed], list[Label]]:
     """Return placed labels in the order given, and the labels that found no place.
 
     `blocked` are boxes no text may touch; symbols of the labels themselves are added, save those that let text inside.
-    `ties` are lines that no text may lie on.  Gives up, with what it has, when more than `most_left` find no place.
+    `ties` are lines that no text may lie on.  Gives up, with what it has, when more than `most_left` find no place, or those
+    that found none so far are too many by what `lost` says.
     """
     if len(labels) > most_left + 1 and _crowded(labels, area, blocked):
         return [], labels
@@ -78,7 +86,7 @@ def place(
             done[label.key] = found
             continue
         left.append(label)
-        if len(left) > most_left:
+        if len(left) > most_left or (lost is not None and lost(left)):
             break
     order = {label.key: index for index, label in enumerate(labels)}
     left.sort(key=lambda label: order[label.key])
@@ -98,9 +106,19 @@ def _crowded(labels: list[Label], area: Box, blocked: list[Box]) -> bool:
 
 def _hardest_first(labels: list[Label]) -> list[Label]:
     """Return labels by how many symbols stand near, the most crowded first."""
-    near = {label.key: sum(label.symbol.meets(other.symbol, 12.0) for other in labels) for label in labels}
+    near = {label.key: _count(label.symbol, labels, 12.0) for label in labels}
     order = {label.key: index for index, label in enumerate(labels)}
     return sorted(labels, key=lambda label: (label.inside, -near[label.key], order[label.key]))
+
+
+def _count(box: Box, labels: list[Label], gap: float) -> int:
+    """Return how many labels' symbols come nearer to a box than `gap`."""
+    left, top, right, low = box
+    more_right, more_low, count = right + gap, low + gap, 0
+    for label in labels:
+        x0, y0, x1, y1 = label.symbol
+        count += left < x1 + gap and x0 < more_right and top < y1 + gap and y0 < more_low
+    return count
 
 
 class _Table:
@@ -135,14 +153,7 @@ class _Table:
         floors = [box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own))]
         passed = [box for box in self.solid if not box.meets(label.symbol)]
         under = [box for box in self.solid if box.meets(label.symbol)]
-        near = sorted(
-            (
-                (cost + rank * 1.5, rank, box, anchor)
-                for rank, (wide, high, _) in enumerate(sizes)
-                for cost, box, anchor in _around(label, wide, high)
-            ),
-            key=lambda row: row[:2],
-        )
+        near = _near(label, sizes)
         for candidates, free in ((near, self._free), (self._far(label, sizes), self._apart)):
             for _, rank, box, anchor in candidates:
                 if free(label, box, floors):
@@ -155,21 +166,21 @@ class _Table:
 
     def _free(self, label: Label, box: Box, floors: list[Box]) -> bool:
         """Return whether a box beside its symbol touches nothing; looked up in the ground, and box by box where that is taken."""
-        if not box.inside(self.area):
+        x0, y0, x1, y1 = box
+        area = self.area
+        if x0 < area.x0 or y0 < area.y0 or x1 > area.x1 or y1 > area.y1:
             return False
-        free = self.ground.free(*box)
+        free = self.ground.free(x0, y0, x1, y1)
         if free is False or not self._apart(label, box, floors):
             return False
         return free or not (
-            any(box.meets(other, 0.4) for other in self.solid)
-            or any(box.meets(other) for other in self.around)
-            or any(crosses(tie, box) for tie in self.ties)
+            _touches(box, self.solid, 0.4) or _touches(box, self.around) or any(crosses(tie, box) for tie in self.ties)
         )
 
     @staticmethod
     def _apart(label: Label, box: Box, floors: list[Box]) -> bool:
         """Return whether a box keeps off the label's own symbol, and off floors its thing does not stand on."""
-        return (label.inside or not box.meets(label.symbol, 0.4)) and not any(box.meets(other, 0.4) for other in floors)
+        return (label.inside or not box.meets(label.symbol, 0.4)) and not (floors and _touches(box, floors, 0.4))
 
     def _far(self, label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
         """Yield places all over the area, the nearest first; worked out only when they are asked for."""
@@ -193,9 +204,7 @@ class _Table:
             if any(crosses(other, around) for other in self.leaders):
                 return False
         return leader is None or not (
-            any(crosses(leader, other) for other in solid)
-            or any(crosses(leader, other) for other in self.words)
-            or any(_meet(leader, other) for other in self.leaders)
+            _runs_into(leader, solid) or _runs_into(leader, self.words) or any(_meet(leader, other) for other in self.leaders)
         )
 
     def _keep(self, put: Placed) -> None:
@@ -209,30 +218,72 @@ class _Table:
             self.ground.take_line(*put.leader)
 
 
-def _around(label: Label, wide: float, high: float) -> Iterator[tuple[float, Box, str]]:
-    """Yield (cost, box, anchor) of places around the symbol: right, below, left, above, then the corners."""
+def _touches(box: Box, others: list[Box], gap: float = 0.0) -> bool:
+    """Return whether a box shares some area with one of others, or comes nearer than `gap`."""
+    left, top, right, low = box
+    for x0, y0, x1, y1 in others:
+        if left < x1 + gap and x0 < right + gap and top < y1 + gap and y0 < low + gap:
+            return True
+    return False
+
+
+def _runs_into(segment: Segment, boxes: list[Box]) -> bool:
+    """Return whether a segment enters one of the boxes."""
+    (ax, ay), (bx, by) = segment
+    left, right = (ax, bx) if ax <= bx else (bx, ax)
+    top, low = (ay, by) if ay <= by else (by, ay)
+    for box in boxes:
+        x0, y0, x1, y1 = box
+        if right > x0 and left < x1 and low > y0 and top < y1 and crosses(segment, box):
+            return True
+    return False
+
+
+_SPOTS = (0.0, 0.4, 0.2, 0.6, 1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7)
+"""What each place around a symbol costs more than the best: right, below, left, above, then the corners."""
+
+
+@lru_cache(maxsize=8)
+def _order(sizes: int) -> tuple[tuple[float, int, float, int], ...]:
+    """Return the places around a symbol for so many sizes of a label, the cheapest first: cost, size, distance, place."""
+    every = [
+        (d * 2 + more + rank * 1.5, rank, d, spot)
+        for rank in range(sizes)
+        for d in _DISTANCES
+        for spot, more in enumerate(_SPOTS)
+    ]
+    return tuple(sorted(every, key=itemgetter(0, 1)))
+
+
+def _near(label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
+    """Yield (cost, size, box, anchor) of places in and around the symbol, the cheapest first; worked out as they are asked for."""
     s = label.symbol
-    mx, my = s.centre
-    if label.inside and wide < s.wide - 1 and high < s.high - 1:
-        for index, (x, y) in enumerate(_inside(s, wide, high)):
-            yield -10.0 + index * 0.5, Box(x, y, x + wide, y + high), "start"
-    for d in _DISTANCES:
-        spots = (
-            (0.0, s.x1 + d, my - high / 2, "start"),
-            (0.4, mx - wide / 2, s.y1 + d, "middle"),
-            (0.2, s.x0 - d - wide, my - high / 2, "end"),
-            (0.6, mx - wide / 2, s.y0 - d - high, "middle"),
-            (1.0, s.x1 + d, s.y1, "start"),
-            (1.1, s.x1 + d, s.y0 - high, "start"),
-            (1.2, s.x0 - d - wide, s.y1, "end"),
-            (1.3, s.x0 - d - wide, s.y0 - high, "end"),
-            (1.4, s.x0, s.y1 + d, "start"),
-            (1.5, s.x1 - wide, s.y1 + d, "end"),
-            (1.6, s.x0, s.y0 - d - high, "start"),
-            (1.7, s.x1 - wide, s.y0 - d - high, "end"),
-        )
-        for more, x, y, anchor in spots:
-            yield d * 2 + more, Box(x, y, x + wide, y + high), anchor
+    if label.inside:
+        spots = [
+            (-10.0 + index * 0.5 + rank * 1.5, rank, Box(x, y, x + wide, y + high), "start")
+            for rank, (wide, high, _) in enumerate(sizes)
+            if wide < s.wide - 1 and high < s.high - 1
+            for index, (x, y) in enumerate(_inside(s, wide, high))
+        ]
+        yield from sorted(spots, key=itemgetter(0, 1))
+    for cost, rank, d, spot in _order(len(sizes)):
+        wide, high, _ = sizes[rank]
+        x, y, anchor = _beside(s, d, spot, wide, high)
+        yield cost, rank, Box(x, y, x + wide, y + high), anchor
+
+
+def _beside(s: Box, d: float, spot: int, wide: float, high: float) -> tuple[float, float, str]:
+    """Return the top left corner of a place at a distance from a symbol, and which end of the words is at it."""
+    x0, y0, x1, y1 = s
+    if spot < 4:
+        if spot % 2 == 0:
+            y = (y0 + y1) / 2 - high / 2
+            return (x1 + d, y, "start") if spot == 0 else (x0 - d - wide, y, "end")
+        return (x0 + x1) / 2 - wide / 2, y1 + d if spot == 1 else y0 - d - high, "middle"
+    if spot < 8:
+        return x1 + d if spot < 6 else x0 - d - wide, y1 if spot % 2 == 0 else y0 - high, "start" if spot < 6 else "end"
+    x = x0 if spot % 2 == 0 else x1 - wide
+    return x, y1 + d if spot < 10 else y0 - d - high, "start" if spot % 2 == 0 else "end"
 
 
 def _inside(s: Box, wide: float, high: float) -> list[Point]:

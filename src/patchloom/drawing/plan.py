@@ -10,6 +10,7 @@ zone (`zones.py`).  A thing without a place is never given one: it stands in a l
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import attrs
 
@@ -31,7 +32,8 @@ _SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000
 """Scales that rulers have, as far as there are rulers."""
 
 _EDGE, _SIDE, _BESIDE, _FOOT = 12.0, 58.0, 84.0, 9.5
-_MOST_KEYED = 8
+_MOST_KEYED, _NUMBER = 8, 10.0
+"""Labels in a key at most, and the room beside its words, in millimetres."""
 _LOOSE, _TIGHT, _TRIES = 0.8, 1.0, 2
 _FEW = 14
 """So many things without a place stand in a list beside the plan; more get a sheet of their own."""
@@ -349,7 +351,7 @@ def _lay_things(
         if things[0].kind in AREAS:
             ties += _sides(boxes[things[0].id])
     most_left = _MOST_KEYED if key is not None else 0
-    placed, left = place(labels, field, blocked, ties, most_left)
+    placed, left = place(labels, field, blocked, ties, most_left, partial(_overfull, key) if key is not None else None)
     if key is not None and 0 < len(left) <= most_left:
         numbers = {label.key: str(number + 1) for number, label in enumerate(left)}
         marks = [attrs.evolve(label, rows=((numbers[label.key], True),)) for label in left]
@@ -368,9 +370,15 @@ def _lay_things(
     return not left
 
 
+def _overfull(box: Box, left: list[Label]) -> bool:
+    """Return whether labels surely ask for more than the room of the key."""
+    lines = sum(len(set_rows(label.rows, box.wide - _NUMBER)) for label in left)
+    return ROW * 1.5 + lines * ROW + len(left) > box.high + 0.01
+
+
 def _key(canvas: Canvas, box: Box, rows: list[tuple[str, Label]]) -> bool:
     """Write the numbered key in a frame and return whether it fits."""
-    entries = [(number, set_rows(label.rows, box.wide - 10.0)) for number, label in rows]
+    entries = [(number, set_rows(label.rows, box.wide - _NUMBER)) for number, label in rows]
     high = ROW * 1.5 + sum(len(lines) * ROW + 1.0 for _, lines in entries)
     if high > box.high:
         return False
