@@ -15,9 +15,10 @@ from typing import Any, NamedTuple
 
 import attrs
 
-from patchloom.check.judging import READING, SOLVE, cases_of, drawable, is_rule, said
+from patchloom.check.judging import READING, SOLVE, cases_of, drawable, entries_of, is_rule, said
 from patchloom.check.look import Look, looks
 from patchloom.check.shown import RuleCase
+from patchloom.check.trade import BY_KEY, TradeEntry
 from patchloom.drawing import Scene, scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, folder
 from patchloom.errors import PatchloomError
@@ -114,7 +115,8 @@ def _page(name: str, one: _Seen, signals: tuple[str, ...]) -> Page:
     leaders = {domain.leader for look in one.looks for domain in look.setting.clock}
     look = next((look for look in one.looks if any(row.period == look.period for row in one.found)), one.looks[0])
     nodes = _nodes(one.rig, one.found, leaders, _entering(look, signals))
-    diagram = Diagram(tuple(nodes), tuple(_edges(one.rig, one.found, _crossing(look, signals))))
+    clock = _following(look) if any(row.section == "D" for row in (*entries_of(name), *_own_entry(name))) else {}
+    diagram = Diagram(tuple(nodes), tuple(_edges(one.rig, one.found, _crossing(look, signals), _ways(look), clock)))
     title = f"{name}: {_SHOWN[one.case.outcome]}"
     notes = (str(one.case.text["about"]), *map(str, one.found))
     return Page("diagram", title, paper="rule", subject=name, diagram=diagram, notes=notes)
@@ -138,6 +140,32 @@ def _crossing(look: Look, signals: tuple[str, ...]) -> dict[str, list[str]]:
             if step.link:
                 found.setdefault(step.link, {}).setdefault(f"{leg} to {step.to.device}")
     return {link: list(names) for link, names in found.items()}
+
+
+def _own_entry(name: str) -> tuple[TradeEntry, ...]:
+    return (BY_KEY[name],) if name in BY_KEY else ()
+
+
+def _ways(look: Look) -> dict[str, str]:
+    """Return, by link, which way signals cross it: `to` its second end, `from` there, or `both`."""
+    found: dict[str, set[str]] = {}
+    ends = {link.id: link.join[1].partition(".")[0] for link in look.rig.links}
+    for place in look.carried:
+        for step in look.audio.get(place, ()):
+            if step.link:
+                found.setdefault(step.link, set()).add("to" if step.to.device == ends[step.link] else "from")
+    return {link: next(iter(ways)) if len(ways) == 1 else "both" for link, ways in found.items()}
+
+
+def _following(look: Look) -> dict[str, tuple[str, ...]]:
+    """Return, by link, which of its ends follow the clock of the other."""
+    found: dict[str, dict[str, None]] = {}
+    ends = {link.id: link.join[1].partition(".")[0] for link in look.rig.links}
+    for domain in look.setting.clock:
+        for row in domain.followers:
+            if row.link in ends:
+                found.setdefault(row.link, {}).setdefault("clock-to" if row.device == ends[row.link] else "clock-from")
+    return {link: tuple(rows) for link, rows in found.items()}
 
 
 def _first(rows: Iterable[RuleCase], outcome: str) -> RuleCase | None:
@@ -183,19 +211,33 @@ def _named(found: Iterable[Finding]) -> dict[str, list[str]]:
 
 def _nodes(rig: Rig, found: list[Finding], leaders: set[str], entering: dict[str, list[str]]) -> Iterator[Node]:
     named = _named(found)
+    rates = len({str(domain.rate) for domain in rig.domains.values()}) > 1
     for device in rig.devices.values():
         kind = rig.type_of(device.id)
         here = [place.partition(".")[2] for place in named.get(device.id, ())]
-        lines = [kind.role, *([f"here: {', '.join(here[:3])}" if here else "here"] if device.id in named else [])]
+        lines = [kind.role, *(_rates(rig, device.id) if rates and kind.digital else [])]
+        lines += [f"here: {', '.join(here[:3])}" if here else "here"] if device.id in named else []
         lines += entering.get(device.id, [])[:_SIGNALS]
         marks = [*(["leader"] if device.id in leaders else []), *(["guest"] if device.belongs_to else [])]
         yield Node(device.id, device.name or device.id, tuple(lines), kind.role, "", None, tuple(marks))
 
 
-def _edges(rig: Rig, found: list[Finding], crossing: dict[str, list[str]]) -> Iterator[Edge]:
+def _rates(rig: Rig, device: str) -> list[str]:
+    """Return the rates a device runs at, one for each clock section."""
+    return list(dict.fromkeys(f"{rig.domain_of(device, section).rate} Hz" for section in rig.sections(device)))
+
+
+def _edges(
+    rig: Rig, found: list[Finding], crossing: dict[str, list[str]], ways: dict[str, str], clock: dict[str, tuple[str, ...]]
+) -> Iterator[Edge]:
     named = _named(found)
     for link in rig.links:
         here, there = (end.partition(".") for end in link.join)
-        lines = (link.format or "analogue", *(["here"] if link.id in named else []), *crossing.get(link.id, ())[:_SIGNALS])
-        kind = "audio" if link.format else "analogue"
-        yield Edge(link.id, here[0], there[0], here[2], there[2], link.id, lines, kind=kind, arrows="none")
+        framed = [" / ".join(dict.fromkeys(link.framing))] if link.framing else []
+        lines = [link.format or "analogue", *framed, *(["here"] if link.id in named else [])]
+        lines += crossing.get(link.id, [])[:_SIGNALS]
+        kind, arrows = "audio" if link.format else "analogue", ways.get(link.id, "none")
+        carries = clock.get(link.id, ())
+        yield Edge(
+            link.id, here[0], there[0], here[2], there[2], link.id, tuple(lines), kind=kind, arrows=arrows, carries=carries
+        )

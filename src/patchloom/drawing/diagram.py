@@ -211,7 +211,12 @@ def _signs(diagram: Diagram, say: Say) -> list[Sign]:
     words = {row.sign: row.words for row in diagram.legend}
     edges, marks = diagram.edges, {mark for node in diagram.nodes for mark in node.marks}
     rows = (
-        ("audio", any(edge.kind in ("audio", "analogue") for edge in edges), _stub(_audio), "audio arrives here"),
+        (
+            "audio",
+            any(edge.kind in ("audio", "analogue") and edge.arrows != "none" for edge in edges),
+            _stub(_audio),
+            "audio arrives here",
+        ),
         (
             "control",
             any(edge.kind == "control" or any(word.startswith("control") for word in edge.carries) for edge in edges),
