@@ -32,7 +32,6 @@ def make(folder: Path = HERE) -> int:
 
 
 def _pictures(folder: Path):  # type: ignore[no-untyped-def]
-    import segno
     import typst
     from patchloom_pdf.document import Setter
     from patchloom_pdf.paper import PAPERS
@@ -44,7 +43,7 @@ def _pictures(folder: Path):  # type: ignore[no-untyped-def]
     rig = patchloom.read_rig(texts["rig.json"])
     show = patchloom.read_show(texts["show.json"], rig)
     book = patchloom.book(rig, show, patchloom.solve(rig, show), date=DATE, revision="A")
-    setter = Setter(typst, segno, book, PAPERS["a4"], "shipped")
+    setter = Setter(typst, book, PAPERS["a4"], "shipped")
     fullest: dict[str, Page] = {}
     for page in book.pages:
         name = f"{page.paper}-{page.kind}"

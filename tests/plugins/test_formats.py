@@ -199,7 +199,7 @@ def test_the_same_bytes_twice(name: str) -> None:
     assert rendered(book, name) == rendered(book, name)
 
 
-@pytest.mark.parametrize(("name", "library"), [("pdf", "typst"), ("pdf", "segno"), ("png", "resvg_py"), ("xlsx", "xlsxwriter")])
+@pytest.mark.parametrize(("name", "library"), [("pdf", "typst"), ("png", "resvg_py"), ("xlsx", "xlsxwriter")])
 def test_a_library_that_is_not_there_is_asked_for(name: str, library: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Without the library of a format, the error names the library and the command that installs it."""
     monkeypatch.setitem(sys.modules, library, None)

@@ -15,7 +15,7 @@ from operator import attrgetter
 
 from patchloom.pages import Cell, Column, Row, Table
 from patchloom_html.deal import Piece, Unit
-from patchloom_html.measure import width, wrap
+from patchloom_html.measure import width, widths, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
 from patchloom_html.words import CELLS, inert, plain, quoted
 
@@ -54,12 +54,12 @@ class _Down:
         for place, cell in marked:
             self.html[place] = _marked(cell)
         self.bold = set() if self.type.bold else {place for place, cell in marked if "strong" in cell.marks}
-        points, bold = self.type.points, self.type.bold
-        known = {text: width(text, points, bold) for text in set(self.texts)}
-        self.needs = list(map(known.__getitem__, self.texts))
-        for place in self.bold:
-            self.needs[place] = width(self.texts[place], points, True)
-        self.most = max(self.needs, default=0.0)
+        self._widths = widths(set(self.texts), self.type.points, self.type.bold)
+        if self.bold:
+            self.most = max(self.needs, default=0.0)
+        else:
+            self.most = max(self._widths.values(), default=0.0)
+        self._highs: dict[float, list[float]] = {}
         self.head = _longest_word(column.title, HEAD)
         self.floor = _TICK if column.kind == "tick" else _LEAST
         """The least width of such a column, whatever is in it."""
@@ -69,6 +69,14 @@ class _Down:
     def set_at(self, place: int) -> bool:
         """Return whether a cell is set bold."""
         return self.type.bold or place in self.bold
+
+    @cached_property
+    def needs(self) -> list[float]:
+        """Return how wide each cell is on one line."""
+        made = list(map(self._widths.__getitem__, self.texts))
+        for place in self.bold:
+            made[place] = width(self.texts[place], self.type.points, True)
+        return made
 
     @cached_property
     def least(self) -> float:
@@ -81,14 +89,17 @@ class _Down:
         return max(self.floor, min(one, _CAP) + _ROOM)
 
     def highs(self, size: float) -> list[float]:
-        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high."""
+        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high; kept, not to be changed."""
+        if size in self._highs:
+            return self._highs[size]
         room, line = size - _ROOM, self.type.line
         dear = _BROKEN if self.column.size in ("strong", "big") else 0.0
         low = max(ROW - 2 * PAD_Y, line)
-        return [
+        made = self._highs[size] = [
             low if need * _BREAKS <= room else max(low, (count := ceil(need * _BREAKS / room)) * line) + (count - 1) * dear
             for need in self.needs
         ]
+        return made
 
     def lines(self, size: float) -> list[int] | None:
         """Return how many lines each cell takes at a width; None where each takes one."""
@@ -206,6 +217,7 @@ class Grid:
         lines = {place: down.lines(self.widths[place]) for place, down in enumerate(table.all_down)}
         self._broken = {place: counts for place, counts in lines.items() if counts is not None}
         self.highs = self._highs()
+        self._whole: list[Unit] | None = None
 
     @classmethod
     def of(cls, table: Table, wide: float) -> Grid:
@@ -269,8 +281,13 @@ class Grid:
         )
         return Piece(lines * HEAD.line + 2 * PAD_Y + 1.2, f'<table class="{name}"><thead><tr>{cells}</tr></thead>')
 
-    def units(self) -> Iterator[Unit]:
-        """Yield the blocks of the table, each to stay on one sheet where that can hold it."""
+    def units(self) -> list[Unit]:
+        """Return the blocks of the table, each to stay on one sheet where that can hold it."""
+        if self._whole is None:
+            self._whole = list(self._blocks())
+        return self._whole
+
+    def _blocks(self) -> Iterator[Unit]:
         rows, first = self.table.rows, 0
         for place in range(1, len(rows) + 1):
             if place < len(rows):

@@ -1,4 +1,4 @@
-"""The head of a sheet: what paper it is on the left, the stamp on the right, on every sheet alike.
+"""The head of a sheet: what paper it is on the left, the stamp and its code on the right, on every sheet alike.
 
 Comes in: a book's stamp and a page.  Goes out: its height, and HTML for each number of sheet.
 """
@@ -7,15 +7,17 @@ from __future__ import annotations
 
 import attrs
 
+from patchloom.drawing.code import CODE_MM, code_path, code_side, code_text
 from patchloom.pages import Page, Stamp, say_in
 from patchloom.pages.words import Say
 from patchloom_html.measure import wrap
-from patchloom_html.style import MARK, SMALL, STRONG
+from patchloom_html.style import LEFT, MARK, SMALL, STRONG
 from patchloom_html.words import inert
 
 __all__ = ["Head", "short"]
 
 _SEP, _MOST = " \u00b7 ", 400
+_GAPS = 2 * 4.0 + 1.0
 
 
 def short(digest: str) -> str:
@@ -38,6 +40,8 @@ class Head:
     right: tuple[str, ...]
     high: float
     say: Say
+    code: str
+    """What the code on it says; empty where there is no stamp."""
 
     @classmethod
     def of(cls, page: Page, stamp: Stamp | None, wide: float) -> Head:
@@ -75,7 +79,9 @@ class Head:
             ]
         title, revision = _cut(title), _cut(revision)
         left, right = [_cut(line) for line in left], [_cut(line) for line in right]
-        left_room, right_room = wide * 0.58, wide * 0.40
+        code = code_text(page, stamp) if stamp is not None else ""
+        left_room = wide * LEFT
+        right_room = wide - left_room - _GAPS - CODE_MM
         tall = len(wrap(title, left_room, MARK.points, True)) * MARK.line
         tall += sum(len(wrap(line, left_room, SMALL.points)) * SMALL.line for line in left if line)
         other = len(wrap(f"{revision}{_SEP}00 of 00", right_room, STRONG.points, True)) * STRONG.line
@@ -85,12 +91,13 @@ class Head:
             tuple(line for line in left if line),
             revision,
             tuple(line for line in right if line),
-            max(tall, other) + 3.4,
+            max(tall, other, CODE_MM) + 3.4,
             say,
+            code,
         )
 
-    def html(self, number: int, of: int) -> str:
-        """Return the head of one sheet."""
+    def html(self, number: int, of: int, anchor: str = "") -> str:
+        """Return the head of one sheet; the code is drawn on the first sheet of an anchor, and shown again on the others."""
         left = "".join(f'<p class="about">{inert(line)}</p>' for line in self.left)
         right = "".join(f"<p>{inert(line)}</p>" for line in self.right)
         numbered = _SEP.join(
@@ -98,5 +105,14 @@ class Head:
         )
         return (
             f'<header><div class="what"><h1>{inert(self.title)}</h1>{left}</div>'
-            f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div></header>'
+            f'<div class="stamp"><p class="rev">{inert(numbered)}</p>{right}</div>{self._code(number, anchor)}</header>'
         )
+
+    def _code(self, number: int, anchor: str) -> str:
+        if not self.code:
+            return ""
+        side, name = code_side(self.code), f"{anchor}c"
+        drawn = f'<use href="#{name}"/>'
+        if number == 1:
+            drawn = f'<path id="{name}" fill="none" stroke="#000" d="{code_path(self.code)}"/>'
+        return f'<svg class="code" role="img" aria-label="{self.code}" viewBox="0 0 {side} {side}">{drawn}</svg>'

@@ -8,11 +8,12 @@ in a font of the machine and counted as wide as the widest of those asked for.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from patchloom.drawing import fonts, metrics
 
-__all__ = ["width", "wrap"]
+__all__ = ["width", "widths", "wrap"]
 
 _SLACK, _FOREIGN = 1.012, 1.03  # a browser rounds; a line must not break where the measure said it fits
 
@@ -40,6 +41,12 @@ _REGULAR, _BOLD = _Advances(False), _Advances(True)
 def width(text: str, points: float, bold: bool = False) -> float:
     """Return the width of one line in mm."""
     return sum(map((_BOLD if bold else _REGULAR).__getitem__, text)) * points
+
+
+def widths(texts: Iterable[str], points: float, bold: bool = False) -> dict[str, float]:
+    """Return the widths of lines in mm, by text."""
+    advance = (_BOLD if bold else _REGULAR).__getitem__
+    return {text: sum(map(advance, text)) * points for text in texts}
 
 
 @lru_cache(maxsize=65536)

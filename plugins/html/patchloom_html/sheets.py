@@ -55,7 +55,7 @@ def made_page(book: Book, page: Page, anchor: str) -> MadePage:
     for shape in shapes:
         grids = [Grid(table, shape.wide) for table in tables]
         head = Head.of(page, book.stamp, shape.wide)
-        for first in (True, False):
+        for first in (True,) if page.kind == "steps" else (True, False):
             tries.append(_dealt(book, page, anchor, shape, first, grids, head))
             if len(tries[-1].sheets) == 1 and tries[-1].squeezed <= _SQUEEZED:
                 return tries[-1].made(page, anchor)
@@ -65,13 +65,7 @@ def made_page(book: Book, page: Page, anchor: str) -> MadePage:
 def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
     """Return a drawing on its sheets; notes, cautions and remarks stand in the drawing itself."""
     told = attrs.evolve(page, remarks=(*book.faults, *page.remarks)) if book.faults else page
-    tries: list[_Drawing] = []
-    for shape in (LANDSCAPE, LARGE):
-        head = Head.of(page, book.stamp, shape.wide)
-        tries.append(_Drawing(shape, head, scenes(told, room=(shape.wide - 1.0, shape.high - head.high - 1.0))))
-        if tries[-1].over == 0.0 and len(tries[-1].drawn) == 1:
-            break
-    best = min(tries, key=lambda each: (each.over, len(each.drawn)))
+    best = _best(told, book)
     shape, css = best.shape, ""
     if best.over:  # one thing alone asks for a larger sheet: type never shrinks
         wide = max(scene.wide for scene in best.drawn) + 1.0
@@ -81,6 +75,23 @@ def _drawn(book: Book, page: Page, anchor: str) -> MadePage:
         css += f"@page {shape.name}{{size:{wide + 2 * MARGIN:.1f}mm {high + 2 * MARGIN:.1f}mm;margin:{MARGIN:g}mm}}"
     sheets = [[scene_svg(scene, inline=True, family=FONTS)] for scene in best.drawn]
     return MadePage(page, anchor, "".join(_sections(sheets, best.head, shape, anchor)), (css, ""), len(sheets))
+
+
+def _best(page: Page, book: Book) -> _Drawing:
+    """Return a drawing for the first sheet that holds it in one piece; else in parts, few and little too large."""
+    for shape in (LANDSCAPE, LARGE):
+        whole = _set(page, book, shape, 1)
+        if whole.drawn and whole.over == 0.0:
+            return whole
+    large = _set(page, book, LARGE)
+    small = _set(page, book, LANDSCAPE, None if large.over else len(large.drawn))  # more parts would not be taken
+    return min((each for each in (small, large) if each.drawn), key=lambda each: (each.over, len(each.drawn)))
+
+
+def _set(page: Page, book: Book, shape: Shape, most: int | None = None) -> _Drawing:
+    """Return a drawing placed for a sheet of a shape, nothing drawn where it takes more than so many."""
+    head = Head.of(page, book.stamp, shape.wide)
+    return _Drawing(shape, head, scenes(page, room=(shape.wide - 1.0, shape.high - head.high - 1.0), most=most))
 
 
 @attrs.frozen
@@ -139,13 +150,14 @@ def _dealt(book: Book, page: Page, anchor: str, shape: Shape, cautions_first: bo
 def _sections(sheets: Sequence[Sequence[str]], head: Head, shape: Shape, anchor: str) -> Iterator[str]:
     for number, parts in enumerate(sheets, 1):
         name = f' id="{anchor}"' if number == 1 else ""
-        yield f'<section class="sheet {shape.name}"{name}>\n{head.html(number, len(sheets))}\n{"".join(parts)}\n</section>\n'
+        top = head.html(number, len(sheets), anchor)
+        yield f'<section class="sheet {shape.name}"{name}>\n{top}\n{"".join(parts)}\n</section>\n'
 
 
 def _tables(deal: Deal, grids: Sequence[Grid], shape: Shape, anchor: str) -> None:
     for place, grid in enumerate(grids):
         table, name = grid.table, f"{anchor}t{place}"
-        head, units = grid.head(name), list(grid.units())
+        head, units = grid.head(name), grid.units()
         if table.title:
             first = units[0].whole.high if units else 0.0
             high = len(wrap(table.title, shape.wide, STRONG.points, True)) * STRONG.line + 2.5

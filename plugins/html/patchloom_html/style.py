@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import attrs
 
+from patchloom.drawing.code import CODE_MM
 from patchloom.drawing.fonts import web
 from patchloom.drawing.metrics import MM
 
@@ -22,6 +23,7 @@ __all__ = [
     "LANDSCAPE",
     "LARGE",
     "LEAD",
+    "LEFT",
     "MARGIN",
     "MARK",
     "PAD_X",
@@ -44,6 +46,9 @@ LEAD = 1.2
 
 ROW = 6.5
 """The lowest row of a table, in mm."""
+
+LEFT = 0.52
+"""Share of a head's width for what stands on its left."""
 
 MARGIN = 10.0
 """The margin of every sheet, in mm."""
@@ -99,8 +104,10 @@ body{{overflow-wrap:anywhere}}
 @page wide{{size:landscape;margin:10mm}}
 @page large{{size:A3 landscape;margin:10mm}}
 header{{display:flex;justify-content:space-between;gap:4mm;border-bottom:0.7mm solid #000;padding-bottom:1mm;margin-bottom:1.5mm}}
-.what{{width:58%}}
-.stamp{{width:40%;text-align:right;font-size:{SMALL.points}pt}}
+svg{{display:block;max-width:100%;height:auto}}
+.what{{flex:none;width:{LEFT * 100:g}%}}
+.stamp{{flex:1;min-width:0;text-align:right;font-size:{SMALL.points}pt}}
+svg.code{{flex:none;width:{CODE_MM}mm;height:{CODE_MM}mm}}
 h1{{font-size:{MARK.points}pt;line-height:{LEAD};margin:0}}
 .rev{{font-size:{STRONG.points}pt;font-weight:bold}}
 p{{margin:0}}
@@ -130,7 +137,6 @@ td.section{{font-weight:bold;font-size:{STRONG.points}pt;border-left:0}}
 .cols{{display:flex;gap:4mm;padding-top:0.5mm}}
 .cols>div{{flex:1 1 0;min-width:0}}
 .cols p{{padding:0.3mm 0}}
-svg{{display:block;max-width:100%;height:auto}}
 nav{{padding:4mm;margin:0 auto;max-width:{PORTRAIT.wide}mm}}
 nav a{{color:#000;display:block;padding:1.5mm 0}}
 @media screen{{.sheet{{padding:6mm 0;border-bottom:0.3mm dashed #000;max-width:100%}}}}

@@ -35,14 +35,14 @@ _DEFAULTS = {"files": _FILES, "paper": "a4", "fonts": ""}
 
 
 def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
-    """Yield the PDF files of a book.  Raises PluginError for an unknown option, or where typst or segno is not installed."""
+    """Yield the PDF files of a book.  Raises PluginError for an unknown option, or where typst is not installed."""
     choice = chosen(options, _DEFAULTS, "pdf")
     wanted = (choice["files"],) if isinstance(choice["files"], str) else tuple(choice["files"])
     for word in wanted:
         one_of(word, _FILES, "pdf: files")
     paper = PAPERS[one_of(choice["paper"], PAPERS, "pdf: paper")]
-    typst, segno = needed("typst", "pdf"), needed("segno", "pdf")
-    setter = Setter(typst, segno, book, paper, str(choice["fonts"]))
+    typst = needed("typst", "pdf")
+    setter = Setter(typst, book, paper, str(choice["fonts"]))
     for stem, pages in _files(book, wanted):
         try:
             yield Artifact(f"{stem}.pdf", "application/pdf", setter.pdf(pages))

@@ -21,11 +21,11 @@ __all__ = ["Setter"]
 class Setter:
     """Sets files out of one book; every page's source is made once."""
 
-    def __init__(self, typst: Any, segno: Any, book: Book, paper: Paper, fonts: str) -> None:
+    def __init__(self, typst: Any, book: Book, paper: Paper, fonts: str) -> None:
         self.typst, self.book = typst, book
         self.letters = letters(typst, book, fonts)
         self.words = Words(self.letters.lost)
-        self.sheets = sheets.Sheets(book, paper, self.words, self.letters.lost, segno)
+        self.sheets = sheets.Sheets(book, paper, self.words, self.letters.lost)
         self._made: dict[int, str] = {}
 
     def source(self, pages: Sequence[Page]) -> str:

@@ -6,23 +6,22 @@ Next: `sheets.py`.
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 from math import ceil
-from typing import Any
 
 import attrs
 
+from patchloom.drawing.code import CODE_MM, code_path, code_side, code_text
 from patchloom.drawing.fonts import width
 from patchloom.drawing.metrics import MM
 from patchloom.pages import Page, Stamp, say_in
 from patchloom_pdf.columns import LEAD
 from patchloom_pdf.words import Words, mm
 
-__all__ = ["PREAMBLE", "Head", "code_text", "short"]
+__all__ = ["PREAMBLE", "Head", "short"]
 
 _SEP = " \u00b7 "
-_CODE, _GAP, _LEFT = 15.0, 3.0, 0.56
+_CODE, _GAP, _LEFT = CODE_MM, 3.0, 0.56
 _MOST = 400  # letters of a title that are printed in the head
 
 PREAMBLE = """
@@ -49,21 +48,13 @@ def short(digest: str) -> str:
     return digest.rpartition(":")[2][:8] or "\u2013"
 
 
-def code_text(page: Page, stamp: Stamp) -> str:
-    """Return what the code of a paper says: two papers belong together when its words but the last agree."""
-    return f"REV {stamp.revision or '-'} PATCH {short(stamp.patch)} PAPER {short(page.digest)}".replace("\u2013", "-").upper()
-
-
 @lru_cache(maxsize=1024)
-def _code(segno: Any, text: str) -> str:
+def _code(text: str) -> str:
     """Return a code as SVG, black on white, its quiet zone included."""
-    rows = ["".join("1" if dark else "0" for dark in row) for row in segno.make(text, error="m", micro=False).matrix]
-    size = len(rows) + 4
-    runs = ((y, found) for y, row in enumerate(rows) for found in re.finditer("1+", row))
-    path = "".join(f"M{run.start() + 2} {y + 2}h{len(run[0])}v1h-{len(run[0])}z" for y, run in runs)
+    size = code_side(text)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}" width="{size}" height="{size}">'
-        f'<rect width="{size}" height="{size}" fill="#fff"/><path d="{path}"/></svg>'
+        f'<rect width="{size}" height="{size}" fill="#fff"/><path fill="none" stroke="#000" d="{code_path(text)}"/></svg>'
     )
 
 
@@ -75,7 +66,7 @@ class Head:
     high: float
 
     @classmethod
-    def of(cls, page: Page, stamp: Stamp | None, wide: float, key: str, words: Words, segno: Any) -> Head:
+    def of(cls, page: Page, stamp: Stamp | None, wide: float, key: str, words: Words) -> Head:
         """Return the head of a page, at a width in mm; `key` names its first and last sheet."""
         left_wide = wide * _LEFT
         right_wide = wide - left_wide - 2 * _GAP - (_CODE if stamp is not None else 0.0)
@@ -89,7 +80,7 @@ class Head:
         code = "[]"
         if stamp is not None:
             said = code_text(page, stamp)
-            picture = Words.raw(_code(segno, said))
+            picture = Words.raw(_code(said))
             code = f'image(bytes({picture}), format: "svg", width: {mm(_CODE)}, alt: {Words.raw(said)})'
         source = (
             f"head({mm(left_wide)}, {words.fitted(title, left_wide, 16, True)}, {_row(words, left, left_wide)}, "

@@ -47,14 +47,13 @@ class Sheets:
     paper: Paper
     words: Words
     lost: frozenset[str]
-    segno: Any
 
     def source(self, page: Page, key: str) -> str:
         """Return the source of a page; `key` is its own in a file."""
         if page.kind in ("plan", "diagram") and (page.plan or page.diagram):
             return self._drawn(page, key)
         shape = self._shape(page)
-        head = Head.of(page, self.book.stamp, shape.room_wide, key, self.words, self.segno)
+        head = Head.of(page, self.book.stamp, shape.room_wide, key, self.words)
         room = shape.room_high - head.high
         parts = [*self._said(page, True, shape), *self._cautions(page, shape)]
         parts += self._tables(page, shape, room)
@@ -126,7 +125,7 @@ class Sheets:
         best: tuple[Shape, Head, tuple[Scene, ...]] | None = None
         kept = False
         for shape in (self.paper.large,) if self.paper.plots_large else (self.paper.wide, self.paper.large):  # the smaller first
-            head = Head.of(page, self.book.stamp, shape.room_wide, key, self.words, self.segno)
+            head = Head.of(page, self.book.stamp, shape.room_wide, key, self.words)
             room = (shape.room_wide - 0.5, shape.room_high - head.high - 1.0)
             made = scenes(told, room=room)
             fits = all(scene.wide <= room[0] + 0.01 and scene.high <= room[1] + 0.01 for scene in made)

@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import NamedTuple
 
 import attrs
 
@@ -29,8 +30,7 @@ SMALLEST = 9.0
 Point = tuple[float, float]
 
 
-@attrs.frozen
-class Box:
+class Box(NamedTuple):
     """A rectangle on the sheet."""
 
     x0: float
@@ -70,9 +70,11 @@ class Box:
         return Box(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
 
 
-@attrs.frozen
-class Shape:
-    """One shape: `line` (open), `polygon` (closed), `circle` (one point and a radius) or `rect` (two corners)."""
+class Shape(NamedTuple):
+    """One shape: `line` (open), `polygon` (closed), `circle` (one point and a radius), `rect` (two corners) or `code`.
+
+    A code is a square (two corners) so many units wide as its `radius` says, over which `path` is stroked one unit wide.
+    """
 
     kind: str
     points: tuple[Point, ...]
@@ -83,6 +85,8 @@ class Shape:
     dash: tuple[float, ...] = ()
     of: tuple[str, ...] = ()
     """`node ID`, `edge ID` or ids of things it shows, for whoever lights them up; empty for what is nobody's."""
+    path: str = ""
+    """Data of an SVG path, in units of its own; of a code only."""
 
     def box(self) -> Box:
         """Return the box around the shape, without its stroke."""
@@ -92,8 +96,7 @@ class Shape:
         return Box(min(xs) - more, min(ys) - more, max(xs) + more, max(ys) + more)
 
 
-@attrs.frozen
-class Text:
+class Text(NamedTuple):
     """One line of text with its baseline at `y`; `x` is its start, middle or end by `anchor`."""
 
     x: float
@@ -236,6 +239,7 @@ def moved(scene: Scene, x: float, y: float) -> tuple[list[Shape], list[Text]]:
             row.weight,
             row.dash,
             row.of,
+            row.path,
         )
         for row in scene.shapes
     ]

@@ -18,11 +18,12 @@ from typing import Any
 
 import attrs
 
+from patchloom.drawing import code
 from patchloom.drawing.band import ROW, Lines, said
 from patchloom.drawing.diagram import halves_of, lay_diagram
 from patchloom.drawing.metrics import ASCENT, MM, wrap
 from patchloom.drawing.plan import drawn_to_scale, lay_plan, objects, part_words, parts_of
-from patchloom.drawing.scene import Box, Canvas, Scene, moved
+from patchloom.drawing.scene import Box, Canvas, Scene, Shape, moved
 from patchloom.pages import Page, Remark, Stamp, say_in
 
 __all__ = ["INLINE", "SHEETS", "scenes", "stamp_lines", "word_scenes"]
@@ -33,7 +34,7 @@ SHEETS = (("A4 or Letter", 279.0, 210.0), ("A3 or Tabloid", 420.0, 279.0), ("A2"
 INLINE = (255.0, 150.0)
 """Room of a drawing inside a renderer's own A4 or Letter landscape page, below its head, in millimetres."""
 
-_MARGIN = 10.0
+_MARGIN, _GAP = 10.0, 3.0
 _MOST_REMARKS, _FEW_LINES, _LINE = 8, 8, 120.0
 """Remarks that a whole drawing may keep, lines of them that any may, and the length of such a line in mm."""
 _LOUD = ("stop", "safety")
@@ -48,12 +49,15 @@ _WIDER, _HIGHER = 6.0, 14.0
 Room = tuple[float, float]
 
 
-def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Room | None = None) -> tuple[Scene, ...]:
+def scenes(
+    page: Page, *, stamp: Stamp | None = None, number: str = "", room: Room | None = None, most: int | None = None
+) -> tuple[Scene, ...]:
     """Return the drawing of a page, one scene a sheet; empty for a page that is no drawing.
 
     With `room` (width, height in mm) only the drawing, with its notes, cautions and remarks, for a renderer that prints
     title and stamp itself; otherwise whole sheets with title, `stamp` and `number` (such as `page 3 of 12`).  A drawing
     that `room` cannot hold in readable type is cut into parts; one that cannot be cut is drawn as large as it needs.
+    With `most` there is none where it would take more sheets than that, and parts are placed only as far as that is open.
     """
     if page.plan is None and page.diagram is None:
         return ()
@@ -62,9 +66,13 @@ def scenes(page: Page, *, stamp: Stamp | None = None, number: str = "", room: Ro
     few = _lines_of(page.remarks) <= _FEW_LINES
     whole = len(page.remarks) <= _MOST_REMARKS and paper.usual(page, False) is not None
     page, apart = (page, []) if few or whole else _split_words(page)
-    waiting, parts = _parts(page), []
+    parts: list[Page] = []
+    waiting = _parts(page)
     many = len(waiting) > 1
+    more = 1 if apart or long else 0
     while waiting:
+        if most is not None and len(waiting) + len(parts) + more > most:
+            return ()
         part = waiting.pop(0)
         halves = _halves(part)
         if halves and paper.usual(part, many) is None:
@@ -241,7 +249,7 @@ def _placed(page: Page, keyed: bool, wide: float, high: float, top: float) -> Sc
 
 
 class _Head:
-    """Title on the left, stamp on the right, a rule below."""
+    """Title on the left, stamp and its code on the right, a rule below."""
 
     def __init__(self, page: Page, stamp: Stamp | None, number: str, sheet: str, wide: float) -> None:
         self.wide = wide
@@ -249,10 +257,13 @@ class _Head:
         self.title = _at_most(wrap(title, wide * 0.45, 15, True), _MOST_TITLE)
         self.about = _at_most(wrap(page.about, wide * 0.45, 9), _MOST_TITLE) if page.about else []
         rows = stamp_lines(stamp, number, sheet, page.digest, page.language)
-        said = [_at_most(wrap(words, wide * 0.52, 9), _MOST_TITLE) for words in rows]
+        self.code = code.code_text(page, stamp) if stamp is not None else ""
+        self.right = wide - (code.CODE_MM + _GAP if self.code else 0.0)
+        said = [_at_most(wrap(words, self.right - wide * 0.48, 9), _MOST_TITLE) for words in rows]
         self.stamp = [line for lines in said for line in lines]
         step = 15 * MM * 1.2
-        self.high = max(len(self.title) * step + len(self.about) * ROW, len(self.stamp) * ROW) + 1.5
+        least = code.CODE_MM if self.code else 0.0
+        self.high = max(len(self.title) * step + len(self.about) * ROW, len(self.stamp) * ROW, least) + 1.5
 
     def draw(self, canvas: Canvas) -> None:
         """Draw the head at the top of the sheet."""
@@ -260,8 +271,11 @@ class _Head:
         canvas.lines(_MARGIN, top, self.about)
         y = _MARGIN
         for index, line in enumerate(self.stamp):
-            canvas.text(_MARGIN + self.wide, y + ASCENT * 9 * MM, line, 9, index == 0, "end")
+            canvas.text(_MARGIN + self.right, y + ASCENT * 9 * MM, line, 9, index == 0, "end")
             y += ROW
+        if self.code:
+            corners = ((_MARGIN + self.wide - code.CODE_MM, _MARGIN), (_MARGIN + self.wide, _MARGIN + code.CODE_MM))
+            canvas.shapes.append(Shape("code", corners, code.code_side(self.code), path=code.code_path(self.code)))
         y = _MARGIN + self.high
         canvas.line((_MARGIN, y), (_MARGIN + self.wide, y), weight=0.5)
 

@@ -65,6 +65,10 @@ def _grouped(parts: Iterable[Any], write: Callable[[Any], str], marked: bool) ->
 
 
 def _shape(shape: Shape) -> str:
+    if shape.kind == "code":
+        (x, y), (right, _) = shape.points
+        moved = f"translate({_number(x)} {_number(y)}) scale({(right - x) / shape.radius:.5f})"
+        return f'\n <path transform="{moved}" d="{shape.path}" fill="none" stroke="{shape.stroke}" />'
     dash = f' stroke-dasharray="{" ".join(map(_number, shape.dash))}"' if shape.dash else ""
     join = ' stroke-linejoin="round"' if shape.kind in ("line", "polygon") else ""
     return (
