@@ -1,8 +1,9 @@
 """A channel, an output or a link slot is set to take a place where nothing comes in this act.
 
 What it says: a choice of a single slot that takes a socket without a plug, a mix nobody mixes, or an empty slot of a
-link, and no want says so.  A want without its signal is `verify`'s (`not-delivered`, `want-absent`), and so is a gap of
-a list that is fed (`gap-not-empty`).
+link, and no want says so.  A want without its signal is `verify`'s (`not-delivered`, `want-absent`), and so are a gap of
+a list that is fed (`gap-not-empty`), and a plug or a mix of something that is not there in this act (`plug-unknown`,
+`mix-unknown`).  A list that names what the show does not have at all is complained of by reading.
 Why: what is left over from the last act looks like a dead channel, somebody hunts the fault, and what is plugged there
 next is live at once (common practice, no source).
 When it is no fault: a choice the show fixes (`fixed`), a declared insert, a spare patched through, a choice that serves
@@ -36,13 +37,16 @@ def demand_without_source(rig: Rig, show: Show, patch: Patch) -> Iterator[Findin
     for look in seen:
         listed, wanted = _listed(look), _declared(look)
         empty: dict[tuple[str, str], list[tuple[Slot, Slot]]] = {}
-        for place, feeder in look.chosen:
-            if feeder.row is None or feeder.row.by > 1 or feeder.source is None:
-                continue
-            tally.seen += 1
-            if place not in look.carried and place.number > listed.get((place.device, place.bank), 0):
-                if place not in wanted and (place, feeder.source) not in serving and not _spare(look, place):
-                    empty.setdefault((place.device, place.bank), []).append((place, feeder.source))
+        for device, bank, table in look.picked():
+            legs, last = look.legs.get((device, bank), {}), listed.get((device, bank), 0)
+            for number, feed in table.items():
+                if feed.row is None or feed.row.by > 1 or feed.move is None:
+                    continue
+                tally.seen += 1
+                if number not in legs and number > last:
+                    place, source = Slot(device, bank, number), Slot(feed.move.device, feed.move.bank, number + feed.shift)
+                    if place not in wanted and (place, source) not in serving and not _spare(look, place):
+                        empty.setdefault((device, bank), []).append((place, source))
         for rows in empty.values():
             _say(tally, look.period, sorted(rows))
     yield from tally.told("nothing is chosen slot by slot")
