@@ -1,18 +1,24 @@
 """How a fault is planted: a named kind, the right patch it goes into, the checks that must speak.
 
-Comes in: the right patches of `bases`.  Goes out: `FAULTS`, in the order entered.  Next: `faults_carried`,
-`faults_riding` enter kinds; `faults` has them all.
+Comes in: the right patches of `bases`.  Goes out: `FAULTS`, in the order entered, and `planted`, a base spoiled.  Next:
+`faults_carried`, `faults_riding` enter kinds; `faults` has them all.
 A fault names the checks that must speak, each once, and nothing else of severity stop, safety or warn may.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any, NamedTuple
 
-from .bases import route, select
+from patchloom.model.base import build
+from patchloom.model.patch import Patch
+from patchloom.model.rig import Rig
+from patchloom.model.show import Show
 
-__all__ = ["FAULTS", "Data", "Fault", "drop", "fault", "of", "reroute", "shared", "take", "unroute"]
+from .bases import BASES, route, select
+
+__all__ = ["FAULTS", "Data", "Fault", "Spoil", "drop", "fault", "of", "planted", "reroute", "shared", "take", "unroute"]
 
 Data = dict[str, Any]
 Spoil = Callable[[Data, Data, Data], Any]
@@ -28,6 +34,20 @@ class Fault(NamedTuple):
 
 
 FAULTS: list[Fault] = []
+
+
+@cache
+def planted(base: str, spoil: Spoil) -> tuple[tuple[Rig, Show, Patch], list[Any]]:
+    """Return rig, show and patch of a base once it is spoiled, and the routing rules that come with it; made once."""
+    rig, show, patch = BASES[base]()
+    patch.update(rig="sha256:rig", show="sha256:show")
+    setting = patch["settings"][0]
+    rules: list[Any] = []
+    setting["all"], setting["patch"], setting["rules"] = patch["settings"], patch, rules
+    spoil(rig, show, setting)
+    for key in ("all", "patch", "rules"):
+        setting.pop(key)
+    return (build(Rig, rig), build(Show, show), build(Patch, patch)), rules
 
 
 def fault(kind: str, base: str, *found: str) -> Callable[[Spoil], Spoil]:

@@ -20,7 +20,7 @@ from patchloom.model.show import Show
 
 from .bases import BASES
 from .faults import FAULTS, Fault, table
-from .planting import shared
+from .planting import planted, shared
 
 PAGE = Path(__file__).with_name("faults.md")
 
@@ -30,22 +30,10 @@ def judge(rig: dict[str, Any], show: dict[str, Any], patch: dict[str, Any], rule
     return verify(build(Rig, rig), build(Show, show), build(Patch, patch), digests=("sha256:rig", "sha256:show"), rules=rules)
 
 
-def planted(fault: Fault) -> tuple[tuple[Rig, Show, Patch], list[Any]]:
-    """Return rig, show and patch with a fault in them, and the routing rules it comes with."""
-    rig, show, patch = BASES[fault.base]()
-    patch.update(rig="sha256:rig", show="sha256:show")
-    setting = patch["settings"][0]
-    rules: list[Any] = []
-    setting["all"], setting["patch"], setting["rules"] = patch["settings"], patch, rules
-    fault.spoil(rig, show, setting)
-    setting.pop("all")
-    setting.pop("patch")
-    setting.pop("rules")
-    return (build(Rig, rig), build(Show, show), build(Patch, patch)), rules
-
-
+@cache
 def spoiled(fault: Fault) -> tuple[Finding, ...]:
-    made, rules = planted(fault)
+    """Return what verify says of a planted fault."""
+    made, rules = planted(fault.base, fault.spoil)
     return verify(*made, digests=("sha256:rig", "sha256:show"), rules=rules)
 
 
@@ -84,8 +72,8 @@ def test_a_planted_fault_is_found_as_its_root(fault: Fault) -> None:
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.kind.replace(" ", "-"))
 def test_what_verify_finds_no_rule_says_again(fault: Fault) -> None:
     """At the root stands the check of verify alone: whatever a rule makes of the same fault is folded under it."""
-    made, rules = planted(fault)
-    found = check(*made, found=verify(*made, digests=("sha256:rig", "sha256:show"), rules=rules))
+    made, _ = planted(fault.base, fault.spoil)
+    found = check(*made, found=spoiled(fault))
     names = {name for name, _ in shipped_rules()}
     new = [row for row in found if row.rule in names and row.severity != "note"]
     assert [str(row) for row in new if (row.rule, row.where) not in told_before(fault.base)] == []

@@ -1,4 +1,4 @@
-"""What is said, word for word, of clock, owners, gains and phantom: planted faults, and what lies just inside a limit.
+"""What the judge says, word for word: planted faults, and what lies just inside a limit.
 
 Comes in: the right patches of `bases`, the faults of `faults`.  Goes out: `CASES`, each a name and a function that returns
 text.  Next: `test_words.py` holds them against `words.txt`; `tests/mutation` asks them whether a changed line is noticed.
@@ -7,17 +7,12 @@ text.  Next: `test_words.py` holds them against `words.txt`; `tests/mutation` as
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from patchloom.check.verify import verify
-from patchloom.model.base import build
-from patchloom.model.patch import Patch
-from patchloom.model.rig import Rig
-from patchloom.model.show import Show
+from patchloom.finding import Finding
 
-from .bases import BASES
 from .faults import FAULTS
-from .planting import Data, Spoil, of
+from .planting import Data, Spoil, of, planted
 
 __all__ = ["CASES", "Case", "told"]
 
@@ -25,25 +20,16 @@ Case = Callable[[], str]
 CASES: dict[str, Case] = {}
 """Name to the function that returns what is said."""
 
-_SPOKEN = ("clock-", "owner-", "gain-", "phantom-", "device-absent", "no-such-place")
+
+def line(row: Finding) -> str:
+    """Return all of a finding, next step and numbers too."""
+    return f"  {row.severity} {row.rule} {row.period}: {row.message} {row.todo} [{', '.join(row.where)}] {dict(row.numbers)}\n"
 
 
 def told(base: str, spoil: Spoil) -> str:
-    """Return what is said of clock, owners, gains and phantom once a right patch is spoiled, a line each."""
-    rig, show, patch = BASES[base]()
-    patch.update(rig="sha256:rig", show="sha256:show")
-    setting = patch["settings"][0]
-    rules: list[Any] = []
-    setting["all"], setting["patch"], setting["rules"] = patch["settings"], patch, rules
-    spoil(rig, show, setting)
-    for key in ("all", "patch", "rules"):
-        setting.pop(key)
-    found = verify(build(Rig, rig), build(Show, show), build(Patch, patch), digests=("sha256:rig", "sha256:show"), rules=rules)
-    return "".join(
-        f"  {row.severity} {row.rule} {row.period}: {row.message} [{', '.join(row.where)}] {dict(row.numbers)}\n"
-        for row in found
-        if row.rule.startswith(_SPOKEN)
-    )
+    """Return what the judge says once a right patch is spoiled, a line each."""
+    made, rules = planted(base, spoil)
+    return "".join(map(line, verify(*made, digests=("sha256:rig", "sha256:show"), rules=rules)))
 
 
 def _enter(kind: str, base: str, spoil: Spoil) -> None:
@@ -62,8 +48,7 @@ def said(kind: str, base: str = "house") -> Callable[[Spoil], Spoil]:
 
 
 for _fault in FAULTS:
-    if any(name.startswith(_SPOKEN) for name in _fault.found):
-        _enter(_fault.kind, _fault.base, _fault.spoil)
+    _enter(_fault.kind, _fault.base, _fault.spoil)
 
 
 def leader(setting: Data, number: int = 0) -> Data:

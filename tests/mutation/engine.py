@@ -1,0 +1,284 @@
+"""Code changed in small ways, one change at a time, and the cases asked whether they notice.
+
+Comes in: a `Group`: files of the package, and modules of cases.  Goes out: of each change `noticed`, `survived` or `never
+run`.  Next: `run.py` prints a table, `survivors*.md` say of each why it is left.
+
+mutmut (`pip install mutmut`) makes the changes; a copy of the package in a folder of its own holds them all, each a function
+of its own beside the one it changes.  All is loaded once, every case says what it says of the unchanged code, and it is
+noted which lines it comes by.  Then a process is split off for each change: the function gets the code of the changed one,
+and the cases that come by the changed statement are asked, the one that noticed the last change of that function first.  A
+case that says another thing, raises, or takes longer than `PATIENCE_S` has noticed.
+"""
+
+from __future__ import annotations
+
+import ast
+import difflib
+import gc
+import importlib
+import mmap
+import os
+import resource
+import shutil
+import signal
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from pathlib import Path
+from types import FrameType, FunctionType
+from typing import Any, NamedTuple
+
+__all__ = ["PATIENCE_S", "Group", "ask", "change", "short", "spoil", "table"]
+
+ROOT = Path(__file__).parents[2]
+PATIENCE_S = 10.0
+"""How long one case may take."""
+MEMORY = 4 << 30
+"""Bytes a change may ask for."""
+
+Case = Callable[[], str]
+_MARK = "__mutmut_"
+_DOOR = "from mutmut.mutation.trampoline import wrap_in_trampoline as _mutmut_mutated, MutantDict"
+_PLAIN = "MutantDict = dict\ndef _mutmut_mutated(*_, **__): return lambda function: function"
+
+
+class Group(NamedTuple):
+    """Files changed together, and the modules whose `CASES` are asked."""
+
+    files: tuple[str, ...]
+    """Below the package; `*` as in a shell."""
+    cases: tuple[str, ...]
+
+    def paths(self) -> list[str]:
+        """Return the files, sorted."""
+        base = ROOT / "src" / "patchloom"
+        found = {str(path.relative_to(base)) for file in self.files for path in base.glob(file)}
+        return sorted(found)
+
+
+def spoil(folder: Path, group: Group) -> dict[str, str]:
+    """Copy the package and put the changes in; return the name of each change with its file."""
+    from mutmut.mutation.file_mutation import mutate_file_contents
+
+    target = folder / "src" / "patchloom"
+    shutil.rmtree(folder, ignore_errors=True)
+    shutil.copytree(ROOT / "src" / "patchloom", target, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(ROOT / "schemas", folder / "schemas")
+    found = {}
+    for file in group.paths():
+        made = mutate_file_contents(file, (target / file).read_text(encoding="utf-8"))
+        (target / file).write_text(made.code.replace(_DOOR, _PLAIN), encoding="utf-8")
+        module = "patchloom." + file.removesuffix(".py").replace("/", ".")
+        found.update((f"{module}.{name}", file) for name in made.mutant_names)
+    return found
+
+
+class Change(NamedTuple):
+    """One change: the function it is made in, where its statement stands in the changed file, its lines."""
+
+    function: str
+    owner: str
+    """The class, empty for a function of the module."""
+    file: str
+    lines: frozenset[int]
+
+
+def short(name: str) -> str:
+    """Return a change as `check/clock _leads 10`."""
+    module, _, rest = name.rpartition(".")
+    function, _, number = rest.rpartition(_MARK)
+    plain = ".".join(function[2:].split("ǁ")) if "ǁ" in function else function[2:]
+    return f"{module.removeprefix('patchloom.').replace('.', '/')} {plain} {number}"
+
+
+@cache
+def _functions(path: Path) -> dict[str, tuple[ast.FunctionDef, str, list[str]]]:
+    """Return every function of a changed file by its name there: the tree, its class, its lines."""
+    text = path.read_text(encoding="utf-8")
+    rows = text.split("\n")
+    found = {}
+    for owner, node in _defined(ast.parse(text)):
+        key = node.name if _MARK in node.name else f"{owner}.{node.name}"
+        found[key] = (node, owner, rows[node.lineno - 1 : node.end_lineno])
+    return found
+
+
+def _defined(tree: ast.Module) -> Iterator[tuple[str, ast.FunctionDef]]:
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef):
+            yield "", node
+        elif isinstance(node, ast.ClassDef):
+            yield from ((node.name, part) for part in node.body if isinstance(part, ast.FunctionDef))
+
+
+def _place(folder: Path, name: str, file: str) -> Change:
+    rows = _functions(folder / "src" / "patchloom" / file)
+    mutant = name.rpartition(".")[2]
+    _, owner, after = rows[mutant]
+    function = mutant.rpartition(_MARK)[0].rpartition("ǁ")[2] if owner else mutant.rpartition(_MARK)[0][2:]
+    node, _, before = rows[f"{owner}.{function}"]
+    touched: set[int] = set()
+    for tag, one, two, _, _ in difflib.SequenceMatcher(None, before[1:], after[1:], autojunk=False).get_opcodes():
+        if tag != "equal":
+            touched.update(range(node.lineno + 1 + one, node.lineno + 1 + max(two, one + 1)))
+    parts = [span for span in _statements(node) if touched & set(span)]
+    lines = {line for span in parts for line in span} if parts else set(range(node.lineno, (node.end_lineno or 0) + 1))
+    return Change(function, owner, file, frozenset(lines))
+
+
+def _statements(node: ast.AST) -> Iterator[range]:
+    """Yield the lines of every statement inside, of one with statements of its own those of its head."""
+    for part in ast.walk(node):
+        if isinstance(part, ast.stmt) and part is not node:
+            body = getattr(part, "body", None)
+            end = body[0].lineno if isinstance(body, list) and body else (part.end_lineno or part.lineno) + 1
+            yield range(part.lineno, max(end, part.lineno + 1))
+
+
+def change(folder: Path, name: str) -> str:
+    """Return the lines a change takes away and puts in."""
+    module, _, mutant = name.rpartition(".")
+    rows = _functions(folder / "src" / f"{module.replace('.', '/')}.py")
+    before = rows[f"{mutant.rpartition(_MARK)[0]}{_MARK}orig"][2][1:]
+    found = difflib.unified_diff(before, rows[mutant][2][1:], n=0, lineterm="")
+    return "\n".join(f"    {row[0]} {row[1:].strip()}" for row in found if row[:2] not in ("--", "++", "@@"))
+
+
+def _cases(group: Group) -> dict[str, Case]:
+    sys.path.insert(0, str(ROOT))
+    found: dict[str, Case] = {}
+    for module in group.cases:
+        found.update((f"{module}: {name}", case) for name, case in importlib.import_module(module).CASES.items())
+    return found
+
+
+def _visits(folder: Path, files: Iterable[str], told: dict[str, Case]) -> tuple[dict[str, str], dict[str, dict[int, set[str]]]]:
+    """Return what each case says, and by file and line the cases that come by."""
+    inside = {str(folder / "src" / "patchloom" / file): file for file in files}
+    by: dict[str, dict[int, set[str]]] = {file: {} for file in inside.values()}
+    said: dict[str, str] = {}
+
+    def watch(frame: FrameType, event: str, _: Any) -> Any:
+        file = inside.get(frame.f_code.co_filename)
+        if file is None:
+            return None
+        lines = by[file]
+
+        def step(frame: FrameType, event: str, _: Any) -> Any:
+            lines.setdefault(frame.f_lineno, set()).add(now)
+            return step
+
+        return step
+
+    for now, case in told.items():
+        sys.settrace(watch)
+        try:
+            said[now] = case()
+        finally:
+            sys.settrace(None)
+    for name, case in told.items():
+        if case() != said[name]:
+            raise SystemExit(f"{name!r} says another thing the second time, without a change")
+    return said, by
+
+
+def _swap(module: str, spot: Change, mutant: str) -> None:
+    """Give a function the code of the changed one."""
+    home: Any = vars(sys.modules[module])
+    if spot.owner:
+        home = vars(home[spot.owner])
+    one, two = (getattr(home[name], "__func__", home[name]) for name in (spot.function, mutant))
+    assert isinstance(one, FunctionType)
+    one.__code__, one.__defaults__, one.__kwdefaults__ = two.__code__, two.__defaults__, two.__kwdefaults__
+
+
+def _tried(name: str, spot: Change, told: dict[str, Case], said: dict[str, str], asked: list[str], seen: mmap.mmap) -> int:
+    """Return the number of the case that notices a change, -1 where none does; in a process of its own."""
+    module, _, mutant = name.rpartition(".")
+    seen[:4] = b"\0\0\0\0"
+    child = os.fork()
+    if child == 0:
+        code = 0
+        try:
+            resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+            _swap(module, spot, mutant)
+            for number, case in enumerate(asked):
+                seen[:4] = number.to_bytes(4, "little")
+                signal.setitimer(signal.ITIMER_REAL, PATIENCE_S)
+                if told[case]() != said[case]:
+                    code = 1
+                    break
+        except BaseException:
+            code = 1
+        os._exit(code)
+    _, status = os.waitpid(child, 0)
+    return -1 if os.waitstatus_to_exitcode(status) == 0 else int.from_bytes(seen[:4], "little")
+
+
+def _order(by: dict[str, dict[int, set[str]]], told: dict[str, Case]) -> dict[str, int]:
+    """Return the place of each case where those that come by other lines than the ones before stand first."""
+    lines: dict[str, set[tuple[str, int]]] = {name: set() for name in told}
+    for file, rows in by.items():
+        for line, names in rows.items():
+            for name in names:
+                lines[name].add((file, line))
+    left, seen, found = list(told), set[tuple[str, int]](), list[str]()
+    while left and (best := max(left, key=lambda name: len(lines[name] - seen))) and lines[best] - seen:
+        seen |= lines[best]
+        left.remove(best)
+        found.append(best)
+    return {name: place for place, name in enumerate((*found, *left))}
+
+
+def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> dict[str, str]:
+    """Return what became of each change: noticed, survived, or never run; with `most` no more cases than that are asked."""
+    sys.path.insert(0, str(folder / "src"))
+    import patchloom
+
+    assert Path(patchloom.__file__).is_relative_to(folder), "the unchanged package was loaded"
+    told = _cases(group)
+    said, by = _visits(folder, dict.fromkeys(names.values()), told)
+    print(f"{len(told)} cases", file=sys.stderr, flush=True)
+    for name in names:
+        importlib.import_module(name.rpartition(".")[0])
+    order = _order(by, told)
+    found: dict[str, str] = {}
+    first: dict[str, list[str]] = {}
+    gc.collect()
+    gc.freeze()
+    with mmap.mmap(-1, 4) as seen:
+        for number, (name, file) in enumerate(names.items()):
+            if number % 100 == 0:
+                print(f"{number} of {len(names)}: {dict(Counter(found.values()))}", file=sys.stderr, flush=True)
+            spot = _place(folder, name, file)
+            here = {case for line in spot.lines for case in by[file].get(line, ())}
+            sharp = first.setdefault(file, [])
+            asked = [case for case in sharp if case in here]
+            asked += [case for case in sorted(here, key=order.__getitem__) if case not in sharp]
+            if most and len(asked) > most:
+                asked = asked[: most // 2] + sorted(asked[most // 2 :], key=order.__getitem__)[: most // 2]
+            if not asked:
+                found[name] = "never run"
+                continue
+            which = _tried(name, spot, told, said, asked, seen)
+            found[name] = "survived" if which < 0 else "noticed"
+            if which >= 0:
+                sharp[:] = [asked[which], *(case for case in sharp if case != asked[which])]
+    return found
+
+
+def table(found: dict[str, str]) -> str:
+    """Return how many were noticed, by file."""
+    lines = []
+    files: dict[str, Counter[str]] = {}
+    for name, what in found.items():
+        for key in (name.rpartition(".")[0], "all"):
+            files.setdefault(key, Counter())[what] += 1
+    for key in sorted(files, key=lambda key: (key == "all", key)):
+        count = files[key]
+        lines.append(
+            f"{key:<40}{count.total():>6} changes {count['noticed']:>6} noticed {count['survived']:>5} survived "
+            f"{count['never run']:>5} never run {100 * count['noticed'] / count.total():7.1f} %"
+        )
+    return "\n".join(lines)
