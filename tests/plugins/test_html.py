@@ -186,11 +186,20 @@ def test_a_block_higher_than_a_sheet_is_parted_between_pairs() -> None:
         assert len(numbers) % 2 == 0
 
 
+def test_rows_kept_together_are_parted_where_no_sheet_holds_them() -> None:
+    """More rows of one thing than a sheet has room for come on several sheets, each no fuller than the room."""
+    grid = Grid.of(Table("t", "", (Column("n", "N"),), tuple(Row((str(n),), keep="same") for n in range(60))), 180.0)
+    pieces = [piece for unit in grid.units() for piece in unit.pieces(200.0)]
+    assert len(pieces) > 1
+    assert all(piece.high <= 200.0 for piece in pieces)
+    assert sum(piece.html.count("<tr>") for piece in pieces) == 60
+
+
 def test_rows_can_be_written_in() -> None:
     """No row is lower than 6.5 mm, and columns fill the width."""
     grid = Grid.of(tall_table(8), 180.0)
     assert ROW >= 6.5
-    assert all(piece.high >= ROW for unit in grid.units() for piece in unit.pieces())
+    assert all(piece.high >= ROW for unit in grid.units() for piece in unit.pieces(200.0))
     assert sum(grid.widths) == pytest.approx(180.0)
 
 

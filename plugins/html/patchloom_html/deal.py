@@ -19,10 +19,10 @@ class Piece(NamedTuple):
 
 
 class Unit(NamedTuple):
-    """Rows that stay together: whole, and as the pieces they may be cut into where no sheet can hold them."""
+    """Rows that stay together: whole, and as the pieces, so high at most, they may be cut into where no sheet can hold them."""
 
     whole: Piece
-    pieces: Callable[[], Sequence[Piece]]
+    pieces: Callable[[float], Sequence[Piece]]
 
 
 class Deal:
@@ -54,7 +54,7 @@ class Deal:
         """
         opened = False
         for unit in units:
-            for piece in (unit.whole,) if unit.whole.high + head.high <= self.room else unit.pieces():
+            for piece in (unit.whole,) if unit.whole.high + head.high <= self.room else unit.pieces(self.room - head.high):
                 if opened and piece.high > self.left:
                     self.sheets[-1].append(foot)
                     self.next_sheet()

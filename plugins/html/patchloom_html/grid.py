@@ -303,11 +303,15 @@ class Grid:
         high = sum(self.highs[first:end]) + (0.7 if rule else 0.0)
         return Piece(high, f"<tbody{_BLOCK if rule else ''}>{''.join(self.measured.html[first:end])}</tbody>")
 
-    def _pairs(self, first: int, end: int) -> list[Piece]:
-        """Return rows as pieces that must not be cut: single rows, or rows kept together."""
+    def _pairs(self, first: int, end: int, most: float) -> list[Piece]:
+        """Return rows as pieces that must not be cut: single rows, or rows kept together as far as `most` mm hold them."""
         rows, pieces, start = self.table.rows, [], first
         for place in range(first + 1, end + 1):
-            if place == end or not _together(rows[place - 1], rows[place]):
+            if (
+                place == end
+                or not _together(rows[place - 1], rows[place])
+                or sum(self.highs[start : place + 1]) + RULE + _BARE > most
+            ):
                 pieces.append(self._piece(start, place, start == first and rows[first].block is not None))
                 start = place
         return pieces

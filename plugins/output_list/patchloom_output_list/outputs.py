@@ -111,7 +111,8 @@ def _row(view: View, feed: Feed, leg: str, route: Route | None) -> Row:
         Cell(spot.cable if spot else ""),
         Cell(spot.notes if spot else ""),
     )
-    return Row(cells, "row" if route else "empty", keep=feed.id)
+    here = f" {route.to} {route.entry}" if route else ""
+    return Row(cells, "row" if route else "empty", keep=f"{feed.id}{here}" if len(feed.legs) > 1 else "")
 
 
 def _destination(feed: Feed, route: Route) -> Destination | None:
