@@ -29,6 +29,7 @@ MASK = 2
 
 _QUIET = 2
 _SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
+_VALUES = {sign: value for value, sign in enumerate(_SIGNS)}
 _FORMAT = 0b101111001111100
 """Error correction M and mask 2, with its own check bits and mask (ISO/IEC 18004, annex C)."""
 
@@ -69,13 +70,21 @@ def code_path(text: str) -> str:
 def code_rows(text: str) -> list[int]:
     """Return the rows of a code from the top, each a number whose bits are its squares, the left one the highest; 1 is dark."""
     code = _linear(_version(text))
-    squares, bits, place = code.blank, _bits(text, code.data), code.data * 8
-    while bits:
-        top = bits.bit_length()
-        squares ^= code.each[place - top]
-        bits ^= 1 << (top - 1)
+    squares, version = code.blank, _version(text)
+    for place, byte in enumerate(_bits(text, code.data).to_bytes(code.data, "big")):
+        squares ^= _turned(version, place, byte)
     side, full = code.side, (1 << code.side) - 1
     return [squares >> (side * (side - 1 - row)) & full for row in range(side)]
+
+
+@lru_cache(maxsize=8192)
+def _turned(version: int, place: int, byte: int) -> int:
+    """Return what a byte of data turns round; codes of one book share most of theirs."""
+    each, squares = _linear(version).each, 0
+    for bit in range(8):
+        if byte >> (7 - bit) & 1:
+            squares ^= each[place * 8 + bit]
+    return squares
 
 
 @lru_cache(maxsize=1)
@@ -98,7 +107,7 @@ def _bits(text: str, data: int) -> int:
     text = text[: _ROOM[3][2]]
     bits, used = 0b0010 << 9 | len(text), 13
     for start in range(0, len(text), 2):
-        pair = [_SIGNS.index(sign) for sign in text[start : start + 2]]
+        pair = [_VALUES[sign] for sign in text[start : start + 2]]
         wide = 11 if len(pair) == 2 else 6
         bits, used = bits << wide | (pair[0] * 45 + pair[1] if len(pair) == 2 else pair[0]), used + wide
     end = min(4, data * 8 - used)
