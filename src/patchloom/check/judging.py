@@ -121,7 +121,7 @@ def said(case: RuleCase, solve: Solve, rules: Rules) -> Said:
         raise
     except PatchloomError as problem:
         raise CaseError(f"{case.path}: {problem}") from None
-    return Said(_judged(case, names, made, rules), made)
+    return Said(_judged(case, names, made, rules, solve), made)
 
 
 def drawable(case: RuleCase, solve: Solve) -> Made:
@@ -149,13 +149,15 @@ def _known(name: str) -> bool:
     return name == SOLVE or name.startswith(READING) or (name in ENTRY and ENTRY[name].issuer != "rule")
 
 
-def _judged(case: RuleCase, names: tuple[str, ...], made: Made, rules: Rules) -> tuple[Finding, ...]:
+def _judged(case: RuleCase, names: tuple[str, ...], made: Made, rules: Rules, solve: Solve) -> tuple[Finding, ...]:
     if names == (case.rule,):
         return tuple(sorted(rules[case.rule](*made), key=Finding.sort_key))
     from patchloom.check.check import check
     from patchloom.check.verify import verify
 
-    judged = verify(*made, digests=(made[2].rig, made[2].show))
+    # What was made for the base's rig and show names these; a changed one names none, and one solved anew its own.
+    right = made[2] if case.text.get("solve") else base_of(case, solve).objects["patch"]
+    judged = verify(*made, digests=(right.rig, right.show))
     found = check(*made, {name: rules[name] for name in names if name in rules}, found=judged)
     return tuple(row for row in found if row.rule in names and (row.kind == "found" or row.rule == case.rule))
 

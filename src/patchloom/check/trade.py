@@ -1,7 +1,7 @@
 """What a careful engineer checks, entry by entry, and who issues it here.
 
-Comes in: nothing.  Goes out: `TRADE`, sixty entries in sections A to H, and `SECOND`, the second tier.  Next: the
-reference pages, `proof`, and the test that every entry has an issuer.
+Comes in: nothing.  Goes out: `TRADE`, sixty entries in sections A to H, `SECOND`, the second tier, and `BESIDE`, what
+only a patch in documents can get wrong.  Next: the reference pages, `proof`, and the test that every entry has an issuer.
 
 A row is `entry | severity | issuers`: severities in this package's words (stop where a show will not work or something
 is damaged), issuers by name: rules and checks of the catalogue, `reading:kind` for a complaint of reading, `solve` for
@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-__all__ = ["BY_KEY", "SECOND", "SECTIONS", "TRADE", "TradeEntry"]
+__all__ = ["BESIDE", "BY_KEY", "SECOND", "SECTIONS", "TRADE", "TradeEntry"]
 
 
 class TradeEntry(NamedTuple):
@@ -42,6 +42,7 @@ SECTIONS = {
     "G": "Physical",
     "H": "Documents and change",
     "+": "Second tier",
+    "*": "Beside the list: the patch and its documents",
 }
 
 _TRADE = """
@@ -50,7 +51,7 @@ One feeder per point | stop | one-feeder
     Each channel input, link slot and output socket has at most one source at a time.
 One plug per socket | stop | plug-shared, reading:joined-twice
     A physical socket takes one line an act.
-Every must delivered | stop | not-delivered, wrong-signal, feed-not-delivered, feed-wrong-place,
+Every must delivered | stop | not-delivered, wrong-signal, alternate-wrong, feed-not-delivered, feed-wrong-place,
     must-unmet, plug-missing, mix-missing, solve
     A complete path exists for each required position and source.
 Demand without source | stop | demand-without-source, want-absent, plug-unknown, mix-unknown, reading:dangling
@@ -67,12 +68,13 @@ Intake not exceeded | stop | out-of-range, limit-exceeded, list-too-long, solve
     A desk takes no more blocks than it can.
 Block leak | warn | block-leak
     Slots dragged in by a block and not asked for are known and harmless.
-Fixed choices respected | stop | fixed-ignored, plug-not-allowed, wrong-channel, outside-within, gain-fixed, solve
+Fixed choices respected | stop | fixed-ignored, plug-not-allowed, wrong-channel, outside-within, gain-fixed,
+    owner-unlike-show, solve
     What the user fixed stays, or the report names what is in conflict.
 Level and connector fit | stop | level-and-connector-fit
     Level and connector match the socket, or an adaptor, pad or DI is named.
 # B
-One owner per preamp | stop | owner-two, owner-finer, owner-missing, owner-unknown
+One owner per preamp | stop | owner-two, owner-finer, owner-missing, owner-unknown, owner-no-preamp
     Exactly one position controls each preamp.
 Owner reachable | stop | owner-unreachable, owner-door, owner-path, owner-cannot-control
     A control path joins owner and preamp, each edge able to carry control.
@@ -80,17 +82,18 @@ Owner awake when needed | warn | owner-awake
     The owner's desk is powered and manned whenever the preamp is used.
 Takeover direction known | warn | takeover-known
     For each box it is known whose gains win when a desk joins.
-Trim within range | stop | gain-trim, gain-trim-range, gain-margin, gain-range, trim-margin
+Trim within range | stop | gain-trim, gain-trim-range, gain-margin, gain-range, gain-step, gain-missing, gain-place,
+    gain-interval, trim-margin
     Each sharer's trim is inside its range, with something left.
 Converter headroom | stop | gain-headroom, converter-headroom
     Gain, loudest level and reserve stay below full scale.
 Tracking mixed | warn | tracking-mixed
     On one preamp all sharers track, or none, or it is declared.
-Pure split tap | stop | tap-not-raw
+Pure split tap | stop | tap-not-raw, tap-not-allowed
     Feeds to other desks are taken before the owner's trim, processing, mute.
 Pad, polarity, filter in the front end | warn | front-end-shared
     Shared settings of the front end are listed for all positions.
-Phantom where needed | stop | phantom-need-off
+Phantom where needed | stop | phantom-need-off, phantom-no-switch
     Every source that needs power gets it.
 Phantom where forbidden | stop | phantom-never-on
     Sources marked never have it off at all times.
@@ -100,7 +103,7 @@ Phantom on the direct side | stop | phantom-isolated, phantom-dc-unknown
     The supplier sits on the direct side, or the split supplies.
 DI powered | stop | di-powered, phantom-need-off, phantom-isolated
     Every active DI has a power source; never assumed through an isolated side.
-Phantom bank clash | stop | phantom-clash
+Phantom bank clash | stop | phantom-clash, phantom-group
     No phantom group mixes need and never.
 Passive split loading | warn | passive-split-loading
     At most three passive loads a microphone.
@@ -144,7 +147,7 @@ Address unique | stop | address-unique, one-feeder, reading:duplicate-id
     No two devices share an address.
 Length within medium | stop | length-within-medium
     Each run is within the limit of its medium.
-Redundancy is real | warn | redundancy-real
+Redundancy is real | warn | redundancy-real, not-disjoint
     Main and backup differ in route and supply.
 Pass-through dependence | warn | pass-through-dependence, loss-not-survived
     What dies with another position's desk is listed.
@@ -181,7 +184,7 @@ _SECOND = """
 # +
 Phantom current budget | warn | phantom-current
     No supply gives more than it can.
-Playback A and B apart | warn | spare-stands-apart
+Playback A and B apart | warn | spare-stands-apart, not-apart
     A source and its spare share no box and no supply.
 Record free space | stop | record-space
     There is room for the tracks in use at this rate.
@@ -199,6 +202,22 @@ Ways kept clear | safety | walkway-kept-clear
     Nothing stands on walkways and stairs.
 Unknown phantom left unresolved | warn | phantom-unresolved, phantom-unsaid
     No blank is left where phantom can be switched on.
+Inserts whole | stop | insert-send-wrong, insert-return-taken
+    An insert sends its channel, from before the insert point, and nothing else comes back by its return.
+Routing rules kept | stop | passes-forbidden, misses-required
+    Nothing is led where the show forbids it, or past what the show requires.
+One revision of all documents | stop | digest-mismatch, digest-absent, period-missing, period-unknown
+    The patch was made for this rig and this show, and has a setting for each act and scene.
+Written agrees with set | stop | route-disagrees, route-unknown, route-missing, wish-unsaid, unmet-but-met
+    The ways written down are the ways that are set, and so is what is said to be missing.
+"""
+
+_BESIDE = """
+# *
+Choices the devices have | stop | no-select-row, select-misaligned, select-length, tap-unknown, no-such-place, device-absent
+    A patch chooses only what the devices that are there can choose.
+Plugged and mixed where it can be | stop | plug-no-socket, plug-moved-in-scene, mix-not-sum, mix-elsewhere
+    Sources are plugged into sockets, between acts; feeds are mixed on mixes of their position's desk.
 """
 
 
@@ -221,5 +240,8 @@ TRADE: tuple[TradeEntry, ...] = _read(_TRADE)
 SECOND: tuple[TradeEntry, ...] = _read(_SECOND)
 """The second tier, as far as documents have data for it."""
 
-BY_KEY: dict[str, TradeEntry] = {row.key: row for row in (*TRADE, *SECOND)}
-"""Both by the name `patchloom rules` takes."""
+BESIDE: tuple[TradeEntry, ...] = _read(_BESIDE)
+"""What no list of the trade names: how a patch in documents can contradict its rig, its show or itself."""
+
+BY_KEY: dict[str, TradeEntry] = {row.key: row for row in (*TRADE, *SECOND, *BESIDE)}
+"""All of them by the name `patchloom rules` takes."""
