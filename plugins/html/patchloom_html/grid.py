@@ -15,9 +15,9 @@ from operator import attrgetter
 
 from patchloom.pages import Cell, Column, Row, Table
 from patchloom_html.deal import Piece, Unit
-from patchloom_html.measure import width, widths, wrap
+from patchloom_html.measure import advances, width, wrap
 from patchloom_html.style import BIG, BODY, HEAD, MARK, PAD_X, PAD_Y, ROW, RULE, STRONG, Shape, Type
-from patchloom_html.words import CELLS, inert, plain, quoted
+from patchloom_html.words import CELLS, inert, plain, quoted, simple
 
 __all__ = ["Grid", "Measured"]
 
@@ -28,7 +28,7 @@ _BREAKS = 1.06  # words do not fill a line to its end
 _STEPS, _TIE, _LITTLE = (2.0, 4.0, 8.0, 14.0), 0.02, 1e-9
 _WHOLE, _BROKEN = 30.0, 4.0  # mm up to which an address stays whole; what breaking a name costs
 _BARE, _BLOCK = 0.6, ' class="block"'
-_TEXT, _MARKS = attrgetter("text"), attrgetter("marks")
+_TEXT, _MARKS, _KIND, _CELLS = attrgetter("text"), attrgetter("marks"), attrgetter("kind"), attrgetter("cells")
 _ALIGN = {"number": "right", "tick": "center"}
 
 
@@ -36,6 +36,12 @@ def _type(column: Column) -> Type:
     if column.size == "big" and column.kind == "address":
         return MARK
     return _SIZES.get(column.size, BODY)
+
+
+@lru_cache(maxsize=512)
+def _ask(column: Column) -> tuple[Type, float, float]:
+    """Return the type of a column, the longest word of its head in mm, and its least width, whatever is in it."""
+    return _type(column), _longest_word(column.title, HEAD), _TICK if column.kind == "tick" else _LEAST
 
 
 @lru_cache(maxsize=4096)
@@ -47,36 +53,41 @@ class _Down:
     """One column: its cells' texts, how wide each is on one line, and what it cannot do without."""
 
     def __init__(self, column: Column, cells: Sequence[Cell]) -> None:
-        self.column, self.type = column, _type(column)
+        self.column = column
+        self.type, self.head, self.floor = _ask(column)
         self.texts = list(map(_TEXT, cells))
-        marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks] if any(map(_MARKS, cells)) else []
-        self.html = list(map(CELLS.__getitem__, self.texts))
-        for place, cell in marked:
-            self.html[place] = _marked(cell)
-        self.bold = set() if self.type.bold else {place for place, cell in marked if "strong" in cell.marks}
-        self._widths = widths(set(self.texts), self.type.points, self.type.bold)
+        self.marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks] if any(map(_MARKS, cells)) else []
+        self.bold = set() if self.type.bold else {place for place, cell in self.marked if "strong" in cell.marks}
+        self._highs: dict[float, list[float]] = {}
+        points = self.type.points
         if self.bold:
             self.most = max(self.needs, default=0.0)
         else:
-            self.most = max(self._widths.values(), default=0.0)
-        self._highs: dict[float, list[float]] = {}
-        self.head = _longest_word(column.title, HEAD)
-        self.floor = _TICK if column.kind == "tick" else _LEAST
-        """The least width of such a column, whatever is in it."""
+            self.most = max(map(advances(self.type.bold).__getitem__, self.texts), default=0.0) * points
         self.whole = max(self.floor, self.most + _ROOM, min(self.head, _CAP) + _ROOM)
         """The width at which no cell breaks and no word of the head."""
 
-    def set_at(self, place: int) -> bool:
-        """Return whether a cell is set bold."""
-        return self.type.bold or place in self.bold
+    def inside(self) -> tuple[str, Sequence[str]]:
+        """Return how a cell of the column stands in a row of HTML, and what is put there for each."""
+        if not self.marked and simple("".join(self.texts)):
+            return "<td>%s</td>", self.texts
+        made = list(map(CELLS.__getitem__, self.texts))
+        for place, cell in self.marked:
+            made[place] = _marked(cell)
+        return "%s", made
 
     @cached_property
     def needs(self) -> list[float]:
         """Return how wide each cell is on one line."""
-        made = list(map(self._widths.__getitem__, self.texts))
+        known, points = advances(self.type.bold), self.type.points
+        made = [known[text] * points for text in self.texts]
         for place in self.bold:
-            made[place] = width(self.texts[place], self.type.points, True)
+            made[place] = width(self.texts[place], points, True)
         return made
+
+    def set_at(self, place: int) -> bool:
+        """Return whether a cell is set bold."""
+        return self.type.bold or place in self.bold
 
     @cached_property
     def least(self) -> float:
@@ -89,7 +100,7 @@ class _Down:
         return max(self.floor, min(one, _CAP) + _ROOM)
 
     def highs(self, size: float) -> list[float]:
-        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high; kept, not to be changed."""
+        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high; kept."""
         if size in self._highs:
             return self._highs[size]
         room, line = size - _ROOM, self.type.line
@@ -121,10 +132,13 @@ class Measured:
         again = table.repeat_first and bool(table.columns)
         self.columns = (*table.columns, table.columns[0]) if again else table.columns
         self.panel = not any(column.title for column in table.columns)
-        self.rows = [row for row in table.rows if row.kind != "section"]
+        self.rows: Sequence[Row] = table.rows
+        if "section" in map(_KIND, table.rows):
+            self.rows = [row for row in table.rows if row.kind != "section"]
         count = len(table.columns)
-        short = any(len(row.cells) != count for row in self.rows)
-        cells = [(*row.cells, *[Cell()] * count)[:count] for row in self.rows] if short else [row.cells for row in self.rows]
+        cells: list[tuple[Cell, ...]] = list(map(_CELLS, self.rows))
+        if any(size != count for size in map(len, cells)):
+            cells = [(*row, *[Cell()] * count)[:count] for row in cells]
         down = list(zip(*cells, strict=True)) if cells else [()] * count
         self.down = [_Down(column, column_cells) for column, column_cells in zip(table.columns, down, strict=True)]
         self.all_down = [*self.down, self.down[0]] if again else self.down
@@ -133,10 +147,13 @@ class Measured:
     @cached_property
     def html(self) -> list[str]:
         """Return each row of the table as HTML, sections included."""
-        columns = [down.html for down in self.down]
+        hows, columns = zip(*[down.inside() for down in self.down], strict=True) if self.down else ((), ())
         if len(self.columns) > len(self.table.columns):
-            columns.append([f'<td class="again"{cell[3:]}' for cell in columns[0]])
-        made = [f"<tr>{''.join(cells)}</tr>" for cells in zip(*columns, strict=True)]
+            again = f'<td class="again">{hows[0][4:]}' if hows[0] != "%s" else "%s"
+            first = columns[0] if hows[0] != "%s" else [f'<td class="again"{cell[3:]}' for cell in columns[0]]
+            hows, columns = (*hows, again), (*columns, first)
+        row = f"<tr>{''.join(hows)}</tr>"
+        made = [row % cells for cells in zip(*columns, strict=True)]
         if len(made) == len(self.table.rows):
             return made
         each, span = iter(made), len(self.columns)
@@ -268,17 +285,11 @@ class Grid:
         columns = self.measured.columns
         if self.measured.panel:
             return Piece(_BARE, f'<table class="{name} bare"><colgroup>{"<col>" * len(columns)}</colgroup>')
-        lines = max(
-            [len(wrap(column.title, self.widths[place] - 2 * PAD_X, HEAD.points, True)) for place, column in enumerate(columns)],
-            default=1,
-        )
-        last = len(self.table.columns)
-        cells = "".join(
-            [
-                f'<th scope="col"{" class=again" if place >= last else ""}>{plain(column.title)}</th>'
-                for place, column in enumerate(columns)
-            ]
-        )
+        cells, wide = _titles(columns, len(self.table.columns))
+        rooms = [width - 2 * PAD_X for width in self.widths]
+        lines = 1
+        if any(need > room for need, room in zip(wide, rooms, strict=True)):
+            lines = max(len(wrap(column.title, room, HEAD.points, True)) for column, room in zip(columns, rooms, strict=True))
         return Piece(lines * HEAD.line + 2 * PAD_Y + 1.2, f'<table class="{name}"><thead><tr>{cells}</tr></thead>')
 
     def units(self) -> list[Unit]:
@@ -315,6 +326,16 @@ class Grid:
                 pieces.append(self._piece(start, place, start == first and rows[first].block is not None))
                 start = place
         return pieces
+
+
+@lru_cache(maxsize=256)
+def _titles(columns: tuple[Column, ...], last: int) -> tuple[str, tuple[float, ...]]:
+    """Return the heads of columns as HTML, those after the last set apart, and how wide each is on one line."""
+    cells = [
+        f'<th scope="col"{" class=again" if place >= last else ""}>{plain(column.title)}</th>'
+        for place, column in enumerate(columns)
+    ]
+    return "".join(cells), tuple(width(column.title, HEAD.points, True) for column in columns)
 
 
 @lru_cache(maxsize=256)

@@ -8,13 +8,14 @@ in a font of the machine and counted as wide as the widest of those asked for.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from functools import lru_cache
 
 from patchloom.drawing import fonts, metrics
 
-__all__ = ["width", "widths", "wrap"]
+__all__ = ["advances", "width", "wrap"]
 
+_MOST_KEPT = 65_536
 _SLACK, _FOREIGN = 1.012, 1.03  # a browser rounds; a line must not break where the measure said it fits
 
 
@@ -37,16 +38,31 @@ class _Advances(dict[str, float]):
 _REGULAR, _BOLD = _Advances(False), _Advances(True)
 
 
-@lru_cache(maxsize=65536)
+class _Lines(dict[str, float]):
+    """Widths of lines in mm at one point, worked out when they are first asked for; a good many kept."""
+
+    def __init__(self, advance: Mapping[str, float]) -> None:
+        super().__init__()
+        self.advance = advance
+
+    def __missing__(self, text: str) -> float:
+        if len(self) > _MOST_KEPT:
+            self.clear()
+        wide = self[text] = sum(map(self.advance.__getitem__, text))
+        return wide
+
+
+_LINES = (_Lines(_REGULAR), _Lines(_BOLD))
+
+
+def advances(bold: bool) -> Mapping[str, float]:
+    """Return the widths of lines in mm at one point, by text."""
+    return _LINES[bold]
+
+
 def width(text: str, points: float, bold: bool = False) -> float:
     """Return the width of one line in mm."""
-    return sum(map((_BOLD if bold else _REGULAR).__getitem__, text)) * points
-
-
-def widths(texts: Iterable[str], points: float, bold: bool = False) -> dict[str, float]:
-    """Return the widths of lines in mm, by text."""
-    advance = (_BOLD if bold else _REGULAR).__getitem__
-    return {text: sum(map(advance, text)) * points for text in texts}
+    return _LINES[bold][text] * points
 
 
 @lru_cache(maxsize=65536)

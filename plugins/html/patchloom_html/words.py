@@ -10,7 +10,7 @@ from html import escape
 
 from patchloom.pages.files import clean
 
-__all__ = ["CELLS", "attribute", "inert", "plain", "quoted"]
+__all__ = ["CELLS", "attribute", "inert", "plain", "quoted", "simple"]
 
 _MOST_KEPT = 20_000
 _SIGNS = re.compile("[&<>\"']")
@@ -26,6 +26,11 @@ def inert(text: str) -> str:
     if text.isascii():
         return escape(clean(text), quote=True)
     return f"<bdi>{plain(text)}</bdi>"
+
+
+def simple(text: str) -> bool:
+    """Return whether a text stands in HTML as it is: printable ASCII without a sign of markup."""
+    return text.isascii() and text.isprintable() and not _SIGNS.search(text)
 
 
 def attribute(text: str) -> str:
@@ -44,8 +49,7 @@ class _Cells(dict[str, str]):
     def __missing__(self, text: str) -> str:
         if len(self) > _MOST_KEPT:
             self.clear()
-        simple = text.isascii() and text.isprintable() and not _SIGNS.search(text)
-        made = self[text] = f"<td>{text if simple else inert(text)}</td>"
+        made = self[text] = f"<td>{text if simple(text) else inert(text)}</td>"
         return made
 
 
