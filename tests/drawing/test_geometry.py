@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+
+import attrs
 import pytest
 
 from patchloom.drawing import SHEETS, Scene, scenes
@@ -69,3 +72,19 @@ def test_an_empty_stage_is_still_a_plot() -> None:
     for word in ("SR", "SL", "US", "DS", "AUDIENCE", "NOT TO SCALE", "CL"):
         assert word in words
     assert faults(scene) == []
+
+
+@pytest.mark.parametrize("units", ["metres", "feet"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_floor_of_a_plan_is_in_the_units_asked_for(units: str, language: str) -> None:
+    """Grid, scale bar and sizes of a plan to scale are in feet where feet are asked for, and in nothing else."""
+    page = named_plan("Kick")
+    assert page.plan is not None
+    page = attrs.evolve(page, language=language, plan=attrs.evolve(page.plan, units=units, width_m=12.192, depth_m=9.144))
+    for scene in drawn(page):
+        assert faults(scene) == []
+        words = " ".join(text.text for text in scene.texts)
+        bar = next(words[at : at + 110] for at in [words.index(" 1:")])
+        said = {"metres": r" 1 m · .* 12.19 m .* 9.14 m ", "feet": r" 4 ft · .* 40 ft .* 30 ft "}
+        assert re.search(said[units], bar), bar
+        assert re.search(said["feet" if units == "metres" else "metres"], bar) is None

@@ -18,6 +18,7 @@ CHOICES = {
     ("Edge", "arrows"): ["to", "from", "both", "none"],
     ("Diagram", "flow"): ["right", "down"],
     ("Tie", "kind"): ["run", "belongs"],
+    ("Plan", "units"): ["metres", "feet"],
     ("PathEnd", "kind"): ["list", "feed"],
     ("PathHop", "step"): ["plug", "mix", "link", "wired", "select"],
     ("Remark", "kind"): ["stop", "safety", "warn", "advice", "note", "waived", "unhonoured", "unmet"],

@@ -37,6 +37,7 @@ def plot_page(view: View) -> Page:
             width_m=stage.width_m if stage else None,
             depth_m=stage.depth_m if stage else None,
             to_scale=to_scale,
+            units=view.options.units,
             zones=zones,
             things=things,
         ),

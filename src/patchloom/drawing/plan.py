@@ -15,11 +15,12 @@ from functools import partial
 import attrs
 
 from patchloom.drawing.band import ROW, Band, Sign, said
+from patchloom.drawing.floor import View, bar_high, draw_bar, draw_floor
 from patchloom.drawing.labels import Label, Placed, Segment, place, set_rows
-from patchloom.drawing.metrics import LEAD, MM, wrap
+from patchloom.drawing.metrics import LEAD, MM
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point, Shape
 from patchloom.drawing.symbols import AREAS, SYMBOLS, draw, named
-from patchloom.drawing.zones import Listed, edge_words, lay_zones, listed
+from patchloom.drawing.zones import Listed, lay_zones, listed
 from patchloom.pages import Page, Plan, Thing, say_in
 from patchloom.pages.words import Say
 
@@ -31,7 +32,7 @@ MOST = 40
 _SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000)
 """Scales that rulers have, as far as there are rulers."""
 
-_EDGE, _SIDE, _BESIDE, _FOOT = 12.0, 58.0, 84.0, 9.5
+_EDGE, _SIDE, _BESIDE = 12.0, 58.0, 84.0
 _MOST_KEYED, _NUMBER = 8, 10.0
 """Labels in a key at most, and the room beside its words, in millimetres."""
 _LOOSE, _TIGHT, _TRIES = 0.8, 1.0, 2
@@ -165,22 +166,6 @@ def _run(canvas: Canvas, at: Point) -> None:
 
 
 @attrs.frozen
-class _View:
-    """How metres become millimetres on the sheet."""
-
-    scale: int
-    origin: Point
-
-    def at(self, point: tuple[float, ...]) -> Point:
-        """Return the place on the sheet: x positive to stage left is to the right, y positive upstage is up."""
-        return (self.origin[0] + point[0] * 1000 / self.scale, self.origin[1] - point[1] * 1000 / self.scale)
-
-    def mm(self, metres: float) -> float:
-        """Return a length on the sheet."""
-        return metres * 1000 / self.scale
-
-
-@attrs.frozen
 class _Frame:
     """How a sheet is shared: the field of the plan, a column for lists and key, the band of words and legend."""
 
@@ -188,9 +173,10 @@ class _Frame:
     column: Box
     band: Band
     band_at: Point
-    view: _View
+    view: View
     stage: Box
     lists: list[Listed]
+    bar: Box
 
 
 def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
@@ -207,10 +193,12 @@ def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Fra
     """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
     band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
     lists = _unplaced(plan, _SIDE, say_in(page.language))
-    low = room.y1 - band.high - 2.0 - _FOOT
+    foot = bar_high(plan, room.wide, say_in(page.language))
+    low = room.y1 - band.high - 2.0 - foot
     side = _SIDE + 3.0 if lists or keyed else 0.0
     field = Box(room.x0, room.y0, room.x1 - side, low)
-    return _frame(plan, field, Box(room.x1 - _SIDE, room.y0, room.x1, low), band, (room.x0, low + _FOOT + 2.0), lists, share)
+    column, bar = Box(room.x1 - _SIDE, room.y0, room.x1, low), Box(room.x0, low, room.x1, low + foot)
+    return _frame(plan, field, column, bar, band, (room.x0, bar.y1 + 2.0), lists, share)
 
 
 def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
@@ -218,27 +206,31 @@ def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
     band = Band(_BESIDE, said(page), _signs(plan, say_in(page.language)), stacked=True)
     lists = _unplaced(plan, _BESIDE, say_in(page.language))
     left = room.x1 - _BESIDE
-    field = Box(room.x0, room.y0, left - 3.0, room.y1 - _FOOT)
+    foot = bar_high(plan, left - 3.0 - room.x0, say_in(page.language))
+    field = Box(room.x0, room.y0, left - 3.0, room.y1 - foot)
     low = room.y1 - band.high
-    return _frame(plan, field, Box(left, room.y0, room.x1, low - 2.0), band, (left, low), lists, share)
+    bar = Box(field.x0, field.y1, field.x1, room.y1)
+    return _frame(plan, field, Box(left, room.y0, room.x1, low - 2.0), bar, band, (left, low), lists, share)
 
 
-def _frame(plan: Plan, field: Box, column: Box, band: Band, band_at: Point, lists: list[Listed], share: float) -> _Frame | None:
+def _frame(
+    plan: Plan, field: Box, column: Box, bar: Box, band: Band, band_at: Point, lists: list[Listed], share: float
+) -> _Frame | None:
     if field.high < 50.0 or field.wide < 60.0 or sum(frame.high + 1.5 for frame in lists) > column.high:
         return None
     view, stage = _view(plan, field, share)
-    return _Frame(field, column, band, band_at, view, stage, lists)
+    return _Frame(field, column, band, band_at, view, stage, lists, bar)
 
 
 def _lay_scaled(canvas: Canvas, plan: Plan, frame: _Frame, keyed: bool) -> bool:
     """Draw the plan to scale and return whether every label found a place."""
     view, stage, field = frame.view, frame.stage, frame.field
-    blocked = _ground(canvas, plan, view, stage, field)
+    blocked = draw_floor(canvas, plan, view, stage, field)
     y = frame.column.y0
     for row in frame.lists:
         row.draw(canvas, frame.column.x0, y, row.high, (2.0, 1.0))
         y += row.high + 1.5
-    _scale_bar(canvas, plan, view, Box(field.x0, field.y0, max(field.x1, frame.band_at[0] - 3.0), field.y1 + _FOOT))
+    draw_bar(canvas, plan, view, frame.bar)
     middle = ((view.origin[0], stage.y0 - 2.0), (view.origin[0], stage.y1 + 2.0))
     keep_off = [middle, *_sides(stage.grown(0.6)), *_sides(stage.grown(-0.6))]
     key = Box(frame.column.x0, y, frame.column.x1, frame.column.y1) if keyed else None
@@ -262,7 +254,7 @@ def _unplaced(plan: Plan, wide: float, say: Say) -> list[Listed]:
     return frames
 
 
-def _view(plan: Plan, field: Box, share: float) -> tuple[_View, Box]:
+def _view(plan: Plan, field: Box, share: float) -> tuple[View, Box]:
     """Return the largest round scale at which the stage takes that share of the width between its words, and the stage."""
     half, deep = (plan.width_m or 0) / 2, plan.depth_m or 0
     spots = [(thing.at, _half_sizes(thing)) for thing in plan.things if thing.at]
@@ -277,7 +269,7 @@ def _view(plan: Plan, field: Box, share: float) -> tuple[_View, Box]:
     mid = (left + right) / 2
     spare = field.high - 21.0 - (top - low) * 1000 / scale
     origin = (field.centre[0] - mid * 1000 / scale, field.y1 - 12.0 - spare / 2 + low * 1000 / scale)
-    view = _View(scale, origin)
+    view = View(scale, origin)
     (x0, y1), (x1, y0) = view.at((-half, 0)), view.at((half, deep))
     return view, Box(x0, y0, x1, y1)
 
@@ -291,47 +283,8 @@ def _half_sizes(thing: Thing) -> tuple[float, float]:
     return (wide * cos + deep * sin, wide * sin + deep * cos)
 
 
-def _ground(canvas: Canvas, plan: Plan, view: _View, stage: Box, field: Box) -> list[Box]:
-    """Draw stage, grid, centre line, sizes and the words at the edges; return the boxes of the words."""
-    canvas.rect(stage, fill="#fff", weight=0.2)
-    metres = int(plan.width_m or 0)
-    for step in range(-(metres // 2), metres // 2 + 1):
-        x = view.at((step, 0))[0]
-        if stage.x0 < x < stage.x1:
-            canvas.line((x, stage.y0), (x, stage.y1), weight=0.12, stroke="#aaa")
-    for step in range(1, int(plan.depth_m or 0) + 1):
-        y = view.at((0, step))[1]
-        if stage.y0 < y < stage.y1:
-            canvas.line((stage.x0, y), (stage.x1, y), weight=0.12, stroke="#aaa")
-    canvas.rect(stage, weight=0.7)
-    x = view.origin[0]
-    canvas.line((x, stage.y0 - 2.0), (x, stage.y1 + 2.0), weight=0.3, dash=(4.0, 1.0, 0.8, 1.0))
-    words = edge_words(canvas, stage, field, x)
-    return [line.grown(0.5) for line in words]
-
-
-def _scale_bar(canvas: Canvas, plan: Plan, view: _View, area: Box) -> None:
-    """Draw a bar of whole metres with the scale and the sizes in words, at the foot of the area."""
-    metres = next((step for step in (1, 2, 5, 10, 20, 50) if view.mm(step) >= 18.0), 50)
-    x0, y = area.x0, area.y1 - _FOOT + 1.5
-    step = view.mm(metres) / 4
-    for part in range(4):
-        box = Box(x0 + part * step, y, x0 + (part + 1) * step, y + 1.8)
-        canvas.rect(box, fill="#000" if part % 2 == 0 else "#fff", weight=0.25)
-    words = canvas.say(
-        "{metres} m · scale 1:{scale} on paper at full size · grid 1 m · stage {wide} m wide, {deep} m deep · "
-        "measured from the centre of the downstage edge: x to SL, y upstage",
-        metres=metres,
-        scale=view.scale,
-        wide=f"{plan.width_m:.4g}",
-        deep=f"{plan.depth_m:.4g}",
-    )
-    left = x0 + 4 * step + 2.0
-    canvas.lines(left, y - 1.2, wrap(words, area.x1 - left, SMALLEST))
-
-
 def _lay_things(
-    canvas: Canvas, plan: Plan, view: _View, field: Box, blocked: list[Box], keep_off: list[Segment], key: Box | None
+    canvas: Canvas, plan: Plan, view: View, field: Box, blocked: list[Box], keep_off: list[Segment], key: Box | None
 ) -> bool:
     """Draw symbols, ties and labels; return whether every label found a place."""
     spots = _spots(plan)
@@ -402,7 +355,7 @@ def _spots(plan: Plan) -> list[list[Thing]]:
     return list(spots.values())
 
 
-def _symbol(canvas: Canvas, thing: Thing, view: _View) -> Box:
+def _symbol(canvas: Canvas, thing: Thing, view: View) -> Box:
     assert thing.at is not None
     _, wide, deep, _ = SYMBOLS[named(thing.kind)]
     if thing.size:

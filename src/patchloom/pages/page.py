@@ -230,6 +230,7 @@ class Plan:
     width_m: float | None = plain("Width in metres. Absent: unknown.")
     depth_m: float | None = plain("Depth in metres. Absent: unknown.")
     to_scale: bool = flag("Whether it may be drawn to scale; when it is not, NOT TO SCALE is printed. Absent: no.")
+    units: str = text("metres or feet: units of grid, scale bar and sizes in words. Absent: metres.", "metres")
     zones: tuple[PlanZone, ...] = many(PlanZone, "Zones, in walking order. Absent: none.")
     things: tuple[Thing, ...] = many(Thing, "Things, in reading order. Absent: none.")
     ties: tuple[Tie, ...] = many(Tie, "Lines between things. Absent: none.")
