@@ -49,6 +49,25 @@ GROUPS = {
         ),
         ("tests.check.test_words",),
     ),
+    "told": Group(
+        (
+            "check/cables.py",
+            "check/capacity.py",
+            "check/catalogue.py",
+            "check/check.py",
+            "check/edits.py",
+            "check/explain.py",
+            "check/folding.py",
+            "check/own.py",
+            "check/proof.py",
+            "check/shown.py",
+            "check/speak.py",
+            "check/talk.py",
+            "check/tally.py",
+            "check/trade.py",
+        ),
+        ("tests.check.words_told_beside",),
+    ),
     "solve": Group(("solve/clock.py", "solve/gain.py", "solve/owner.py", "solve/phantom.py"), ("tests.solve.test_words",)),
 }
 """Which files are changed, and whose cases are asked."""

@@ -110,7 +110,7 @@ def _index(rows: Any, text: str) -> int | None:
 def _names(rows: Any) -> str:
     if not isinstance(rows, list):
         return "no rows here"
-    known = [next((str(row[key]) for key in _KEYS if key in row), "?") for row in rows if isinstance(row, dict)]
+    known = [next((str(row[key]) for key in _KEYS if key in row), "?") if isinstance(row, dict) else str(row) for row in rows]
     return ", ".join(known[:20]) or "none"
 
 
@@ -123,7 +123,7 @@ def _do(holder: Any, step: _Step, what: str, value: Any, path: str) -> None:
         key = _index(holder, text)
         there = key is not None
     if not there and not (isinstance(holder, dict) and what in ("set", "add", "merge")):
-        raise EditError(f"{path}: nothing there; there is {_names(holder) if isinstance(holder, list) else ', '.join(holder)}")
+        raise EditError(f"{path}: nothing there; there is {', '.join(holder) if isinstance(holder, dict) else _names(holder)}")
     if what == "set":
         holder[key] = value
     elif what == "drop":
