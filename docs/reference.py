@@ -91,7 +91,7 @@ def _elsewhere(name: str) -> str:
 def rules() -> str:
     """Return the page of what a careful engineer checks, entry by entry, and who issues it."""
     from patchloom.check.catalogue import ENTRY
-    from patchloom.check.trade import SECOND, SECTIONS, TRADE
+    from patchloom.check.trade import BY_KEY, SECTIONS
 
     lines = [
         "# What is checked, and by whom\n",
@@ -106,7 +106,7 @@ def rules() -> str:
     ]
     for section, title in SECTIONS.items():
         lines += [f"## {title}\n", "| entry | severity | what is asked | issued by |", "|---|---|---|---|"]
-        for row in (*TRADE, *SECOND):
+        for row in BY_KEY.values():
             if row.section == section:
                 named = [_named(ENTRY[name]) if name in ENTRY else _elsewhere(name) for name in row.issuers]
                 linked = f"[{row.name}](rules/{_page_of(row)}.md)" if _page_of(row) else row.name

@@ -11,7 +11,7 @@ from patchloom.check.catalogue import ENTRIES, ENTRY
 from patchloom.check.explain import PARTS, explain
 from patchloom.check.judging import cases_of, speaks
 from patchloom.check.shown import RuleCase, cases_in, home
-from patchloom.check.trade import BY_KEY, SECOND, SECTIONS, TRADE
+from patchloom.check.trade import BESIDE, BY_KEY, SECOND, SECTIONS, TRADE
 from patchloom.document import COMPLAINTS
 from patchloom.finding import SEVERITIES
 
@@ -25,14 +25,14 @@ EXAMPLES = ("demo", "festival", "panel", "shared-stage", "small-church", "truck"
 def test_the_sixty_are_all_there() -> None:
     """Sections A to H hold 12, 16, 7, 7, 7, 6, 3 and 2 entries; names are different; severities are this package's words."""
     assert Counter(row.section for row in TRADE) == {"A": 12, "B": 16, "C": 7, "D": 7, "E": 7, "F": 6, "G": 3, "H": 2}
-    assert len({row.name for row in (*TRADE, *SECOND)}) == len(TRADE) + len(SECOND)
-    for row in (*TRADE, *SECOND):
+    assert len({row.name for row in (*TRADE, *SECOND, *BESIDE)}) == len(TRADE) + len(SECOND) + len(BESIDE)
+    for row in BY_KEY.values():
         assert row.severity in SEVERITIES
         assert row.asks.endswith(".")
         assert row.section in SECTIONS
 
 
-@pytest.mark.parametrize("entry", [*TRADE, *SECOND], ids=lambda row: row.name)
+@pytest.mark.parametrize("entry", BY_KEY.values(), ids=lambda row: row.name)
 def test_every_entry_has_an_issuer_that_exists(entry: object) -> None:
     """Who issues an entry is a check of the catalogue, a kind of complaint, or what `solve` says of what cannot be."""
     issuers = entry.issuers  # type: ignore[attr-defined]
@@ -43,9 +43,9 @@ def test_every_entry_has_an_issuer_that_exists(entry: object) -> None:
 
 def test_every_rule_is_part_of_an_entry_and_every_entry_keeps_its_severity() -> None:
     """No rule stands outside the list, and an entry that stops a show has an issuer that does."""
-    named = {name for row in (*TRADE, *SECOND) for name in row.issuers}
+    named = {name for row in BY_KEY.values() for name in row.issuers}
     assert [name for name in RULES if name not in named] == []
-    for row in (*TRADE, *SECOND):
+    for row in BY_KEY.values():
         ours = [ENTRY[name].severity for name in row.issuers if name in ENTRY]
         if ours and row.severity == "stop":
             assert min(ours, key=SEVERITIES.index) in ("stop", "safety"), row.name
