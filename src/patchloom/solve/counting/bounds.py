@@ -96,8 +96,13 @@ def bounds(fabric: Fabric, show: Show, wanted: list[Aim], units: list[Unit]) -> 
 
 
 def _sockets(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
-    legs = [(name, sorted(places)) for unit in units for name, places in zip(unit.legs, unit.allowed, strict=True)]
-    return _matching(fabric, legs, "sockets")
+    for feeds, what in ((False, "plug into the sockets"), (True, "be mixed on")):
+        mine = [unit for unit in units if bool(unit.feed) == feeds]
+        legs = [(name, sorted(places)) for unit in mine for name, places in zip(unit.legs, unit.allowed, strict=True)]
+        facts = _matching(fabric, legs, what)
+        if facts:
+            return facts
+    return []
 
 
 def _phantom(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
@@ -107,7 +112,7 @@ def _phantom(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
         if unit.phantom == "need" and not unit.feed:
             for name, places in zip(unit.legs, unit.allowed, strict=True):
                 legs.append((name, sorted(place for place in places if fabric.copper.gives_phantom(fabric.place(*place)))))
-    return _matching(fabric, legs, "sockets with phantom")
+    return _matching(fabric, legs, "plug into the sockets with phantom")
 
 
 def _clash(fabric: Fabric, must: list[Aim], units: list[Unit]) -> list[Fact]:
@@ -187,7 +192,7 @@ def _matching(fabric: Fabric, legs: list[tuple[str, list[tuple[int, int]]]], wha
                     todo.append(holder)
     mine = [legs[number][0] for number in sorted(stuck)]
     where = ", ".join(str(span) for span in spans(sorted(fabric.place(*place) for place in seen))) or "nowhere"
-    return [short(where, f"{names(mine)} can only plug into the {what} {where}", len(mine), len(seen), mine)]
+    return [short(where, f"{names(mine)} can only {what} {where}", len(mine), len(seen), mine)]
 
 
 def _augment(
