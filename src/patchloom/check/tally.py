@@ -29,6 +29,7 @@ class Tally:
         self.seen = 0
         """How many things were looked at; nought at the end means there was nothing to look at."""
         self._periods = tuple(setting.period for setting in patch.settings)
+        self._known = {"", *self._periods}
         self._act_of = {row.id: row.scene_of for row in show.periods if row.scene_of}
         self._found: dict[Finding, list[str]] = {}
         self._lacking: dict[str, tuple[str, dict[str, None]]] = {}
@@ -43,6 +44,8 @@ class Tally:
         todo: str = "",
     ) -> None:
         """Note what is wrong in a period (empty: whatever the period); words as in `speak.found`."""
+        if period not in self._known:
+            raise ValueError(f"{self.rule} speaks of period {period!r}, and the patch has none of that name")
         row = found(self.rule, message, *where, numbers=numbers, severity=severity, todo=todo)
         self._found.setdefault(row, []).append(period)
 

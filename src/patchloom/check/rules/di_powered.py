@@ -53,4 +53,5 @@ def _judge(tally: Tally, look: Look, leg: str, phantom: str) -> None:
     if on is None:
         tally.found(look.period, f"{told}: no switch on its way is on.", leg, place)
     else:
-        tally.found(look.period, f"{told}: {on} is on, but not for it.", leg, place, on, severity="warn")
+        where = dict.fromkeys((leg, str(place), str(on)))
+        tally.found(look.period, f"{told}: {on} is on, but not for it.", *where, severity="warn")

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patchloom.address import Slot
 from patchloom.check.look import Look, looks
 from patchloom.check.speak import some
 from patchloom.check.tally import Tally
@@ -29,7 +30,7 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each setting, and those who share it, with all preamps it is set at."""
     tally = Tally("front-end-shared", show, patch)
     for look in looks(rig, show, patch):
-        shared: dict[tuple[tuple[str, ...], str, tuple[str, ...]], list[str]] = {}
+        shared: dict[tuple[tuple[str, ...], str, tuple[str, ...]], dict[str, Slot]] = {}
         padless: dict[tuple[str, str], list[str]] = {}
         for amp in look.amps.values():
             words = amp.source.front_end
@@ -39,7 +40,7 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             if "pad" in words and amp.kind.pad_db is None:
                 padless.setdefault((amp.at.device, amp.at.bank), []).append(amp.leg)
             elif amp.sharers:
-                shared.setdefault((words, amp.owner, amp.sharers), []).append(f"{amp.leg} at {amp.at}")
+                shared.setdefault((words, amp.owner, amp.sharers), {})[amp.leg] = amp.at
         for (device, bank), legs in padless.items():
             told = f"A pad is to be set for {some(legs)}, and the preamps of {device}.{bank} have none."
             tally.found(look.period, told, f"{device}.{bank}", *legs, numbers=(("preamps", len(legs)),))
@@ -48,8 +49,9 @@ def front_end_shared(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     yield from tally.told("nothing but gain and phantom is set at a preamp in use")
 
 
-def _say(tally: Tally, look: Look, words: tuple[str, ...], owner: str, sharers: tuple[str, ...], places: list[str]) -> None:
+def _say(tally: Tally, look: Look, words: tuple[str, ...], owner: str, sharers: tuple[str, ...], places: dict[str, Slot]) -> None:
     seen = f"only {owner} sees it" if owner else "nobody's desk shows it"
-    told = f"{' and '.join(words)} set for {some(places)}: {', '.join(sharers)} hear it so, and {seen}."
-    legs = [place.split(" at ")[0] for place in places]
-    tally.found(look.period, told[0].upper() + told[1:], *legs, *sharers, numbers=(("preamps", len(places)),))
+    what = f"{' and '.join(words)} set for {some(f'{leg} at {place}' for leg, place in places.items())}"
+    told = f"{what}: {', '.join(sharers)} {'hears' if len(sharers) == 1 else 'hear'} it so, and {seen}."
+    where = (*places, *places.values(), *sharers)
+    tally.found(look.period, told[0].upper() + told[1:], *where, numbers=(("preamps", len(places)),))

@@ -59,7 +59,7 @@ def _loop(tally: Tally, look: Look, row: Insert, looped: set[str]) -> None:
             return
         ms += bank.latency_ms
     if ms:
-        told = f"The insert on {channel} makes {leg} {ms:g} ms late against {some(others)}, without what stands in it."
+        told = f"The insert on {channel} makes {leg} {ms:g} ms late against {some(others)}, not counting what stands in it."
         numbers = (("ms", round(ms, 3)), ("samples", round(float(look.rate(channel)) * ms / 1000, 1)))
         tally.found(look.period, told, channel, leg, *others, numbers=numbers)
 

@@ -42,8 +42,9 @@ def owner_awake(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 def _judge(tally: Tally, look: Look, owner: str, boxes: dict[str, int]) -> None:
     desk = look.rig.devices[look.desks[owner]]
-    words = f"{owner} owns {sum(boxes.values())} preamps in use on {', '.join(boxes)}"
-    numbers = (("preamps", sum(boxes.values())),)
+    count = sum(boxes.values())
+    words = f"{owner} owns {count} preamp{'' if count == 1 else 's'} in use on {', '.join(boxes)}"
+    numbers = (("preamps", count),)
     if desk.manned == "no":
         tally.found(look.period, f"{words}, and nobody is at {desk.id}.", owner, desk.id, *boxes, numbers=numbers)
     elif not _at_work(look, owner):
@@ -52,7 +53,7 @@ def _judge(tally: Tally, look: Look, owner: str, boxes: dict[str, int]) -> None:
     else:
         stay = [box for box in boxes if desk.leaves and not look.rig.devices[box].leaves]
         if stay:
-            told = f"{words}; {desk.id} leaves before the end, and {', '.join(stay)} stay."
+            told = f"{words}; {desk.id} leaves before the end, and {', '.join(stay)} {'stays' if len(stay) == 1 else 'stay'}."
             tally.found(look.period, told, owner, desk.id, *stay, numbers=numbers)
         if not desk.manned and not look.show.position(owner).person:
             tally.lacks("devices.manned", "nobody is named at a desk that owns preamps", desk.id)

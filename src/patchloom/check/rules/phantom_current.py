@@ -67,7 +67,8 @@ def _supply(tally: Tally, look: Look, device: str, preamp: Preamp, legs: list[st
     known = sum(row for row in draws if row is not None)
     worst = known + _MOST_MA * draws.count(None)
     if known > preamp.phantom_ma:
-        told = f"{device} feeds phantom to {len(legs)} sources that draw {known:g} mA; its supply gives {preamp.phantom_ma:g} mA."
+        many = f"{len(legs)} sources that draw" if len(legs) > 1 else "a source that draws"
+        told = f"{device} feeds phantom to {many} {known:g} mA; its supply gives {preamp.phantom_ma:g} mA."
         numbers = (("sources", len(legs)), ("mA", known), ("most mA", preamp.phantom_ma))
         tally.found(look.period, told, device, *legs, numbers=numbers)
     elif worst > preamp.phantom_ma:

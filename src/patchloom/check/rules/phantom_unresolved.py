@@ -31,7 +31,7 @@ def phantom_unresolved(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         tally.seen += len(switched)
         blank = list(dict.fromkeys(row.source.id for row in switched if row.source.phantom == "unknown"))
         if blank:
-            verb = "is" if len(blank) == 1 else "are"
-            told = f"Whether {some(blank)} may have phantom is unknown, and {verb} plugged where it can be switched on."
+            verb, who = ("is", "it") if len(blank) == 1 else ("are", "they")
+            told = f"{some(blank)} {verb} plugged where phantom can be switched on, and whether {who} may have it is unknown."
             tally.found(look.period, told, *blank, numbers=(("sources", len(blank)),))
     yield from tally.told("nothing is plugged where phantom can be switched on")

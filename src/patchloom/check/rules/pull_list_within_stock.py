@@ -36,7 +36,8 @@ def pull_list_within_stock(rig: Rig, show: Show, patch: Patch) -> Iterator[Findi
         tally.seen += len(rows)
         for key, count in left.items():
             if count < 0:
-                told = f"The links take {rows[key].count - count} of {key} ({rows[key].kind}), and there are {rows[key].count}."
+                there = f"there {'is' if rows[key].count == 1 else 'are'} {rows[key].count}"
+                told = f"The links take {rows[key].count - count} of {key} ({rows[key].kind}), and {there}."
                 numbers = (("taken", rows[key].count - count), ("there", rows[key].count))
                 tally.found(look.period, told, key, numbers=numbers)
         for connector, asked in _asked(look).items():
@@ -68,7 +69,7 @@ def _give(tally: Tally, look: Look, connector: str, asked: list[Run], fitting: l
             short.append(run)
     if short:
         told = (
-            f"{len(short)} of {len(asked)} sources get no cable with {connector} that is long enough, "
+            f"{len(short)} of {len(asked)} sources {'gets' if len(short) == 1 else 'get'} no cable with {connector} that is long enough, "
             f"once the longer runs have theirs: {some(run.leg for run in short)}."
         )
         numbers = (("asked", len(asked)), ("short", len(short)))

@@ -28,6 +28,8 @@ from patchloom.model.show import Show
 
 __all__ = ["reach"]
 
+_LONGER = "Take a longer cable, join another one to it, or move one of its ends."
+
 
 def reach(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each source or link whose cable does not get there."""
@@ -100,11 +102,13 @@ def _links(tally: Tally, look: Look) -> None:
             if plan is not None and cable.length_m < plan:
                 told = f"{link.id} has a cable of {cable.length_m:g} m, and its ends are {plan:.1f} m apart in a straight line."
                 numbers = (("m", cable.length_m), ("straight m", round(plan, 1)))
-                tally.found("", told, link.id, *link.join, numbers=numbers)
+                tally.found("", told, link.id, *link.join, numbers=numbers, todo=_LONGER)
             elif row is not None and row.length_m and cable.length_m > row.length_m * (cable.joints + 1):
-                joints = f"{cable.joints} joint{'' if cable.joints == 1 else 's'}"
-                told = f"{link.id} is to be {cable.length_m:g} m with {joints}, out of {row.id}, {row.length_m:g} m each."
-                tally.found("", told, link.id, row.id, numbers=(("m", cable.length_m), ("each m", row.length_m)))
+                most = row.length_m * (cable.joints + 1)
+                joints = f"{cable.joints or 'no'} joint{'s' if cable.joints > 1 else ''}"
+                told = f"{link.id} is to be {cable.length_m:g} m; {row.id} is {row.length_m:g} m each: {most:g} m with {joints}."
+                numbers = (("m", cable.length_m), ("each m", row.length_m), ("joined m", most))
+                tally.found("", told, link.id, row.id, numbers=numbers, todo=_LONGER)
 
 
 def _own(rig: Rig, device: str) -> tuple[float, ...] | None:

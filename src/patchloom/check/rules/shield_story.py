@@ -27,6 +27,7 @@ from patchloom.model.show import Show
 
 __all__ = ["shield_story"]
 
+_SHIELDED = "Use a shielded cable, its shield joined at both ends."
 _ENDS = {"lifted-a": 0, "lifted-b": 1}
 
 
@@ -75,12 +76,15 @@ def _cable(tally: Tally, look: Look, link: Link, cable: Cable, legs: dict[str, N
         return
     elif not _analogue(look.rig, link):
         told = f"{link.id} runs over {cable.medium} whose shield is {_how(link, cable)}; it should be joined at both ends."
-        tally.found(look.period, told, link.id, severity="warn", todo="Use a shielded cable, its shield joined at both ends.")
+        tally.found(look.period, told, link.id, severity="warn", todo=_SHIELDED)
+    elif legs and cable.shield == "none":
+        told = f"{link.id} has no shield, and phantom for {some(legs)} has nothing to return over."
+        tally.found(look.period, told, link.id, *legs, numbers=(("legs", len(legs)),), todo=_SHIELDED)
     elif legs:
         told = f"The shield of {link.id} is {_how(link, cable)}, and phantom for {some(legs)} returns over it."
         tally.found(look.period, told, link.id, *legs, numbers=(("legs", len(legs)),))
     elif cable.shield == "none":
-        tally.found(look.period, f"{link.id} has no shield.", link.id, severity="warn", todo="Use a shielded cable.")
+        tally.found(look.period, f"{link.id} has no shield.", link.id, severity="warn", todo=_SHIELDED)
 
 
 def _how(link: Link, cable: Cable) -> str:

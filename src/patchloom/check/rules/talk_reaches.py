@@ -54,7 +54,8 @@ def _row(tally: Tally, look: Look, row: Talk) -> None:
             tally.lacks("feeds.of", "what some mixes contain that people are talked to in is unknown", *unsaid)
         elif not reached:
             told = f"{row.from_} does not reach {partner}: {some(voices)} {_miss(look, partner)}."
-            tally.found(look.period, told, row.from_, partner, *voices, severity=severity)
+            where = dict.fromkeys((row.from_, partner, *voices))
+            tally.found(look.period, told, *where, severity=severity)
 
 
 def _voices(look: Look, name: str) -> list[str] | None:

@@ -55,7 +55,8 @@ def _judge(tally: Tally, look: Look, box: str, owner: str, followers: dict[str, 
     if not rest:
         return
     if track:
-        words = f"{', '.join(track)} track the gain {owner} sets at {box}, and {', '.join(rest)} do not."
+        verb, verbs = "tracks" if len(track) == 1 else "track", "does" if len(rest) == 1 else "do"
+        words = f"{', '.join(track)} {verb} the gain {owner} sets at {box}, and {', '.join(rest)} {verbs} not."
     else:
         words = f"Tracking is on, and none of those who follow {owner} at {box} can track: {', '.join(rest)}."
     tally.found(look.period, words, box, *rest, *track, numbers=(("track", len(track)), ("do not", len(rest))))

@@ -35,8 +35,10 @@ def walkway_kept_clear(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             continue
         tally.seen += 1
         name = way.name or way.id or way.kind
-        if way.at is None or way.size is None:
-            tally.lacks("stage.things.at and size", "where some walkways and stairs are is unknown", name)
+        lacking = [field for field, value in (("at", way.at), ("size", way.size)) if value is None]
+        for field in lacking:
+            tally.lacks(f"stage.things.{field}", "where some walkways and stairs are, or how large, is unknown", name)
+        if lacking:
             continue
         for what, at in standing:
             if _inside(way, at):
