@@ -9,7 +9,7 @@ def test_options_reach_the_format(solved: Path, run) -> None:
     """An option goes to the format; true, numbers and lists are taken as such."""
     answer = run("-C", solved, "papers", "--format", "csv", "--option", "stamp=false", "--paper", "input-list")
     assert answer.status in (0, 1), answer.out + answer.err
-    assert b"Revision" not in next((solved / "papers").glob("*.csv")).read_bytes()
+    assert b"Revision" not in next((solved / "papers" / "csv").glob("*.csv")).read_bytes()
 
 
 def test_an_option_for_one_format_of_several(solved: Path, run) -> None:

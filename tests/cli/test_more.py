@@ -35,7 +35,8 @@ def test_outdated_papers_are_taken_away_and_named(solved: Path, run) -> None:
     run("-C", solved, "papers", "--format", "csv", "--format", "text")
     answer = run("-C", solved, "papers", "--format", "csv")
     assert "no longer made; removed" in answer.out
-    assert not list((solved / "papers").glob("*.txt"))
+    assert not (solved / "papers" / "text").exists()
+    assert list((solved / "papers" / "csv").glob("*.csv"))
 
 
 def test_a_grave_finding_is_said_when_papers_are_made(solved: Path, run, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -45,13 +46,13 @@ def test_a_grave_finding_is_said_when_papers_are_made(solved: Path, run, monkeyp
     answer = run("-C", solved, "papers", "--format", "text")
     assert answer.status == 1
     assert "This will not work." in answer.err
-    assert any("This will not work." in path.read_text(encoding="utf-8") for path in (solved / "papers").glob("*.txt"))
+    assert any("This will not work." in path.read_text(encoding="utf-8") for path in (solved / "papers" / "text").glob("*.txt"))
 
 
 def test_two_files_of_one_name_are_refused(solved: Path, run, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where two renderers give one name different content, nothing is written."""
     monkeypatch.setattr(pipeline, "render", lambda _, name: (pages.Artifact("same.txt", "text/plain", name.encode()),))
-    answer = run("-C", solved, "papers", "--format", "csv", "--format", "text")
+    answer = run("-C", solved, "papers", "--format", "html", "--format", "xlsx")
     assert answer.status == 2
     assert "second, different same.txt" in answer.err
     assert not (solved / "papers").exists()

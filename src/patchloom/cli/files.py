@@ -54,11 +54,19 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool, whole
             write_file(target, data)
     for name in gone:
         (folder / name).unlink(missing_ok=True)
+        _clear(folder, (folder / name).parent)
     kept = {} if whole else {name: value for name, value in known.items() if (folder / name).exists()}
     kept.update({name: _digest(data) for name, data in files.items()})
     text = json.dumps({"format": "patchloom-manifest/1", "files": dict(sorted(kept.items()))}, indent=1, ensure_ascii=False)
     write_file(folder / MANIFEST, text.encode("utf-8") + b"\n")
     return [name for name in gone if name in known]
+
+
+def _clear(folder: Path, below: Path) -> None:
+    """Take away folders that are empty now, up to the folder itself."""
+    while below != folder and below.is_dir() and not any(below.iterdir()):
+        below.rmdir()
+        below = below.parent
 
 
 def _digest(data: bytes) -> str:

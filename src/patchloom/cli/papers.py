@@ -41,6 +41,9 @@ if TYPE_CHECKING:
 
 __all__ = ["COMMANDS", "make", "papers", "plugins"]
 
+_ON_TOP = ("html", "pdf", "pocket", "xlsx")
+"""Formats whose files are opened and printed by people: a book, a file for each position."""
+
 
 def make(
     rig: Rig,
@@ -55,7 +58,8 @@ def make(
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return the files of the papers in the formats asked for, and what a broken plugin left out.
 
-    `options` are those of the formats, by format.  What takes longer than a second shows a bar by `tell`.
+    `options` are those of the formats, by format.  What people print lies on top; a file for each page in a format that
+    programs read lies in a folder named like the format.  What takes longer than a second shows a bar by `tell`.
     """
     from patchloom import pipeline
 
@@ -66,9 +70,10 @@ def make(
         for name in formats:
             begin(f"{len(made.pages)} papers as {name}")
             for artifact in pipeline.render(made, name, **(options or {}).get(name, {})):
-                if files.get(artifact.name, artifact.bytes) != artifact.bytes:
-                    raise PatchloomError(f"renderer {name} made a second, different {artifact.name}")
-                files[artifact.name] = artifact.bytes
+                place = artifact.name if name in _ON_TOP else f"{name}/{artifact.name}"
+                if files.get(place, artifact.bytes) != artifact.bytes:
+                    raise PatchloomError(f"renderer {name} made a second, different {place}")
+                files[place] = artifact.bytes
     return files, [row.text for row in made.faults]
 
 

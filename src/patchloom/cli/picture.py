@@ -19,12 +19,13 @@ from patchloom.check.judging import READING, SOLVE, cases_of, drawable, entries_
 from patchloom.check.look import Look, looks
 from patchloom.check.shown import RuleCase
 from patchloom.check.trade import BY_KEY, TradeEntry
-from patchloom.drawing import Scene, scene_svg, scenes
+from patchloom.cli.written import carried, subjects, written
+from patchloom.drawing import Scene, Text, scene_svg, scenes
 from patchloom.drawing.fonts import FAMILIES, folder
 from patchloom.errors import PatchloomError
 from patchloom.finding import Finding
 from patchloom.model.rig import Rig
-from patchloom.pages import Diagram, Edge, Node, Page, Stamp
+from patchloom.pages import Diagram, Edge, Node, Page
 
 __all__ = ["draw", "pages"]
 
@@ -34,7 +35,10 @@ _FAMILY = ", ".join(f"'{name}'" for name in FAMILIES)
 _WORD = re.compile(r"[\w-]+(?:\.[\w-]+(?:\[[0-9-]+\])?)*")
 _SIGNALS = 4
 """Signals whose ways are written on a drawing, at most."""
-_STAMP = Stamp(show="an example, invented")
+_ROOM = (255.0, 165.0)
+"""Width and height in millimetres a drawing may take."""
+_EDGE, _HEAD, _GAP = 8.0, 10.0, 7.0
+"""Millimetres around a drawing, for its title, and left between what stands one below the other."""
 
 
 def draw(name: str, path: Path) -> None:
@@ -44,8 +48,29 @@ def draw(name: str, path: Path) -> None:
     kind = path.suffix.lower()
     if kind not in _KINDS:
         raise PatchloomError(f"--picture {path}: write .svg or .png")
-    drawn = _stacked(name, [scene for made in pages(name) for scene in scenes(made, stamp=_STAMP)])
+    drawn = _stacked(name, [_headed(scene) for made in pages(name) for scene in scenes(made, room=_ROOM)])
     write_file(path, drawn.encode("utf-8") if kind == ".svg" else _png(drawn))
+
+
+def _headed(scene: Scene) -> Scene:
+    """Return a drawing with its title above it, and without the empty stripes a whole sheet would have."""
+    made = sorted((row.box().y0, row.box().y1) for row in (*scene.shapes, *scene.texts))
+    shifts: list[tuple[float, float]] = []
+    below, gone = 0.0, 0.0
+    for top, bottom in made:
+        if top - below > _GAP:
+            gone += top - below - _GAP
+            shifts.append((top, gone))
+        below = max(below, bottom)
+
+    def shift(y: float) -> float:
+        return _HEAD - next((by for top, by in reversed(shifts) if y >= top), 0.0)
+
+    shapes = [row._replace(points=tuple((x + _EDGE, y + shift(row.box().y0)) for x, y in row.points)) for row in scene.shapes]
+    texts = [row._replace(x=row.x + _EDGE, y=row.y + shift(row.box().y0)) for row in scene.texts]
+    title = Text(_EDGE, _HEAD, scene.title, 14.0, bold=True)
+    high = below - gone + _HEAD + _EDGE
+    return attrs.evolve(scene, wide=scene.wide + 2 * _EDGE, high=high, shapes=tuple(shapes), texts=(title, *texts))
 
 
 def _stacked(name: str, made: list[Scene]) -> str:
@@ -83,7 +108,8 @@ def pages(name: str) -> tuple[Page, ...]:
     places = (place for one in made for row in one.found for place in row.where)
     named = dict.fromkeys(place.rpartition(": ")[2].partition(".")[0] for place in places)
     signals = tuple(key for key in named if any(key in look.signals for one in made for look in one.looks))
-    return tuple(_page(name, one, signals[:_SIGNALS]) for one in made)
+    told = [row for one in made for row in one.found]
+    return tuple(_page(name, one, signals[:_SIGNALS], told) for one in made)
 
 
 class _Seen(NamedTuple):
@@ -111,15 +137,26 @@ def _placed(row: Finding, rig: Rig) -> Finding:
     return attrs.evolve(row, where=tuple(dict.fromkeys(word for word in words if word.partition(".")[0] in known)))
 
 
-def _page(name: str, one: _Seen, signals: tuple[str, ...]) -> Page:
+def _page(name: str, one: _Seen, signals: tuple[str, ...], told: list[Finding]) -> Page:
+    """Return the diagram of a case; `told` is what is found in the failing one, which says what the picture is about."""
     leaders = {domain.leader for look in one.looks for domain in look.setting.clock}
     look = next((look for look in one.looks if any(row.period == look.period for row in one.found)), one.looks[0])
-    nodes = _nodes(one.rig, one.found, leaders, _entering(look, signals))
-    clock = _following(look) if any(row.section == "D" for row in (*entries_of(name), *_own_entry(name))) else {}
-    diagram = Diagram(tuple(nodes), tuple(_edges(one.rig, one.found, _crossing(look, signals), _ways(look), clock)))
+    about = subjects(told)
+    lines = written(look, about, told)
+    for device, more in _entering(look, signals).items():
+        lines.setdefault(device, []).extend(more[:_SIGNALS])
+    carries = {key: list(rows) for key, rows in (_following(look) if _is_clock(name, about) else {}).items()}
+    for link, also in carried(look, about).items():
+        carries.setdefault(link, []).extend(also)
+    nodes = _nodes(one.rig, one.found, leaders, lines)
+    diagram = Diagram(tuple(nodes), tuple(_edges(one.rig, one.found, _crossing(look, signals), _ways(look), carries)))
     title = f"{name}: {_SHOWN[one.case.outcome]}"
     notes = (str(one.case.text["about"]), *map(str, one.found))
     return Page("diagram", title, paper="rule", subject=name, diagram=diagram, notes=notes)
+
+
+def _is_clock(name: str, about: tuple[str, ...]) -> bool:
+    return "clock" in about or any(row.section == "D" for row in (*entries_of(name), *_own_entry(name)))
 
 
 def _entering(look: Look, signals: tuple[str, ...]) -> dict[str, list[str]]:
@@ -209,7 +246,7 @@ def _named(found: Iterable[Finding]) -> dict[str, list[str]]:
     return named
 
 
-def _nodes(rig: Rig, found: list[Finding], leaders: set[str], entering: dict[str, list[str]]) -> Iterator[Node]:
+def _nodes(rig: Rig, found: list[Finding], leaders: set[str], more: dict[str, list[str]]) -> Iterator[Node]:
     named = _named(found)
     rates = len({str(domain.rate) for domain in rig.domains.values()}) > 1
     for device in rig.devices.values():
@@ -217,7 +254,7 @@ def _nodes(rig: Rig, found: list[Finding], leaders: set[str], entering: dict[str
         here = [place.partition(".")[2] for place in named.get(device.id, ())]
         lines = [kind.role, *(_rates(rig, device.id) if rates and kind.digital else [])]
         lines += [f"here: {', '.join(here[:3])}" if here else "here"] if device.id in named else []
-        lines += entering.get(device.id, [])[:_SIGNALS]
+        lines += more.get(device.id, [])
         marks = [*(["leader"] if device.id in leaders else []), *(["guest"] if device.belongs_to else [])]
         yield Node(device.id, device.name or device.id, tuple(lines), kind.role, "", None, tuple(marks))
 
@@ -228,7 +265,7 @@ def _rates(rig: Rig, device: str) -> list[str]:
 
 
 def _edges(
-    rig: Rig, found: list[Finding], crossing: dict[str, list[str]], ways: dict[str, str], clock: dict[str, tuple[str, ...]]
+    rig: Rig, found: list[Finding], crossing: dict[str, list[str]], ways: dict[str, str], carries: dict[str, list[str]]
 ) -> Iterator[Edge]:
     named = _named(found)
     for link in rig.links:
@@ -237,7 +274,15 @@ def _edges(
         lines = [link.format or "analogue", *framed, *(["here"] if link.id in named else [])]
         lines += crossing.get(link.id, [])[:_SIGNALS]
         kind, arrows = "audio" if link.format else "analogue", ways.get(link.id, "none")
-        carries = clock.get(link.id, ())
         yield Edge(
-            link.id, here[0], there[0], here[2], there[2], link.id, tuple(lines), kind=kind, arrows=arrows, carries=carries
+            link.id,
+            here[0],
+            there[0],
+            here[2],
+            there[2],
+            link.id,
+            tuple(lines),
+            kind=kind,
+            arrows=arrows,
+            carries=tuple(carries.get(link.id, ())),
         )
