@@ -202,14 +202,6 @@ Ways kept clear | safety | walkway-kept-clear
     Nothing stands on walkways and stairs.
 Unknown phantom left unresolved | warn | phantom-unresolved, phantom-unsaid
     No blank is left where phantom can be switched on.
-Inserts whole | stop | insert-send-wrong, insert-return-taken
-    An insert sends its channel, from before the insert point, and nothing else comes back by its return.
-Routing rules kept | stop | passes-forbidden, misses-required
-    Nothing is led where the show forbids it, or past what the show requires.
-One revision of all documents | stop | digest-mismatch, digest-absent, period-missing, period-unknown
-    The patch was made for this rig and this show, and has a setting for each act and scene.
-Written agrees with set | stop | route-disagrees, route-unknown, route-missing, wish-unsaid, unmet-but-met
-    The ways written down are the ways that are set, and so is what is said to be missing.
 """
 
 _BESIDE = """
@@ -218,6 +210,16 @@ Choices the devices have | stop | no-select-row, select-misaligned, select-lengt
     A patch chooses only what the devices that are there can choose.
 Plugged and mixed where it can be | stop | plug-no-socket, plug-moved-in-scene, mix-not-sum, mix-elsewhere
     Sources are plugged into sockets, between acts; feeds are mixed on mixes of their position's desk.
+Inserts whole | stop | insert-send-wrong, insert-return-taken
+    An insert sends its channel, from before the insert point, and nothing else comes back by its return.
+Routing rules kept | stop | passes-forbidden, misses-required, rule-not-given
+    Nothing is led where the show forbids it, or past what the show requires.
+One revision of all documents | stop | digest-mismatch, digest-absent, period-missing, period-unknown
+    The patch was made for this rig and this show, and has a setting for each act and scene.
+Written agrees with set | stop | route-disagrees, route-unknown, route-missing, wish-unsaid, unmet-but-met
+    The ways written down are the ways that are set, and so is what is said to be missing.
+Waivers hold | warn | waiver-unused, waiver-expired, waiver-unclear, waiver-too-broad, waiver-unknown
+    What is signed off is there, is named, and is signed for a time that has not passed.
 """
 
 
