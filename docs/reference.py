@@ -51,18 +51,43 @@ def checks() -> str:
 
 
 def _complaints() -> list[str]:
-    """Return the part of the page of checks that says what reading complains of."""
+    """Return the part of the page of checks that says what reading complains of, each kind with a complaint of the suite."""
     from patchloom.document import COMPLAINTS, REMEDIES
 
+    said = _instances()
     return [
         "## What reading complains of\n",
         "A document is read whole or not at all: every complaint at once, with file, line, column and JSON path, the value, and "
-        "often what comes near. Kinds have stable names; `patchloom rules reading:KIND` says more.\n",
-        "| kind | what it says | what to do |",
-        "|---|---|---|",
-        *(f"| `{kind}` | {says} | {REMEDIES[kind]} |" for kind, says in COMPLAINTS.items()),
+        "often what comes near. Kinds have stable names; `patchloom rules reading:KIND` says more. Each stands here with one of "
+        "the complaints that the cases in `schemas/suite` draw.\n",
+        "| kind | what it says | what to do | for instance |",
+        "|---|---|---|---|",
+        *(f"| `{kind}` | {says} | {REMEDIES[kind]} | {said.get(kind, '')} |" for kind, says in COMPLAINTS.items()),
         "",
     ]
+
+
+def _instances() -> dict[str, str]:
+    """Return, by kind, the shortest complaint the cases of the suite draw that says what is wrong there."""
+    import json
+
+    from patchloom.document import read
+    from patchloom.errors import DocumentError
+
+    found: dict[str, list[tuple[int, str]]] = {}
+    for path in sorted((HERE.parents[1] / "schemas" / "suite").glob("*.json")):
+        for case in json.loads(path.read_text(encoding="utf-8"))["cases"]:
+            given = case["text"].encode("utf-8") if "text" in case else bytes.fromhex(case.get("hex", "")) or case.get("document")
+            if case["valid"] or given is None:
+                continue
+            try:
+                rig = read(case["rig"], "rig").data if "rig" in case else None
+                read(given, case["kind"], rig=rig)
+            except DocumentError as problem:
+                for row in problem.complaints:
+                    words = f"{row.message.rstrip('.')}." + (f" {row.hint}" if row.hint else "")
+                    found.setdefault(row.kind, []).append((len(words), words))
+    return {kind: min(rows)[1].replace("|", "\\|").replace("<", "&lt;") for kind, rows in found.items()}
 
 
 def _named(row: Any) -> str:
