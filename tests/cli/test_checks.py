@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -80,9 +81,30 @@ def test_a_rule_is_drawn(run, tmp_path: Path, name: str, begins: bytes) -> None:
         assert ">here<" in words
 
 
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("one-owner-per-preamp", "mic[1-9]: owner mon"),
+        ("phantom-isolated", "stops direct current: iso_a"),
+        ("gain-trim-range", "vox: 22 dB at mic[6]"),
+        ("block-collision", "intake[1-8] takes b.in[1-8]"),
+        ("joined-twice", "joined by the link"),
+        ("solve", "No way leads from BOX.mic to foh"),
+    ],
+)
+def test_entries_checks_and_complaints_are_drawn(run, tmp_path: Path, name: str, words: str) -> None:
+    """What is drawn says what the check is about: owners, direct current, gains, choices; of a complaint the sentence."""
+    path = tmp_path / "p.svg"
+    assert run("rules", name, "--picture", path).status == 0
+    assert words in re.sub(r"</?tspan[^>]*>|</text>\s*<text[^>]*>", " ", path.read_text(encoding="utf-8")).replace("  ", " ")
+
+
 def test_what_cannot_be_drawn_is_said(run, tmp_path: Path) -> None:
     """A check without cases, another kind of file, no rule at all: bad usage, and no file."""
-    assert run("rules", "digest-absent", "--picture", tmp_path / "p.svg").status == 2
+    own = tmp_path / "own.py"
+    own.write_text(OWN, encoding="utf-8")
+    assert run("rules", "kick-stays-low", "--rules", own, "--picture", tmp_path / "p.svg").status == 2
+    own.unlink()
     assert run("rules", "leader-stays", "--picture", tmp_path / "p.gif").status == 2
     assert run("rules", "--picture", tmp_path / "p.svg").status == 2
     assert list(tmp_path.iterdir()) == []

@@ -107,13 +107,13 @@ class Explained:
         return "\n".join(lines)
 
 
-def explain(name: str, rule: Callable[..., Any] | None = None) -> Explained:
+def explain(name: str, rule: Callable[..., Any] | None = None, *, cases: bool = True) -> Explained:
     """Return what a check, a complaint or an entry says about itself; `rule` is its function, for one that is not this package's.
 
-    Raises KeyError for a name that is nobody's and given no function.
+    Without `cases` none is read, which is quicker.  Raises KeyError for a name that is nobody's and given no function.
     """
     if name not in ENTRY and rule is None and name in BY_KEY:
-        return _entry(BY_KEY[name])
+        return _entry(BY_KEY[name], cases)
     severity, issuer, says, todo = _line(name, rule)
     if issuer == "rule":
         first, parts = _parted(_docstring(name, rule), todo)
@@ -130,7 +130,7 @@ def explain(name: str, rule: Callable[..., Any] | None = None) -> Explained:
         first or says,
         parts,
         tuple(f"{SECTIONS[row.section]}: {row.name}" for row in entries_of(name)),
-        _cases(name),
+        _cases(name) if cases else (),
         page,
         _issuers(own) if own is not None and len(own.issuers) > 1 else (),
     )
@@ -152,7 +152,7 @@ def _line(name: str, rule: Callable[..., Any] | None) -> tuple[str, str, str, st
     raise KeyError(name)
 
 
-def _entry(entry: TradeEntry) -> Explained:
+def _entry(entry: TradeEntry, cases: bool) -> Explained:
     todo, text = "", _page(entry.key)
     if not text:
         rule = next((name for name in entry.issuers if name in ENTRY and ENTRY[name].issuer == "rule"), "")
@@ -161,7 +161,17 @@ def _entry(entry: TradeEntry) -> Explained:
     todo = todo or dict(parts).get("What to do", "")
     section = (f"{SECTIONS[entry.section]}: {entry.name}",)
     return Explained(
-        entry.key, entry.severity, "entry", entry.asks, todo, first, parts, section, _cases(entry.key), "", _issuers(entry)
+        entry.key,
+        entry.severity,
+        "entry",
+        entry.asks,
+        todo,
+        first,
+        parts,
+        section,
+        _cases(entry.key) if cases else (),
+        "",
+        _issuers(entry),
     )
 
 

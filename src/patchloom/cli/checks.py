@@ -136,25 +136,21 @@ def _judged(findings: tuple[Finding, ...], what: str, as_json: bool, whole: bool
 @json_option
 def rules(name: str | None, files: tuple[Path, ...], picture: Path | None, as_json: bool) -> int:
     """List what is checked, or say all about NAME: a rule, a check of verify, a complaint of reading, an entry of the list."""
-    rows = {row.name: row for row in _everything(files)}
+    known = _everything(files)
     if name is None:
         if picture is not None:
             raise click.UsageError("--picture draws one rule: patchloom rules NAME --picture FILE")
-        _list(list(rows.values()), as_json)
+        _list([_explained(one, known, cases=as_json) for one in known], as_json)
         return 0
-    if name not in rows:
-        more = _unlisted(name)
-        if more is None:
-            raise PatchloomError(f"no rule is called {name!r}{_near(name, list(rows))}")
-        rows, name = {**rows, more.name: more}, more.name
+    row = _explained(name, known)
     if picture is not None:
         from patchloom.cli.picture import draw
 
-        draw(name, picture)
+        draw(row.name, picture)
     if as_json:
-        print_json({"rules": [_data(rows[name])]})
+        print_json({"rules": [_data(row)]})
     else:
-        click.echo(rows[name].text())
+        click.echo(row.text())
         if picture is not None:
             click.echo(f"\n{picture}: written.")
     return 0
@@ -187,29 +183,30 @@ def _data(row: Explained) -> dict[str, Any]:
     }
 
 
-def _everything(files: Iterable[Path]) -> list[Explained]:
-    """Return every check: those of this package, installed rules of others, rules of files; then the entries they belong to."""
+def _everything(files: Iterable[Path]) -> dict[str, Any]:
+    """Return every check by name, with the function of a stranger's rule: those of this package, installed rules of others,
+    rules of files; then the entries they belong to.
+    """
     from patchloom import plugins
-    from patchloom.check.catalogue import ENTRIES, ENTRY
-    from patchloom.check.explain import explain
+    from patchloom.check.catalogue import ENTRY
     from patchloom.check.trade import BY_KEY
 
-    loaded = plugins.load_all("rules")
-    strangers = [(name, rule) for name, rule in loaded.objects.items() if name not in ENTRY]
-    rows = [explain(entry.name) for entry in ENTRIES]
-    rows += [explain(name, rule) for name, rule in (*strangers, *_from_files(files)) if name not in ENTRY]
-    known = {row.name for row in rows}
-    return [*rows, *(explain(key) for key in BY_KEY if key not in known)]
+    loaded = plugins.load_all("rules").objects
+    others = {name: rule for name, rule in (*loaded.items(), *_from_files(files)) if name not in ENTRY}
+    return {**dict.fromkeys(ENTRY), **others, **{key: None for key in BY_KEY if key not in ENTRY and key not in others}}
 
 
-def _unlisted(name: str) -> Explained | None:
-    """Return what a complaint of reading, or `solve`, says about itself; None for neither."""
+def _explained(name: str, known: dict[str, Any], cases: bool = True) -> Explained:
+    """Return what a check, an entry, a complaint of reading or `solve` says about itself."""
     from patchloom.check.explain import explain
     from patchloom.document import COMPLAINTS
 
-    if name == "solve" or name.removeprefix("reading:") in COMPLAINTS:
-        return explain(name if name == "solve" or name.startswith("reading:") else f"reading:{name}")
-    return None
+    if name not in known and name != "solve":
+        kind = name.removeprefix("reading:")
+        if kind not in COMPLAINTS:
+            raise PatchloomError(f"no rule is called {name!r}{_near(name, list(known))}")
+        name = f"reading:{kind}"
+    return explain(name, known.get(name), cases=cases)
 
 
 def _near(word: str, known: list[str]) -> str:

@@ -54,10 +54,10 @@ def draw(name: str, path: Path) -> None:
 
 def _headed(scene: Scene) -> Scene:
     """Return a drawing with its title above it, and without the empty stripes a whole sheet would have."""
-    made = sorted((row.box().y0, row.box().y1) for row in (*scene.shapes, *scene.texts))
+    boxes = [*(row.box() for row in scene.shapes), *(row.box() for row in scene.texts)]
     shifts: list[tuple[float, float]] = []
     below, gone = 0.0, 0.0
-    for top, bottom in made:
+    for top, bottom in sorted((box.y0, box.y1) for box in boxes):
         if top - below > _GAP:
             gone += top - below - _GAP
             shifts.append((top, gone))
