@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from . import words_clock, words_gain, words_ground, words_owner, words_phantom, words_told, words_told_beside
+from . import (
+    words_clock,
+    words_gain,
+    words_ground,
+    words_owner,
+    words_phantom,
+    words_routing,
+    words_told,
+    words_told_beside,
+    words_wants,
+)
 from .words import CASES
 
 HERE = Path(__file__).parent
-ENTERED = (words_clock, words_gain, words_owner, words_phantom, words_ground)
+ENTERED = (words_clock, words_gain, words_owner, words_phantom, words_ground, words_wants, words_routing)
 """The modules that enter cases of the judge."""
 TOLD = words_told_beside.CASES
 """Cases of what is told beside."""

@@ -150,9 +150,10 @@ def _() -> Iterable[Any]:
             yield from said(made.told("nothing is there"))
             for act in (*acts, scene):
                 made.found(act, "All.", "FOH", numbers=[("n", 1)], severity="stop", todo="Do.")
-            made.found("two", "Some.", 3)
-            made.found("last", "Some.", 3)
-            made.found("one", "One.")
+            yield error(partial(made.found, "never", "Not.", 3))
+            for act, words in (("two", "Some."), ("last", "Some."), ("one", "One.")):
+                if act in (*acts, scene):
+                    made.found(act, words, 3)
             made.found("", "Whole.")
             made.lacks("f", "f is unknown", "FOH", "MON")
             made.lacks("f", "f is unknown here", "FOH", "BOX")

@@ -35,7 +35,7 @@ class Item:
     def finding(self, period: str) -> Finding:
         """Return the frozen finding."""
         entry = ENTRY[self.rule]
-        message, numbers, where = self.message, self.numbers, self.where
+        message, numbers, where = self.message, self.numbers, tuple(dict.fromkeys(self.where))
         if self.behind:
             names = list(self.behind)
             more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
