@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
