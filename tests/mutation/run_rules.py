@@ -1,4 +1,4 @@
-"""Change the rules and what they read in small ways, and see whether a case notices: `python tests/mutation/run_rules.py [file ...]`.
+"""Change the rules and what they read in small ways, and see whether a case notices: `python tests/mutation/run_rules.py`.
 
 Comes in: `check/rules/*.py`, `check/look/*.py`; the cases of `tests/rules/cases` with the words written down for them, and
 `tests/check/test_look*.py`.  Goes out: a table of what was noticed by file, and what was not.  Next: `survivors_rules.md`
@@ -146,10 +146,10 @@ class Asker:
                 name = frame.f_code.co_name.removesuffix("_orig")
                 visits.setdefault(f"{places[frame.f_code.co_filename]}.{name}", {}).setdefault(now)
 
-        for now, case in told.items():
+        for now in told:
             sys.setprofile(watch)
             try:
-                case()
+                told[now]()
             finally:
                 sys.setprofile(None)
         said: dict[str, str] = {}
@@ -254,7 +254,8 @@ def change(folder: Path, file: str, name: str) -> str:
 def table(names: dict[str, list[str]], found: dict[str, str]) -> str:
     """Return how many were noticed, by file."""
     lines = []
-    for file, rows in (*names.items(), ("all", [name for rows in names.values() for name in rows])):
+    every = [name for rows in names.values() for name in rows]
+    for file, rows in (*names.items(), ("all", every)):
         count = Counter(found[name] for name in rows)
         share = 100 * count["noticed"] / count.total() if rows else 100.0
         lines.append(

@@ -27,7 +27,7 @@ def found(
     severity: str = "",
     todo: str = "",
 ) -> Finding:
-    """Return what is wrong: `where` the addresses, links, signals or positions concerned, the chief one first.
+    """Return what is wrong: `where` the addresses, links, signals or positions concerned, the chief one first, each once.
 
     Severity and next step are the catalogue's unless given.
     """
@@ -36,7 +36,7 @@ def found(
         rule,
         severity or entry.severity,
         message,
-        tuple(str(place) for place in where),
+        tuple(dict.fromkeys(map(str, where))),
         tuple(numbers),
         todo or entry.todo,
         period,

@@ -53,5 +53,4 @@ def _judge(tally: Tally, look: Look, leg: str, phantom: str) -> None:
     if on is None:
         tally.found(look.period, f"{told}: no switch on its way is on.", leg, place)
     else:
-        where = dict.fromkeys((leg, str(place), str(on)))
-        tally.found(look.period, f"{told}: {on} is on, but not for it.", *where, severity="warn")
+        tally.found(look.period, f"{told}: {on} is on, but not for it.", leg, place, on, severity="warn")

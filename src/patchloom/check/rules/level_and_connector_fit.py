@@ -74,7 +74,7 @@ def _level(tally: Tally, look: Look, what: tuple[str, str], place: Slot, bank: B
     elif level not in _TAKES.get(bank.level, (level,)) and not _padded(look, place, level, bank.level):
         why = _WHY.get((level, bank.level), "the two do not fit")
         takes = f"any of {', '.join(_TAKES['any'])}" if bank.level == "any" else bank.level
-        told = f"{name} gives {level} level into {look.ground.say(place)}, which takes {takes}: {why}."
+        told = f"{name} gives {level} level into {look.ground.say(place)}, which takes {takes}; {why}."
         tally.found(look.period, told, name, place)
 
 

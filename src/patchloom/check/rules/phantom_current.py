@@ -68,7 +68,8 @@ def _supply(tally: Tally, look: Look, device: str, preamp: Preamp, legs: list[st
     worst = known + _MOST_MA * draws.count(None)
     if known > preamp.phantom_ma:
         many = f"{len(legs)} sources that draw" if len(legs) > 1 else "a source that draws"
-        told = f"{device} feeds phantom to {many} {known:g} mA; its supply gives {preamp.phantom_ma:g} mA."
+        least = "at least " if None in draws else ""
+        told = f"{device} feeds phantom to {many} {least}{known:g} mA; its supply gives {preamp.phantom_ma:g} mA."
         numbers = (("sources", len(legs)), ("mA", known), ("most mA", preamp.phantom_ma))
         tally.found(look.period, told, device, *legs, numbers=numbers)
     elif worst > preamp.phantom_ma:

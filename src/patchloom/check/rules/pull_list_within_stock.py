@@ -68,8 +68,9 @@ def _give(tally: Tally, look: Look, connector: str, asked: list[Run], fitting: l
         if not taken and (run.need_m or 0) <= 2 * longest:
             short.append(run)
     if short:
+        verb = "gets" if len(short) == 1 else "get"
         told = (
-            f"{len(short)} of {len(asked)} sources {'gets' if len(short) == 1 else 'get'} no cable with {connector} that is long enough, "
+            f"{len(short)} of {len(asked)} sources {verb} no cable with {connector} that is long enough, "
             f"once the longer runs have theirs: {some(run.leg for run in short)}."
         )
         numbers = (("asked", len(asked)), ("short", len(short)))

@@ -46,7 +46,7 @@ def _raw(tally: Tally, look: Look, item: List) -> None:
         want for want in item.wants if want is not None and want.tap and want.signal in {row.id for row in look.show.sources}
     ]
     if worked:
-        told = ", ".join(f"{want.signal} after {want.tap}" for want in worked[:8])
+        told = some(f"{want.signal} after {want.tap}" for want in worked)
         names = (want.signal for want in worked)
         tally.found(look.period, f"{item.id} lets {told} be recorded.", item.id, *names, numbers=(("tracks", len(worked)),))
 

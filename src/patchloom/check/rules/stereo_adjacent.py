@@ -115,6 +115,5 @@ def _say(tally: Tally, look: Look, name: str, why: str, locked: bool, rows: list
         told = f"{told[:-1]}; the bank locks pairs."
     signals = [signal for signal, _, _ in rows]
     chief = name if name in look.lists or name in look.signals else rows[0][1].device
-    where = dict.fromkeys((chief, *signals))
     severity = "stop" if locked else ""
-    tally.found(look.period, told, *where, numbers=(("pairs", len(rows)),), severity=severity)
+    tally.found(look.period, told, chief, *signals, numbers=(("pairs", len(rows)),), severity=severity)

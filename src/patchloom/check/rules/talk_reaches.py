@@ -46,7 +46,7 @@ def _row(tally: Tally, look: Look, row: Talk) -> None:
     for partner in row.to:
         tally.seen += 1
         if not voices:
-            told = f"{row.from_} must talk to {partner}, and no talkback source is plugged into its desk."
+            told = f"{row.from_} is to talk to {partner}, and no talkback source is plugged into its desk."
             tally.found(look.period, told, row.from_, partner, severity=severity)
             continue
         reached, unsaid = _hears(look, partner, voices)
@@ -54,8 +54,7 @@ def _row(tally: Tally, look: Look, row: Talk) -> None:
             tally.lacks("feeds.of", "what some mixes contain that people are talked to in is unknown", *unsaid)
         elif not reached:
             told = f"{row.from_} does not reach {partner}: {some(voices)} {_miss(look, partner)}."
-            where = dict.fromkeys((row.from_, partner, *voices))
-            tally.found(look.period, told, *where, severity=severity)
+            tally.found(look.period, told, row.from_, partner, *voices, severity=severity)
 
 
 def _voices(look: Look, name: str) -> list[str] | None:

@@ -53,11 +53,14 @@ def _judge(tally: Tally, look: Look, item: List, want: Want) -> None:
     there = other.leg_ids()
     if len(there) > width:
         lost = ", ".join(there[width:])
-        told = f"{item.id} has {want.alternate} on the alternate input of {want.signal}, which is narrower: {lost} goes nowhere."
-    elif len(there) < width:
+        goes = "goes" if len(there) == width + 1 else "go"
         told = (
-            f"{item.id} has {want.alternate} on the alternate input of {want.signal}; {', '.join(legs[len(there) :])} has none."
+            f"{item.id} has {want.alternate} on the alternate input of {want.signal}, which is narrower: {lost} {goes} nowhere."
         )
+    elif len(there) < width:
+        bare = legs[len(there) :]
+        has = "has" if len(bare) == 1 else "have"
+        told = f"{item.id} has {want.alternate} on the alternate input of {want.signal}; {', '.join(bare)} {has} none."
     else:
         return
     tally.found(look.period, told, item.id, want.signal, other.id, numbers=(("main legs", width), ("alternate legs", len(there))))
