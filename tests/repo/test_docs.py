@@ -61,3 +61,14 @@ def test_the_reference_pages_are_fresh() -> None:
     for name, make in made.PAGES.items():
         there = (ROOT / "docs" / "reference" / name).read_text(encoding="utf-8")
         assert there == make(), f"docs/reference/{name} is stale: run python docs/reference.py"
+
+
+def test_the_page_of_checking_names_the_sixty() -> None:
+    """Every entry of the list stands there and leads to a page of the reference that is there."""
+    from patchloom.check.trade import TRADE
+
+    links = dict(
+        re.findall(r"\[([^]]+)\]\((reference/rules/[^)]+)\)", (ROOT / "docs" / "checking.md").read_text(encoding="utf-8"))
+    )
+    assert [row.name for row in TRADE if row.name not in links] == []
+    assert [page for page in links.values() if not (ROOT / "docs" / page).is_file()] == []
