@@ -12,10 +12,9 @@ Options: `bom` (default true), `stamp` (default true; false leaves only heads an
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import attrgetter
 from typing import Any
 
 from patchloom.pages import Artifact, Book, Page, Table, say_in
@@ -23,6 +22,8 @@ from patchloom.pages.files import clean, file_names
 
 __all__ = ["defused", "render"]
 
+_TEXT = attrgetter("text")
+_QUOTED = re.compile('[",\r\n]')
 _RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,14})(\.[0-9]+)?\Z")
 _CHANGED = re.compile(
@@ -38,6 +39,8 @@ _CHANGED = re.compile(
     re.IGNORECASE,
 )
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_WORDS = frozenset((*_MONTHS, "tru", "fal"))
+"""How words begin that a spreadsheet may turn into something else."""
 
 
 def defused(text: str) -> str:
@@ -48,7 +51,7 @@ def defused(text: str) -> str:
     if not plain.isascii():
         plain = plain.replace("\u2068", "").replace("\u2069", "")
     if plain[:1].isalpha() and plain == text:  # a word: it is run by nobody
-        return f"'{plain}" if _turns(plain) else plain
+        return f"'{plain}" if plain[:3].lower() in _WORDS and _turns(plain) else plain
     if _NUMBER.match(plain):
         return plain
     if text.startswith(_RUNS) or plain.lstrip().startswith(_RUNS) or plain.startswith("'") or _turns(plain):
@@ -56,17 +59,21 @@ def defused(text: str) -> str:
     return plain
 
 
-class _Defused(dict[str, str]):
-    """Cells defused, each when it is first asked for; a few thousand kept."""
+class _Fields(dict[str, str]):
+    """Cells as they stand in a file, defused and in quotes where they need some, each made when it is first asked for."""
 
     def __missing__(self, text: str) -> str:
         if len(self) > _MOST_KEPT:
             self.clear()
-        made = self[text] = defused(text)
+        made = defused(text)
+        if _QUOTED.search(made):
+            quoted = made.replace('"', '""')
+            made = f'"{quoted}"'
+        self[text] = made
         return made
 
 
-_DEFUSED, _MOST_KEPT = _Defused(), 50_000
+_FIELDS, _MOST_KEPT = _Fields(), 50_000
 
 
 def _turns(text: str) -> bool:
@@ -85,11 +92,11 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
         yield Artifact(f"{name}.csv", "text/csv; charset=utf-8", _bytes(rows, bool(chosen.get("bom", True))))
 
 
-def _bytes(rows: Iterable[Iterable[str]], bom: bool) -> bytes:
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows([list(map(_DEFUSED.__getitem__, row)) for row in rows])
-    return out.getvalue().encode("utf-8-sig" if bom else "utf-8")
+def _bytes(rows: Iterable[Sequence[str]], bom: bool) -> bytes:
+    """Return rows as CSV; a row of one cell with nothing in it is not a row of no cells."""
+    field = _FIELDS.__getitem__
+    text = "\r\n".join([*[",".join(map(field, row)) or ('""' if row else "") for row in rows], ""])
+    return text.encode("utf-8-sig" if bom else "utf-8")
 
 
 def _page(book: Book, page: Page) -> Iterator[list[str]]:
@@ -126,7 +133,7 @@ def _body(page: Page) -> Iterator[list[str]]:
             yield [str(number), group.title, step.text, step.caution, heard]
             yield from (["", group.title, line, ""] for line in step.lines)
     if page.diagram is not None:
-        yield ["From", "Port", "To", "Port", "Kind", "What"]
+        yield [say(word) for word in ("From", "Port", "To", "Port", "Kind", "What")]
         names = {node.id: node.label or node.id for node in page.diagram.nodes}
         for edge in page.diagram.edges:
             yield [
@@ -134,14 +141,14 @@ def _body(page: Page) -> Iterator[list[str]]:
                 edge.from_port,
                 names.get(edge.to, edge.to),
                 edge.to_port,
-                edge.kind,
+                say(edge.kind),
                 "; ".join(word for word in (edge.label, *edge.lines) if word),
             ]
     if page.plan is not None:
-        yield ["Kind", "What", "Words", "Zone", "x m", "y m"]
+        yield [say(word) for word in ("Kind", "What", "Words", "Zone", "x m", "y m")]
         for thing in page.plan.things:
             x, y = (f"{value:g}" for value in thing.at) if thing.at else ("", "")
-            yield [thing.kind, thing.label, "; ".join(thing.lines), thing.zone, x, y]
+            yield [say(thing.kind), thing.label, "; ".join(thing.lines), thing.zone, x, y]
 
 
 def _table(table: Table, alone: bool) -> Iterator[list[str]]:
@@ -150,7 +157,7 @@ def _table(table: Table, alone: bool) -> Iterator[list[str]]:
     if any(column.title for column in table.columns):
         yield [column.title for column in table.columns]
     for row in table.rows:
-        yield [cell.text for cell in row.cells]
+        yield list(map(_TEXT, row.cells))
     yield from ([note] for note in table.notes)
     if not alone:
         yield []

@@ -14,10 +14,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
 from typing import Any
 
-from patchloom.pages import Artifact, Book, Page, Table, say_in
+from patchloom.pages import Artifact, Book, Cell, Page, Table, say_in
 from patchloom.pages.extra import chosen
 from patchloom.pages.files import clean, file_names
 
@@ -29,7 +28,6 @@ _START = re.compile(r"([#+=\-]|[0-9]+(?=[.)]))")
 _NONE = "\u2013"
 
 
-@lru_cache(maxsize=65536)
 def inert(text: str) -> str:
     """Return a text in which nothing is markup, on one line."""
     words = " ".join(clean(text).split())
@@ -41,6 +39,23 @@ def inert(text: str) -> str:
     if any(unicodedata.bidirectional(sign) in ("R", "AL", "AN") for sign in words) and not words.startswith("\u2068"):
         return f"\u2068{done}\u2069"
     return done
+
+
+class _Said(dict[str, str]):
+    """Texts in which nothing is markup, each made when it is first asked for; a good many kept."""
+
+    def __missing__(self, text: str) -> str:
+        if len(self) > _MOST_KEPT:
+            self.clear()
+        made = self[text] = inert(text)
+        return made
+
+
+_SAID, _MOST_KEPT = _Said(), 65_536
+
+
+def _marked(cell: Cell) -> str:
+    return "\u2610" if "tick" in cell.marks and not cell.text else _SAID[cell.text]
 
 
 def _apart(found: re.Match[str]) -> str:
@@ -117,7 +132,7 @@ def _table(table: Table) -> Iterator[str]:
         yield _line(inert(column.title) for column in table.columns)
         yield _line("--:" if column.kind == "number" else ":-:" if column.kind == "tick" else "---" for column in table.columns)
         for row in table.rows:
-            cells = ["\u2610" if "tick" in cell.marks and not cell.text else inert(cell.text) for cell in row.cells]
+            cells = [_marked(cell) if cell.marks else _SAID[cell.text] for cell in row.cells]
             if row.kind == "section":
                 cells = [f"**{' '.join(word for word in cells if word)}**"]
             yield _line([*cells, *[""] * (len(table.columns) - len(cells))])
@@ -142,17 +157,18 @@ def _steps(page: Page) -> Iterator[str]:
 
 
 def _drawing(page: Page) -> Iterator[str]:
+    say = say_in(page.language)
     if page.diagram is not None:
         names = {node.id: node.label or node.id for node in page.diagram.nodes}
-        yield from (_line(("From", "Port", "To", "Port", "Kind", "What")), _line(["---"] * 6))
+        yield from (_line(map(say, ("From", "Port", "To", "Port", "Kind", "What"))), _line(["---"] * 6))
         for edge in page.diagram.edges:
             words = "; ".join(word for word in (edge.label, *edge.lines) if word)
             ends = (names.get(edge.from_, edge.from_), edge.from_port, names.get(edge.to, edge.to), edge.to_port)
-            yield _line(inert(word) for word in (*ends, edge.kind, words))
+            yield _line(inert(word) for word in (*ends, say(edge.kind), words))
         yield ""
     if page.plan is not None:
-        yield from (_line(("Kind", "What", "Words", "Zone", "x m", "y m")), _line([*["---"] * 4, "--:", "--:"]))
+        yield from (_line(map(say, ("Kind", "What", "Words", "Zone", "x m", "y m"))), _line([*["---"] * 4, "--:", "--:"]))
         for thing in page.plan.things:
             x, y = (f"{value:g}" for value in thing.at) if thing.at else ("", "")
-            yield _line(inert(word) for word in (thing.kind, thing.label, "; ".join(thing.lines), thing.zone, x, y))
+            yield _line(inert(word) for word in (say(thing.kind), thing.label, "; ".join(thing.lines), thing.zone, x, y))
         yield ""

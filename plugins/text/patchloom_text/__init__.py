@@ -11,10 +11,10 @@ Options: `width` (columns, default 0: as wide as the table is), `stamp` (default
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import zip_longest
+from itertools import chain, zip_longest
 from typing import Any
 
-from patchloom.pages import Artifact, Book, Page, Table, say_in
+from patchloom.pages import Artifact, Book, Cell, Page, Table, say_in
 from patchloom.pages.files import clean, file_names
 from patchloom_text.width import cut, isolated, padded, wide, wrapped
 
@@ -86,12 +86,16 @@ def _short(digest: str) -> str:
 
 def _table(table: Table, most: int) -> Iterator[str]:
     """Yield a table: heads, a rule, rows, a rule between blocks, notes."""
-    said = _Said()
-    grid = [[_cell(cell.text, cell.marks) if cell.marks else said[cell.text] for cell in row.cells] for row in table.rows]
+    grid = [[_cell(cell) if cell.marks else cell.text for cell in row.cells] for row in table.rows]
     heads = [clean(column.title) for column in table.columns]
+    simple = "".join([*heads, *chain.from_iterable(grid)])
+    plain = simple.isascii() and simple.isprintable()  # each letter is one column, and none must go
+    if not plain:
+        said = _Said()
+        grid = [list(map(said.__getitem__, cells)) for cells in grid]
     whole = [cells for row, cells in zip(table.rows, grid, strict=True) if row.kind != "section"]
     down = zip_longest(heads, *whole, fillvalue="")
-    widths = [max(map(wide, set(column))) for column in down][: len(heads)]
+    widths = [max(map(len if plain else wide, column)) for column in down][: len(heads)]
     if most:
         widths = _narrowed(widths, heads, most)
     if table.title:
@@ -107,7 +111,7 @@ def _table(table: Table, most: int) -> Iterator[str]:
             yield "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
         if row.kind == "section":
             yield " ".join(word for word in cells if word)
-        elif not most and len(cells) == len(widths) and "".join(cells).isascii():  # each letter is one column
+        elif not most and len(cells) == len(widths) and (plain or "".join(cells).isascii()):
             yield pattern % tuple(cells)
         else:
             yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)] if most else cells, widths, right)
@@ -124,8 +128,8 @@ class _Said(dict[str, str]):
         return made
 
 
-def _cell(text: str, marks: Sequence[str]) -> str:
-    return "[ ]" if "tick" in marks and not text else clean(text)
+def _cell(cell: Cell) -> str:
+    return "[ ]" if "tick" in cell.marks and not cell.text else cell.text
 
 
 def _narrowed(widths: list[int], heads: list[str], most: int) -> list[int]:
@@ -162,6 +166,7 @@ def _steps(page: Page) -> Iterator[str]:
 
 
 def _drawing(page: Page) -> Iterator[str]:
+    say = say_in(page.language)
     if page.diagram is not None:
         names = {node.id: node.label or node.id for node in page.diagram.nodes}
         for edge in page.diagram.edges:
@@ -171,10 +176,10 @@ def _drawing(page: Page) -> Iterator[str]:
             )
             arrow = {"to": "->", "from": "<-", "both": "<->", "none": "--"}.get(edge.arrows, "--")
             words = "; ".join(word for word in (edge.label, *edge.lines) if word)
-            yield clean(f"{ends[0]} {arrow} {ends[1]}{f': {words}' if words else ''} ({edge.kind})")
+            yield clean(f"{ends[0]} {arrow} {ends[1]}{f': {words}' if words else ''} ({say(edge.kind)})")
         yield ""
     if page.plan is not None:
         for thing in page.plan.things:
             place = f"x {thing.at[0]:g} m, y {thing.at[1]:g} m" if thing.at else thing.zone
-            yield clean("  ".join(word for word in (thing.kind, thing.label, "; ".join(thing.lines), place) if word))
+            yield clean("  ".join(word for word in (say(thing.kind), thing.label, "; ".join(thing.lines), place) if word))
         yield ""
