@@ -45,10 +45,9 @@ def ways(draft: Draft, values: list[int], hint_run: dict[int, int]) -> dict[str,
         if values[column]:
             for leg in draft.crowds[number].legs[0]:
                 _mark(draft, found.setdefault(leg, {}), draft.cells[cell].node, run_of)
-    for (number, _, (_, there, _)), column in draft.flows.items():
-        if values[column]:
-            for leg in draft.crowds[number].legs[0]:
-                _mark(draft, found.setdefault(leg, {}), there, run_of)
+    for number, _, (_, there, _) in draft.ways_taken(values):
+        for leg in draft.crowds[number].legs[0]:
+            _mark(draft, found.setdefault(leg, {}), there, run_of)
     return found
 
 

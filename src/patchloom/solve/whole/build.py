@@ -45,6 +45,10 @@ class _Builder:
         """(leg, node) to the slots it holds there."""
         self.gone: dict[tuple[str, Target], set[Place]] = {}
         """(leg, target) to the slots it came by."""
+        self.arcs: dict[tuple[int, int], list[Arc]] = {}
+        """(crowd, target) to the arcs taken."""
+        for number, which, arc in draft.ways_taken(values):
+            self.arcs.setdefault((number, which), []).append(arc)
         self.unit_of: dict[str, Unit] = {}
 
     def stand(self) -> bool:
@@ -108,9 +112,8 @@ class _Builder:
         target = draft.crowds[number].targets[which]
         sinks = draft.sinks_of(number, which, self.values)
         ahead: dict[int, list[Arc]] = {}
-        for (who, to, arc), column in draft.flows.items():
-            if who == number and to == which and self.values[column]:
-                ahead.setdefault(arc[0], []).append(arc)
+        for arc in self.arcs.get((number, which), ()):
+            ahead.setdefault(arc[0], []).append(arc)
         assert leg.origin is not None
         enters = [cell for (who, cell), column in draft.enters.items() if who == number and self.values[column]]
         node = draft.cells[enters[0]].node

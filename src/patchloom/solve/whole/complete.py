@@ -191,10 +191,7 @@ def _too_few(draft: Draft, values: list[int]) -> Iterator[Fact]:
         bank, _, length, _ = fabric.runs[runs[0]]
         where = ".".join(fabric.banks[bank])
         carried = {
-            number
-            for (number, _, arc), flow in draft.flows.items()
-            if arc[2] >= 0 and values[flow]
-            if draft.lattice.copies[arc[2]].kind == kind
+            number for number, _, arc in draft.ways_taken(values) if arc[2] >= 0 and draft.lattice.copies[arc[2]].kind == kind
         }
         legs = [leg for number in sorted(carried) for members in draft.crowds[number].legs for leg in members]
         words = f"however sources are placed, {where} takes in too few different blocks of {length} for {names(legs)}"

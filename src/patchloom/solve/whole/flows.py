@@ -6,7 +6,7 @@ Next: `programme.py` adds what all crowds share.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from patchloom.solve.attempt import Plan
@@ -75,6 +75,10 @@ class Flows:
         self._by_node: dict[int, list[tuple[int, int]]] = {}
         self._known_ways: dict[tuple[bool, tuple[int, ...], Target], tuple[set[int], set[int], dict[int, list[Arc]]]] = {}
         self._lead: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._shares: dict[tuple[int, tuple[int, ...]], dict[int, list[tuple[int, float]]]] = {}
+        """(node, copies of which one has to be brought) to who enters the node and needs one."""
+        self._served: dict[tuple[int, int], dict[int, list[list[Arc]]]] = {}
+        """(crowd, target) that only blocks lead to: node entered by to the ways to a node that meets the target."""
         self._make()
 
     # making
@@ -156,7 +160,50 @@ class Flows:
                     todo.append(arc[1])
         if not reached & sinks:
             self.lost.append((crowd, target))
-        self._conserve(number, crowd, which, sinks & reached, reached, ahead, starts)
+        if crowd.targets.count(target) == 1 and all(self._by_blocks(arc) for node in reached for arc in ahead.get(node, ())):
+            self._serve(number, which, sinks & reached, reached, ahead, starts)
+        else:
+            self._conserve(number, crowd, which, sinks & reached, reached, ahead, starts)
+
+    def _by_blocks(self, arc: Arc) -> bool:
+        """Return whether an arc is a block that comes to nodes of its own."""
+        return arc[2] >= 0 and self.lattice.nodes[arc[1]].copy == arc[2]
+
+    def _serve(
+        self, number: int, which: int, sinks: set[int], reached: set[int], ahead: dict[int, list[Arc]], starts: list[int]
+    ) -> None:
+        """Let a crowd enter a node only where a block is brought from there to a target: whole blocks need no flow.
+
+        A block brings whatever stands in it, so nothing is counted on the way; that makes the programme many times smaller.
+        """
+        programme, crowd = self.programme, self.crowds[number]
+        ways = self._served[number, which] = {}
+        for cell in starts:
+            node = self.cells[cell].node
+            if node not in reached:
+                programme.row([(self.enters[number, cell], 1.0)], high=0.0)
+            elif node not in ways:
+                ways[node] = _ways_down(node, sinks, ahead)
+        for node, found in ways.items():
+            ends = tuple(way[-1][2] for way in found if way)
+            if len(ends) < len(found):
+                continue  # it is met right there
+            enters = [(column, float(crowd.size)) for who, column in self._by_node[node] if who == number]
+            room = self.lattice.nodes[node].length
+            most = float(min(crowd.count * crowd.size, room - room % crowd.size))
+            programme.row([*enters, *((self.brought[end], -most) for end in ends)], high=0.0)
+            self._shares.setdefault((node, ends), {})[number] = enters
+
+    def ways_taken(self, values: list[int]) -> Iterator[tuple[int, int, Arc]]:
+        """Yield (crowd, target, arc) for every arc some member of a crowd takes to a target."""
+        for key, column in self.flows.items():
+            if values[column]:
+                yield key
+        for (number, which), ways in self._served.items():
+            for node, found in ways.items():
+                if any(values[column] for who, column in self._by_node[node] if who == number):
+                    way = next(way for way in found if not way or values[self.brought[way[-1][2]]])
+                    yield from ((number, which, arc) for arc in way)
 
     def _ways(self, crowd: Crowd, target: Target) -> tuple[set[int], set[int], dict[int, list[Arc]]]:
         """Return the nodes a target is met at, those some way leads from to there, and the arcs ahead of each; found once."""
@@ -319,6 +366,18 @@ class Flows:
                 if wanted is not None and (wanted < 0 or offset == wanted):
                     found.add(node.number)
         return found
+
+
+def _ways_down(node: int, sinks: set[int], ahead: dict[int, list[Arc]]) -> list[list[Arc]]:
+    """Return the ways by blocks from a node to the nearest nodes that meet a target; one without arcs where it does itself."""
+    found: list[list[Arc]] = []
+    todo: list[tuple[int, list[Arc]]] = [(node, [])]
+    for at, way in todo:
+        if at in sinks:
+            found.append(way)
+        else:
+            todo.extend((arc[1], [*way, arc]) for arc in ahead.get(at, ()))
+    return found
 
 
 def times(crowd: Crowd) -> int:

@@ -7,7 +7,8 @@ For each crowd: how many members enter by each cell of sockets (a *cell*: slots 
 may use them).  For each crowd and target: a flow of all members from where they enter to where they have to arrive; the flow
 takes a block only where the block is brought, and a slot of a node chosen slot by slot only where the crowd holds one.
 Crowds of many lose which member is where once slots are chosen on the way: then the programme asks less than the show
-does, so *none* is a proof and an answer may not be one.  With crowds of one, it asks all.
+does, so *none* is a proof and an answer may not be one.  With crowds of one, it asks all.  Where only whole blocks lead from
+where a crowd may enter to a target, no flow is needed: it enters where one is brought that far.
 """
 
 from __future__ import annotations
@@ -120,6 +121,11 @@ class Draft(Flows):
             for shares in takers.values():
                 if len(shares) > 1:
                     programme.row([*shares.values(), (self.brought[brings], -length)], high=0.0)
+        for (node, ends), entered in self._shares.items():
+            if len(entered) > 1:
+                terms = [term for enters in entered.values() for term in enters]
+                length = float(lattice.nodes[node].length)
+                programme.row([*terms, *((self.brought[end], -length) for end in ends)], high=0.0)
 
     def _rows_of_switches(self) -> None:
         """Who needs phantom and who must never have it do not share a switch."""
