@@ -105,7 +105,8 @@ def _list(here: Path, row: dict[str, Any], complaints: Complaints) -> None:
         entry, channel = (*here, "wants", number), want.get("channel")
         if channel in seen:
             words = f'channel {channel} is fixed for "{seen[channel]}" already'
-            complaints.about((*entry, "channel"), "duplicate-id", words, value=channel)
+            hint = "Give one of the two another channel, or leave it to the order."
+            complaints.about((*entry, "channel"), "duplicate-id", words, value=channel, hint=hint)
         if isinstance(channel, int):
             seen.setdefault(channel, want["signal"])
             if span is not None and span.first and not span.first <= channel <= (span.last or span.first):
