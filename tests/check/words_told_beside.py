@@ -12,12 +12,13 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from patchloom.check import cables, catalogue, own, shown, speak, talk, trade
+from patchloom.check import cables, catalogue, judging, own, shown, speak, talk, trade
 from patchloom.check.edits import apply
 from patchloom.check.explain import Explained, explain
 from patchloom.check.look import looks
 from patchloom.check.tally import Tally
-from patchloom.errors import PatchloomError
+from patchloom.errors import Impossible, PatchloomError
+from patchloom.finding import Fact, Finding
 from patchloom.model.base import build
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig, Stock
@@ -380,3 +381,74 @@ def _() -> Iterable[Any]:
         base = shown.base_of(read({}), solve)
         yield sorted(base.plain("rig")), base.plain("rig") is base.plain("rig"), sorted(base.objects)
         yield shown.home().name
+
+
+_UNREADABLE = [{"at": "rig.devices[FOH].type", "set": "none"}]
+_TWICE = [{"at": "show.lists", "add": [{"id": "foh", "position": "foh", "at": "FOH.ch", "wants": []}]}]
+
+
+@case
+def _() -> Iterable[Any]:
+    """cases are judged by whom they ask"""
+    rig, show, patch = house()
+
+    def reach(rig: Rig, show: Show, patch: Patch) -> Iterable[Finding]:
+        yield Finding("reach", "stop", "Too far.", ("kick",))
+        yield Finding("reach", "note", "Not checked, because x.", kind="unchecked")
+
+    def fails(rig: Rig, show: Show) -> Patch:
+        raise Impossible(
+            (Fact("FOH.ch", "No room.", 17, 16, 1, ("foh", "foh: kick")), Fact("foh", "None.", 1, 0, 1)), period="act"
+        )
+
+    def solve(rig: Rig, show: Show) -> Patch:
+        return build(Patch, patch)
+
+    with tempfile.TemporaryDirectory() as name:
+        (Path(name) / "bases").mkdir()
+        (Path(name) / "bases" / "house.json").write_text(json.dumps({"rig": rig, "show": show, "patch": patch}), encoding="utf-8")
+        for rule, more in (
+            ("reach", {}),
+            ("mine", {}),
+            ("reach", {"expect": {"fails": [{"rule": "block-leak"}, {"rule": "reach"}, {}, "words"]}}),
+            ("reach", {"expect": {"fails": [{"rule": "no-such-rule"}]}}),
+            ("reach", {"change": _UNREADABLE}),
+            ("not-delivered", {"change": [{"at": "patch.selections[FOH.ch[1]]", "drop": True}]}),
+            ("one-feeder-per-point", {"expect": {"fails": [{}, {"rule": "one-feeder"}]}}),
+            ("every-must-delivered", {"change": [{"at": "patch.selections[FOH.ch[1]]", "drop": True}]}),
+            ("every-must-delivered", {"change": [{"at": "rig.name", "set": "x"}], "solve": True}),
+            ("duplicate-channel-number", {"change": _TWICE}),
+            ("duplicate-channel-number", {"change": [*_TWICE, {"at": "show.lists[foh].wants[kick].signal", "set": "kik"}]}),
+            ("duplicate-channel-number", {"change": _UNREADABLE, "expect": {"fails": [{}]}}),
+            ("duplicate-channel-number", {"base": {"rig": {"devices": {"X": {"type": "none"}}}, "show": {}}}),
+            ("duplicate-channel-number", {"change": [{"at": "nothing.at.all", "drop": True}]}),
+        ):
+            folder = Path(name) / "cases" / rule
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / "one.json").write_text(json.dumps(_CASE | more), encoding="utf-8")
+            (made,) = shown.cases_in(Path(name) / "cases", rule)
+            yield rule, more, judging.is_rule(rule)
+            yield error(partial(judging.speaks, made)).replace(name, "<root>"), error(partial(judging.asked, made)).count(",")
+            for who in (solve, fails):
+                for rules in ({"reach": reach}, {}):
+                    yield from _judged(lambda: judging.said(made, who, rules), name)  # noqa: B023
+                drawn = error(lambda: _drawn(judging.drawable(made, who)))  # noqa: B023
+                yield drawn.replace(name, "<root>")
+    for key in ("reach", "one-feeder", "reading:dangling", "solve", "every-must-delivered", "no-such-rule"):
+        rows = judging.cases_of(key)
+        yield key, [row.key for row in judging.entries_of(key)], sorted({row.outcome for row in rows}), bool(rows)
+
+
+def _judged(make: Callable[[], Any], name: str) -> Iterable[str]:
+    try:
+        found = make()
+    except (PatchloomError, KeyError) as problem:
+        yield f"{type(problem).__name__}: {problem}".replace(name, "<root>")
+        return
+    yield f"made {found.made is not None}"
+    yield from said(found.findings)
+
+
+def _drawn(made: Any) -> Any:
+    rig, show, patch = made
+    return rig.name, show.name, [row.period for row in patch.settings], len(patch.settings[0].plugs)

@@ -16,6 +16,7 @@ import ast
 import difflib
 import gc
 import importlib
+import json
 import mmap
 import os
 import resource
@@ -25,6 +26,7 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from types import FrameType, FunctionType
 from typing import Any, NamedTuple
@@ -58,20 +60,34 @@ class Group(NamedTuple):
 
 
 def spoil(folder: Path, group: Group) -> dict[str, str]:
-    """Copy the package and put the changes in; return the name of each change with its file."""
-    from mutmut.mutation.file_mutation import mutate_file_contents
+    """Copy the package and put the changes in; return the name of each change with its file.
 
-    target = folder / "src" / "patchloom"
+    What was made of a file is kept beside the folder, and taken again while the file is the same.
+    """
+    target, kept = folder / "src" / "patchloom", folder.parent / "made"
     shutil.rmtree(folder, ignore_errors=True)
     shutil.copytree(ROOT / "src" / "patchloom", target, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copytree(ROOT / "schemas", folder / "schemas")
+    kept.mkdir(parents=True, exist_ok=True)
     found = {}
     for file in group.paths():
-        made = mutate_file_contents(file, (target / file).read_text(encoding="utf-8"))
-        (target / file).write_text(made.code.replace(_DOOR, _PLAIN), encoding="utf-8")
+        text, names = _made(file, (target / file).read_text(encoding="utf-8"), kept)
+        (target / file).write_text(text, encoding="utf-8")
         module = "patchloom." + file.removesuffix(".py").replace("/", ".")
-        found.update((f"{module}.{name}", file) for name in made.mutant_names)
+        found.update((f"{module}.{name}", file) for name in names)
     return found
+
+
+def _made(file: str, text: str, kept: Path) -> tuple[str, list[str]]:
+    """Return a file with all its changes, and their names."""
+    from mutmut.mutation.file_mutation import mutate_file_contents
+
+    known = kept / f"{sha256((file + text).encode()).hexdigest()}.json"
+    if not known.exists():
+        made = mutate_file_contents(file, text)
+        known.write_text(json.dumps([made.code.replace(_DOOR, _PLAIN), list(made.mutant_names)]), encoding="utf-8")
+    code, names = json.loads(known.read_text(encoding="utf-8"))
+    return code, names
 
 
 class Change(NamedTuple):
@@ -231,8 +247,8 @@ def _order(by: dict[str, dict[int, set[str]]], told: dict[str, Case]) -> dict[st
     return {name: place for place, name in enumerate((*found, *left))}
 
 
-def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> dict[str, str]:
-    """Return what became of each change: noticed, survived, or never run; with `most` no more cases than that are asked."""
+def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Iterator[tuple[str, str]]:
+    """Yield what became of each change: noticed, survived, or never run; with `most` no more cases than that are asked."""
     sys.path.insert(0, str(folder / "src"))
     import patchloom
 
@@ -243,14 +259,14 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> dic
     for name in names:
         importlib.import_module(name.rpartition(".")[0])
     order = _order(by, told)
-    found: dict[str, str] = {}
+    count: Counter[str] = Counter()
     first: dict[str, list[str]] = {}
     gc.collect()
     gc.freeze()
     with mmap.mmap(-1, 4) as seen:
         for number, (name, file) in enumerate(names.items()):
             if number % 100 == 0:
-                print(f"{number} of {len(names)}: {dict(Counter(found.values()))}", file=sys.stderr, flush=True)
+                print(f"{number} of {len(names)}: {dict(count)}", file=sys.stderr, flush=True)
             spot = _place(folder, name, file)
             here = {case for line in spot.lines for case in by[file].get(line, ())}
             sharp = first.setdefault(file, [])
@@ -258,14 +274,12 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> dic
             asked += [case for case in sorted(here, key=order.__getitem__) if case not in sharp]
             if most and len(asked) > most:
                 asked = asked[: most // 2] + sorted(asked[most // 2 :], key=order.__getitem__)[: most // 2]
-            if not asked:
-                found[name] = "never run"
-                continue
-            which = _tried(name, spot, told, said, asked, seen)
-            found[name] = "survived" if which < 0 else "noticed"
-            if which >= 0:
+            which = _tried(name, spot, told, said, asked, seen) if asked else None
+            what = "never run" if which is None else "survived" if which < 0 else "noticed"
+            if which is not None and which >= 0:
                 sharp[:] = [asked[which], *(case for case in sharp if case != asked[which])]
-    return found
+            count[what] += 1
+            yield name, what
 
 
 def table(found: dict[str, str]) -> str:

@@ -58,6 +58,7 @@ GROUPS = {
             "check/edits.py",
             "check/explain.py",
             "check/folding.py",
+            "check/judging.py",
             "check/own.py",
             "check/proof.py",
             "check/shown.py",
@@ -87,7 +88,12 @@ def main() -> int:
     for name in given.group or GROUPS:
         if given.alone:
             row = given.folder / f"{name}.asked.json"
-            became = ask(given.folder / name, GROUPS[name], json.loads(row.read_text(encoding="utf-8")), given.quick)
+            names = json.loads(row.read_text(encoding="utf-8"))
+            became = {}
+            for number, (key, what) in enumerate(ask(given.folder / name, GROUPS[name], names, given.quick)):
+                became[key] = what
+                if number % 100 == 99:  # whoever waits may look
+                    row.with_suffix(".far.json").write_text(json.dumps(became), encoding="utf-8")
             row.write_text(json.dumps(became), encoding="utf-8")
             return 0
         since = time.time()

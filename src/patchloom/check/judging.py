@@ -64,15 +64,24 @@ def _rows(case: RuleCase) -> list[Any]:
 
 def speaks(case: RuleCase) -> tuple[str, ...]:
     """Return who speaks in a failing case, in the order of its rows."""
-    sole = case.rule if is_rule(case.rule) else "" if len(BY_KEY[case.rule].issuers) > 1 else BY_KEY[case.rule].issuers[0]
+    issuers = (case.rule,) if is_rule(case.rule) else _issuers(case)
+    sole = issuers[0] if len(issuers) == 1 else ""
     rows = [row.get("rule", sole) if isinstance(row, dict) else sole for row in _rows(case)]
     return tuple(dict.fromkeys(name for name in rows if name))
 
 
 def asked(case: RuleCase) -> tuple[str, ...]:
     """Return everybody whose word counts in a case."""
-    first = (case.rule,) if is_rule(case.rule) else BY_KEY[case.rule].issuers
+    first = (case.rule,) if is_rule(case.rule) else _issuers(case)
     return tuple(dict.fromkeys((*first, *speaks(case))))
+
+
+def _issuers(case: RuleCase) -> tuple[str, ...]:
+    """Return who speaks for the entry a case is of; raise CaseError where its folder names a check, not an entry."""
+    if case.rule not in BY_KEY:
+        keys = ", ".join(row.key for row in entries_of(case.rule)) or "none"
+        raise CaseError(f"{case.path}: {case.rule} is no rule and no entry; its cases belong to an entry it speaks for: {keys}")
+    return BY_KEY[case.rule].issuers
 
 
 def cases_of(name: str) -> tuple[RuleCase, ...]:
