@@ -73,5 +73,5 @@ def _supply(tally: Tally, look: Look, device: str, preamp: Preamp, legs: list[st
         numbers = (("sources", len(legs)), ("mA", known), ("most mA", preamp.phantom_ma))
         tally.found(look.period, told, device, *legs, numbers=numbers)
     elif worst > preamp.phantom_ma:
-        bare = [leg for leg, row in zip(legs, draws, strict=True) if row is None]
+        bare = [leg for leg in legs if look.sources[leg].phantom_ma is None]
         tally.lacks("sources.phantom_ma", "what some sources draw from phantom is unknown, and the most may be too much", *bare)

@@ -21,7 +21,7 @@ from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
-from patchloom.model.show import List, Show
+from patchloom.model.show import List, Show, Source
 
 __all__ = ["record_order"]
 
@@ -66,9 +66,8 @@ def _files(tally: Tally, look: Look, item: List) -> None:
     names: dict[str, list[str]] = {}
     for want in item.wants:
         source = look.signals.get(want.signal) if want is not None else None
-        word = getattr(source, "file_name", "")
-        if source is not None and word:
-            names.setdefault(word.casefold(), []).append(source.id)
+        if isinstance(source, Source) and source.file_name:
+            names.setdefault(source.file_name.casefold(), []).append(source.id)
     for word, ids in names.items():
         if len(ids) > 1:
             told = f"{item.id} writes {some(ids)} into files of one name, {word!r}."

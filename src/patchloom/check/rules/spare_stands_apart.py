@@ -50,7 +50,7 @@ def _pair(tally: Tally, look: Look, main: Source, spare: Source) -> None:
     if shared or one[0] == two[0]:
         return
     if not all(powers):
-        bare = [device for device, power in zip((one[0], two[0]), powers, strict=True) if not power]
+        bare = [device for device in (one[0], two[0]) if not look.rig.devices[device].power]
         tally.lacks("devices.power", "what supply some boxes with a source or its spare hang on is unknown", *bare)
     elif powers[0] == powers[1]:
         told = f"{main.id} at {one[0]} and its spare {spare.id} at {two[0]} hang on one supply, {powers[0]}."
@@ -62,9 +62,7 @@ def _stands(look: Look, source: Source) -> list[str]:
     found: dict[str, None] = {}
     for leg in source.leg_ids():
         for row in look.by_leg.get(leg, ()):
-            device = next((hop.device for hop in row.hops if look.type(hop.device).digital), "")
-            if device:
-                found.setdefault(device)
+            found.update(dict.fromkeys([hop.device for hop in row.hops if look.type(hop.device).digital][:1]))
         plug = look.setting.plugs.get(leg)
         if plug is not None and not found and look.type(plug.device).digital:
             found.setdefault(plug.device)
