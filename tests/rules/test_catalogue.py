@@ -12,7 +12,7 @@ from patchloom.check.explain import PARTS, explain
 from patchloom.check.judging import cases_of, speaks
 from patchloom.check.shown import RuleCase, cases_in, home
 from patchloom.check.trade import BESIDE, BY_KEY, SECOND, SECTIONS, TRADE
-from patchloom.document import COMPLAINTS
+from patchloom.document import COMPLAINTS, REMEDIES
 from patchloom.finding import SEVERITIES
 
 RULES = [entry.name for entry in ENTRIES if entry.issuer == "rule"]
@@ -103,3 +103,13 @@ def test_an_entry_has_cases_enough(key: str) -> None:
 def test_no_case_is_of_what_there_is_not() -> None:
     """Every folder of cases is a rule's or an entry's."""
     assert {case.rule for case in ALL} <= {*RULES, *BY_KEY}
+
+
+@pytest.mark.parametrize("kind", COMPLAINTS)
+def test_a_complaint_says_all_about_itself(kind: str) -> None:
+    """Each kind of complaint has the six paragraphs, of its own or of the entry it is part of, and its own remedy."""
+    page = explain(f"reading:{kind}")
+    assert tuple(heading for heading, _ in page.parts) == PARTS
+    assert all(words for _, words in page.parts)
+    assert page.todo == REMEDIES[kind]
+    assert page.severity == ("note" if kind == "byte-order-mark" else "stop")

@@ -220,6 +220,13 @@ Written agrees with set | stop | route-disagrees, route-unknown, route-missing, 
     The ways written down are the ways that are set, and so is what is said to be missing.
 Waivers hold | warn | waiver-unused, waiver-expired, waiver-unclear, waiver-too-broad, waiver-unknown
     What is signed off is there, is named, and is signed for a time that has not passed.
+Documents say what they mean | stop | reading:unknown-key, reading:missing, reading:type, reading:value, reading:id,
+    reading:brace, reading:address, reading:conflict, reading:loop, reading:control-character, reading:format,
+    reading:version
+    Every key is one that is read, every value one there can be, every name one that can be written.
+Documents fit the rig | stop | reading:list-at, reading:out-of-range, reading:not-a-socket, reading:no-preamp,
+    reading:not-spoken, reading:unequal
+    Lists land where lists can land, cables join what can be joined, and no slot is beyond its bank.
 """
 
 
