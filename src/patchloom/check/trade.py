@@ -94,11 +94,11 @@ Pure split tap | stop | tap-not-raw, tap-not-allowed
 Pad, polarity, filter in the front end | warn | front-end-shared
     Shared settings of the front end are listed for all positions.
 Phantom where needed | stop | phantom-need-off, phantom-no-switch
-    Every source that needs power gets it.
+    Every source that needs phantom gets it.
 Phantom where forbidden | stop | phantom-never-on
-    Sources marked never have it off at all times.
+    Sources marked never see no phantom, at any time.
 One phantom feed a passive split | stop | phantom-two-suppliers
-    Exactly one side supplies.
+    Exactly one side of a passive split supplies phantom.
 Phantom on the direct side | stop | phantom-isolated, phantom-dc-unknown
     The supplier sits on the direct side, or the split supplies.
 DI powered | stop | di-powered, phantom-need-off, phantom-isolated
@@ -125,7 +125,7 @@ Monitor path budget | warn | monitor-budget
 # D
 One leader per domain | stop | clock-no-leader, clock-two-leaders, clock-no-row, clock-cannot-lead, clock-leader-unlike,
     clock-unknown-domain
-    Exactly one.
+    Each clock domain in use has exactly one leader.
 All reach the leader | stop | clock-missing, clock-broken, clock-not-joined, clock-not-passed, clock-depth
     Each digital device has a clock route to it.
 No clock loop | stop | clock-loop, clock-two-inputs
