@@ -17,6 +17,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from operator import attrgetter
 from typing import Any
 
+from patchloom.collector import at_rest
 from patchloom.pages import Artifact, Book, Page, Table, say_in
 from patchloom.pages.files import clean, file_names
 
@@ -88,8 +89,9 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     """Yield one CSV file for each page, in the order of the book."""
     chosen = options or {}
     for name, page in file_names(book):
-        rows = _page(book, page) if chosen.get("stamp", True) else _body(page)
-        yield Artifact(f"{name}.csv", "text/csv; charset=utf-8", _bytes(rows, bool(chosen.get("bom", True))))
+        with at_rest():
+            data = _bytes(_page(book, page) if chosen.get("stamp", True) else _body(page), bool(chosen.get("bom", True)))
+        yield Artifact(f"{name}.csv", "text/csv; charset=utf-8", data)
 
 
 def _bytes(rows: Iterable[Sequence[str]], bom: bool) -> bytes:

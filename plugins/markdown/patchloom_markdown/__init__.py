@@ -16,6 +16,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from patchloom.collector import at_rest
 from patchloom.pages import Artifact, Book, Cell, Page, Table, say_in
 from patchloom.pages.extra import chosen
 from patchloom.pages.files import clean, file_names
@@ -67,7 +68,8 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     """Yield one Markdown file for each page, in the order of the book.  Raises PluginError for an unknown option."""
     stamp = bool(chosen(options, {"stamp": True}, "markdown")["stamp"])
     for name, page in file_names(book):
-        text = "\n".join(_page(book, page, stamp))
+        with at_rest():
+            text = "\n".join(_page(book, page, stamp))
         yield Artifact(f"{name}.md", "text/markdown; charset=utf-8", f"{text}\n".encode())
 
 

@@ -11,9 +11,11 @@ Options: `width` (columns, default 0: as wide as the table is), `stamp` (default
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import chain, zip_longest
+from itertools import chain, islice, zip_longest
+from operator import attrgetter
 from typing import Any
 
+from patchloom.collector import at_rest
 from patchloom.pages import Artifact, Book, Cell, Page, Table, say_in
 from patchloom.pages.files import clean, file_names
 from patchloom_text.width import cut, isolated, padded, wide, wrapped
@@ -21,13 +23,16 @@ from patchloom_text.width import cut, isolated, padded, wide, wrapped
 __all__ = ["page_text", "render"]
 
 _GAP = "  "
+_KIND = attrgetter("kind")
 _NONE = "\u2013"
 
 
 def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Artifact]:
     """Yield one text file for each page, in the order of the book."""
     for name, page in file_names(book):
-        yield Artifact(f"{name}.txt", "text/plain; charset=utf-8", page_text(book, page, options).encode("utf-8"))
+        with at_rest():
+            data = page_text(book, page, options).encode("utf-8")
+        yield Artifact(f"{name}.txt", "text/plain; charset=utf-8", data)
 
 
 def page_text(book: Book, page: Page, options: Mapping[str, Any] | None = None) -> str:
@@ -50,7 +55,7 @@ def page_text(book: Book, page: Page, options: Mapping[str, Any] | None = None) 
             for line in lines
             for part in (wrapped(line, width) if wide(line) > width and not line.startswith(_BAR) else [line])
         ]
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return "\n".join(map(str.rstrip, lines)) + "\n"
 
 
 _BAR = ("\u2500", "\u2501", " ")
@@ -86,16 +91,18 @@ def _short(digest: str) -> str:
 
 def _table(table: Table, most: int) -> Iterator[str]:
     """Yield a table: heads, a rule, rows, a rule between blocks, notes."""
-    grid = [[_cell(cell) if cell.marks else cell.text for cell in row.cells] for row in table.rows]
+    grid = [tuple([_cell(cell) if cell.marks else cell.text for cell in row.cells]) for row in table.rows]
     heads = [clean(column.title) for column in table.columns]
-    simple = "".join([*heads, *chain.from_iterable(grid)])
-    plain = simple.isascii() and simple.isprintable()  # each letter is one column, and none must go
+    every = "".join(chain.from_iterable(grid))
+    plain = every.isascii() and every.isprintable()  # each letter is one column, and none must go
     if not plain:
         said = _Said()
-        grid = [list(map(said.__getitem__, cells)) for cells in grid]
-    whole = [cells for row, cells in zip(table.rows, grid, strict=True) if row.kind != "section"]
-    down = zip_longest(heads, *whole, fillvalue="")
-    widths = [max(map(len if plain else wide, column)) for column in down][: len(heads)]
+        grid = [tuple(map(said.__getitem__, cells)) for cells in grid]
+    widths, count = list(map(wide, heads)), len(heads)
+    sections = "section" in map(_KIND, table.rows)
+    whole = [cells for row, cells in zip(table.rows, grid, strict=True) if row.kind != "section"] if sections else grid
+    for place, column in enumerate(islice(zip_longest(*whole, fillvalue=""), count)):
+        widths[place] = max(widths[place], max(map(len, column)) if plain else max(map(wide, column)))
     if most:
         widths = _narrowed(widths, heads, most)
     if table.title:
@@ -104,18 +111,25 @@ def _table(table: Table, most: int) -> Iterator[str]:
         yield _line(heads, widths, [False] * len(heads))
     yield "\u2501" * (sum(widths) + len(_GAP) * (len(widths) - 1))
     right = [column.kind == "number" for column in table.columns]
-    before = None
+    rule = "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
     pattern = _GAP.join([f"%{width}s" if at_right else f"%-{width}s" for width, at_right in zip(widths, right, strict=True)])
-    for row, cells in zip(table.rows, grid, strict=True):
-        if before is not None and row.block != before.block:
-            yield "\u2500" * (sum(widths) + len(_GAP) * (len(widths) - 1))
-        if row.kind == "section":
-            yield " ".join(word for word in cells if word)
-        elif not most and len(cells) == len(widths) and (plain or "".join(cells).isascii()):
-            yield pattern % tuple(cells)
-        else:
-            yield _line([cut(cell, widths[place]) for place, cell in enumerate(cells)] if most else cells, widths, right)
-        before = row
+    if plain and not sections and not most and all(size == count for size in map(len, grid)):
+        lines = [pattern % cells for cells in grid]
+    else:
+        lines = [
+            " ".join(word for word in cells if word)
+            if row.kind == "section"
+            else pattern % cells
+            if not most and len(cells) == count and "".join(cells).isascii()
+            else _line([cut(cell, widths[place]) for place, cell in enumerate(cells)] if most else cells, widths, right)
+            for row, cells in zip(table.rows, grid, strict=True)
+        ]
+    block = table.rows[0].block if table.rows else None
+    for row, line in zip(table.rows, lines, strict=True):
+        if row.block != block:
+            block = row.block
+            yield rule
+        yield line
     yield from (clean(note) for note in table.notes)
     yield ""
 
