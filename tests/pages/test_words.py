@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import html
 import json
 import re
 from collections.abc import Iterator
@@ -11,14 +12,16 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+import attrs
 import pytest
 
 import patchloom
 from patchloom.errors import PatchloomError
 from patchloom.model.base import dump
-from patchloom.pages import Page, words
+from patchloom.pages import Book, Page, Stamp, words
 from patchloom.pages.forms import FORMS, form_page
-from patchloom.plugins import load_all
+from patchloom.plugins import load, load_all
+from patchloom.show_day.paths import paths
 from tests.pages.world import FINDINGS, patch, rig, show
 from tests.scenarios.reading import solved
 
@@ -36,8 +39,9 @@ def shipped() -> Iterator[Path]:
             yield Path(spec.origin).parent
 
 
-SOURCES = sorted(path for folder in (PACKAGE / "pages", PACKAGE / "drawing", *shipped()) for path in folder.glob("*.py"))
-UNITS = {"m", "ft", "dB", "dBu", "Hz", "kHz", "mm", "s", "V", "DI", "XLR", "sha256", "SHA", "LEDs"}
+FOLDERS = (PACKAGE / "pages", PACKAGE / "drawing", PACKAGE / "show_day", *shipped())
+SOURCES = sorted(path for folder in FOLDERS for path in folder.glob("*.py"))
+UNITS = {"m", "ft", "dB", "dBu", "Hz", "kHz", "mm", "s", "V", "DI", "XLR", "sha256", "SHA", "LEDs", "SR", "SL"}
 """What is no word: units and signs."""
 
 
@@ -89,7 +93,7 @@ def test_no_entry_is_dead(path: Path) -> None:
         for node in ast.walk(ast.parse(source.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 there.add(node.value)
-    known = set(ROLES) | {"stop", "safety", "warn", "advice", "note"}
+    known = set(ROLES) | {"stop", "safety", "warn", "advice", "note"} | set(lamps())
     assert [key for key in (*said, *same) if key not in there and key not in known] == []
 
 
@@ -108,6 +112,13 @@ ROLES = (
     *("found", "not checked", "in part", "checked", "not asked", "not applicable"),
 )
 """Words of the documents that papers print: kinds, roles, taps, doors, states."""
+
+
+def lamps() -> Iterator[str]:
+    """Yield what the shipped types say is to be looked at."""
+    for path in sorted((PACKAGE / "library" / "types").glob("*.json")):
+        for told in re.findall(r'"look_at": ({[^}]*})', path.read_text(encoding="utf-8")):
+            yield from json.loads(told).values()
 
 
 def texts(item: Any) -> Iterator[str]:
@@ -137,24 +148,96 @@ def test_nothing_but_names_is_left_when_every_word_is_struck_out(number: int, mo
 
     What checks and solver say, findings and notes, are their own words and not asked about.
     """
-    said, same = catalogue(FILES[0])
-    struck = {
-        key: "".join(part if part.startswith("{") else re.sub(r"[^\W\d_]", "\u00b7", part) for part in re.split(r"({\w+})", key))
-        for key in (*said, *same)
-    }
-    monkeypatch.setattr(words, "catalogue", lambda language: struck)
+    monkeypatch.setattr(words, "catalogue", lambda language: STRUCK)
     given = tuple(worlds())[number]
-    known: set[str] = set(UNITS)
-    for row in given:
-        for text in texts_of_documents(dump(row)):
-            known.update(tokens(text))
-    known |= {word.upper() for word in known}
+    known = names_of(given)
     found = []
     for name, paper in load_all("papers").objects.items():
         for page in paper(*given, (), options={"language": "de", "short": 40}):
             left = {word for text in texts(dump(page)) for word in tokens(text)} - known - _own_words(name, page)
             found += [(name, page.subject, sorted(left))] if left else []
     assert found == []
+
+
+def struck() -> dict[str, str]:
+    """Return a language in which every letter of a fixed word is a dot."""
+    said, same = catalogue(FILES[0])
+    return {
+        key: "".join(part if part.startswith("{") else re.sub(r"[^\W\d_]", "\u00b7", part) for part in re.split(r"({\w+})", key))
+        for key in (*said, *same)
+    }
+
+
+STRUCK = struck()
+
+
+def names_of(given: tuple[Any, Any, Any]) -> set[str]:
+    """Return the words that documents hold, and units."""
+    known = {word for row in given for text in texts_of_documents(dump(row)) for word in tokens(text)} | UNITS
+    return known | {word.upper() for word in known}
+
+
+@pytest.mark.parametrize("number", [0, 1], ids=["hand-made", "demo"])
+def test_ways_say_no_fixed_word_but_from_the_catalogue(number: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """How a leg comes to a place, who can change that and what to look at: with every fixed word struck out, names are left."""
+    monkeypatch.setattr(words, "catalogue", lambda language: STRUCK)
+    given = tuple(worlds())[number]
+    told = paths(*given, previous=attrs.evolve(given[2], settings=_other(given[2].settings)), language="de")
+    known = names_of(given) | {"new"}
+    rows = (*told.hops, *told.paths, *told.gone, *(row.about for row in told.signals))
+    read = [text for row in rows for text in texts(row if isinstance(row, tuple) else _said(row))]
+    assert sorted({word for text in read for word in tokens(text)} - known) == []
+    assert {row.listen for row in told.hops} & set(lamps()) == set()
+
+
+def _said(row: Any) -> list[Any]:
+    """Return the words of a hop, a path or a line that is no more."""
+    names = ("line", "how", "who", "listen", "place", "notes", "phantom", "gain", "trim", "changes", "was")
+    return [getattr(row, name) for name in names if hasattr(row, name)]
+
+
+def _other(settings: Any) -> Any:
+    """Return settings of an issue before: the last line was not there, all others came in elsewhere, and 48 V was otherwise."""
+    first = settings[0]
+    routes = tuple(attrs.evolve(row, hops=(first.routes[0].hops[0], *row.hops[1:])) for row in first.routes[:-1])
+    power = tuple(attrs.evolve(row, on=not row.on) for row in first.phantom)
+    owners = tuple(attrs.evolve(row, owner="") for row in first.owners)
+    return (attrs.evolve(first, routes=routes, phantom=power, owners=owners), *settings[1:])
+
+
+@pytest.mark.parametrize("format", ["text", "markdown", "csv", "svg"])
+def test_formats_say_no_fixed_word_but_from_the_catalogue(format: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stamps, heads of tables and kinds of things, which a format says itself, come from the catalogue too."""
+    monkeypatch.setattr(words, "catalogue", lambda language: STRUCK)
+    given = next(worlds())
+    pages = tuple(
+        attrs.evolve(page, paper=name)
+        for name, paper in load_all("papers").objects.items()
+        if name != "proof-page"
+        for page in paper(*given, (), options={"language": "de", "short": 40})
+    )
+    stamp = Stamp(show="B", revision="B", replaces="A", generated="2030", approver="A", patch="sha256:0", changes=3)
+    made = Book(stamp=stamp, pages=pages)
+    known = names_of(given) | {word for page in pages for text in texts(dump(page)) for word in tokens(text)} | {"B", "A"}
+    found = []
+    for artifact in load("renderers", format)(made, None):
+        text = artifact.bytes.decode("utf-8")
+        if format == "svg":
+            text = " ".join(re.findall(r"<text[^>]*>([^<]*)<", text))
+        left = set(tokens(html.unescape(text))) - known
+        found += [(artifact.name, sorted(left))] if left else []
+    assert found == []
+
+
+def test_a_paper_in_another_language_says_that_the_checks_speak_english() -> None:
+    """One fixed line on each paper that quotes the checks; none on a paper in the checks' own language."""
+    line = words.say_in("de")("What the checks have to say, rules and assumptions included, is in their own words, in English.")
+    for language in ("en", "de"):
+        book = patchloom.book(rig(), show(), patch(), findings=FINDINGS, options={"language": language})
+        for page in book.pages:
+            quotes = page.paper == "proof-page" or any(row.kind != "note" for row in page.remarks)
+            told = [row.text for row in page.remarks].count(line)
+            assert told == (page.language == "de") * quotes, page.title
 
 
 def texts_of_documents(item: Any) -> Iterator[str]:

@@ -131,7 +131,7 @@ def _loss(view: View, device: str) -> str:
 def _look(view: View, device: str, port: str) -> str:
     """Return what to look at there: what the type says of the port, else of its clock."""
     known = view.type_of(device).look_at if device in view.rig.devices else {}
-    return known.get(port) or known.get("clock") or ""
+    return view.say(str(known.get(port) or known.get("clock") or ""))
 
 
 def _bridges(view: View) -> Iterator[Row]:

@@ -71,9 +71,10 @@ class Sheets:
         here = [sign for sign in missing(texts(dump(page))) if sign in self.lost]
         if not here:
             return rows
-        text = (
-            f"Letters that no font here holds stand as boxes: {', '.join(scripts(here))}. "
-            "The name in full is in the other formats; name a folder of fonts to print it here."
+        text = say_in(page.language)(
+            "Letters that no font here holds stand as boxes: {scripts}. "
+            "The name in full is in the other formats; name a folder of fonts to print it here.",
+            scripts=", ".join(scripts(here)),
         )
         return (*rows, Remark("letters", text))
 

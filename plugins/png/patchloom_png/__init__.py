@@ -60,7 +60,8 @@ def _told(book: Book, page: Page) -> Page:
     rows = (*book.faults, *page.remarks)
     lost = scripts(missing(_texts(page)))
     if lost:
-        rows = (*rows, Remark("letters", f"No font here holds: {', '.join(lost)}. The names in full are in the other formats."))
+        words = "No font here holds: {scripts}. The names in full are in the other formats."
+        rows = (*rows, Remark("letters", say_in(page.language)(words, scripts=", ".join(lost))))
     return attrs.evolve(page, remarks=rows)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patchloom.check.capacity import Use
 from patchloom.check.proof import Asked, Demand, Proof
 from patchloom.finding import SEVERITIES
 from patchloom.model.rig import Rig
@@ -131,6 +132,14 @@ def _waivers(proof: Proof, options: Options) -> Table | None:
     return Table("waivers", "Signed off", columns, tuple(rows))
 
 
+def _what(row: Use, options: Options) -> str:
+    """Return what a capacity is of: a link with its direction, in words, else its address."""
+    link, *ends = row.what.split(" ")
+    if row.kind != "link" or len(ends) != 3:
+        return row.what
+    return options.say("{link} {device} to {other}", link=link, device=ends[0], other=ends[2])
+
+
 def _capacities(proof: Proof, options: Options) -> Table | None:
     """Return what is used of everything with a limit, in its fullest act."""
     if not proof.capacities:
@@ -149,7 +158,7 @@ def _capacities(proof: Proof, options: Options) -> Table | None:
     rows = [
         Row(
             (
-                row.what,
+                _what(row, options),
                 options.say(row.kind) if row.unit == "slots" else f"{options.say(row.kind)}, {options.say(row.unit)}",
                 str(row.used),
                 str(row.filled),
@@ -164,7 +173,7 @@ def _capacities(proof: Proof, options: Options) -> Table | None:
     kept = [place for place, column in enumerate(columns) if column.id != "period" or any(row.cells[place].text for row in rows)]
     made = tuple(Row(tuple(row.cells[place] for place in kept), block=row.block) for row in rows)
     notes = ["Used = a wanted line passes; filled = something is there, wanted or brought along with a block."]
-    rest = [row.what for row in proof.capacities if row not in listed]
+    rest = [_what(row, options) for row in proof.capacities if row not in listed]
     if rest:
         notes.append(options.say("Less than half full: {what}.", what=", ".join(rest)))
     return Table("capacities", "Room used", tuple(columns[place] for place in kept), made, tuple(notes))

@@ -16,6 +16,7 @@ from typing import Any
 
 from patchloom.pages import Book, Cell, Column, Page, Row, Table, say_in
 from patchloom.pages.files import clean
+from patchloom.pages.words import Say
 from patchloom_xlsx.looks import POINTS, Looks
 from patchloom_xlsx.names import Names
 
@@ -31,6 +32,7 @@ _ROW = 18.5  # points; 6.5 mm
 
 def tables_of(page: Page) -> Iterator[Table]:
     """Yield what a page holds as tables: its own, its steps, the things of its drawing."""
+    say = say_in(page.language)
     yield from page.tables
     if page.steps:
         yield _steps(page)
@@ -43,33 +45,34 @@ def tables_of(page: Page) -> Iterator[Table]:
                     edge.from_port,
                     names.get(edge.to, edge.to),
                     edge.to_port,
-                    edge.kind,
+                    say(edge.kind),
                     "; ".join(word for word in (edge.label, *edge.lines) if word),
                 )
             )
             for edge in page.diagram.edges
         ]
-        yield Table("links", columns=_columns("From", "Port", "To", "Port", "Kind", "What"), rows=tuple(rows))
+        yield Table("links", columns=_columns(say, "From", "Port", "To", "Port", "Kind", "What"), rows=tuple(rows))
     if page.plan is not None:
         things = []
         for thing in page.plan.things:
             x, y = (f"{value:g}" for value in thing.at) if thing.at else ("", "")
-            things.append(Row((thing.kind, thing.label, "; ".join(thing.lines), thing.zone, x, y)))
-        yield Table("things", columns=_columns("Kind", "What", "Words", "Zone", "x m", "y m"), rows=tuple(things))
+            things.append(Row((say(thing.kind), thing.label, "; ".join(thing.lines), thing.zone, x, y)))
+        yield Table("things", columns=_columns(say, "Kind", "What", "Words", "Zone", "x m", "y m"), rows=tuple(things))
 
 
-def _columns(*titles: str) -> tuple[Column, ...]:
-    return tuple(Column(f"c{place}", title) for place, title in enumerate(titles))
+def _columns(say: Say, *titles: str) -> tuple[Column, ...]:
+    return tuple(Column(f"c{place}", say(title)) for place, title in enumerate(titles))
 
 
 def _steps(page: Page) -> Table:
+    say = say_in(page.language)
     columns = [
-        Column("n", "No.", kind="number"),
-        Column("group", "Group"),
-        Column("do", "Do", size="bold"),
-        Column("care", "Take care"),
-        Column("heard", "Heard by"),
-        Column("done", "Done", kind="tick"),
+        Column("n", say("No."), kind="number"),
+        Column("group", say("Group")),
+        Column("do", say("Do"), size="bold"),
+        Column("care", say("Take care")),
+        Column("heard", say("Heard by")),
+        Column("done", say("Done"), kind="tick"),
     ]
     rows, number = [], 0
     for group in page.steps:

@@ -57,6 +57,10 @@ STATUSES = ("DRAFT", "ISSUED", "AS-BUILT")
 
 _PRINTED = ("stop", "safety", "warn")
 
+_ENGLISH = "What the checks have to say, rules and assumptions included, is in their own words, in English."
+_QUOTES = ("proof-page",)
+"""Papers that quote the checks even where none of them found anything."""
+
 
 def book(
     rig: Rig,
@@ -187,7 +191,7 @@ def remarks(patch: Patch, findings: Iterable[Finding], say: Say | None = None) -
     for row in rows:
         if row.waived:
             signed = say("Signed off: {who}", who=row.waived)
-            yield row.period, Remark("waived", f"{row.severity} {_words(row)} {signed}", _places(row.where))
+            yield row.period, Remark("waived", f"{say(row.severity)} {_words(row)} {signed}", _places(row.where))
     for setting in patch.settings:
         for wish in setting.unmet:
             places = tuple(word.strip() for word in wish.split(":"))
@@ -221,11 +225,17 @@ def _places(where: Iterable[str]) -> tuple[str, ...]:
 
 
 def _finished(page: Page, said: tuple[tuple[str, Remark], ...], ids: _Ids) -> Page:
-    """Return a page with its digest and with the remarks that belong on it, gravest first."""
+    """Return a page with its digest and with the remarks that belong on it, gravest first.
+
+    In another language than the checks' own, a line says that what they say is in English.
+    """
     acts = {"", page.period, *page.also}
     mine = [row for period, row in said if (not page.period or period in acts) and ids.meant(row, page)]
     order = {kind: place for place, kind in enumerate((*SEVERITIES, "waived", "unmet", "unhonoured"))}
     every = sorted((*page.remarks, *mine), key=lambda row: order.get(row.kind, len(order)))
+    if page.language != "en" and (mine or page.paper in _QUOTES):
+        place = next((n for n, row in enumerate(every) if row.kind not in SEVERITIES), len(every))
+        every.insert(place, Remark("note", say_in(page.language)(_ENGLISH)))
     bare = attrs.evolve(page, remarks=(), digest="")
     return attrs.evolve(page, remarks=tuple(dict.fromkeys(every)), digest=_digest(dump(bare)))
 

@@ -31,7 +31,7 @@ _NEW = "new"
 def paths(rig: Rig, show: Show, patch: Patch, *, previous: Patch | None = None, digest: str = "", language: str = "en") -> Paths:
     """Return the paths of a solved show; with `previous`, what is different from it, and its `digest` to say so.
 
-    `language` is that of the words for phantom, as on the lists.
+    `language` is that of the words: for hops, for who may change them, for what is different.
     """
     told = _Told(rig, show)
     for setting in patch.settings:
@@ -102,7 +102,7 @@ class _OnePeriod:
 
     def __init__(self, told: _Told, view: View, before: Setting | None) -> None:
         self.told, self.view, self.before = told, view, before
-        self.way = Way(view.rig, view.show, view.setting)
+        self.way = Way(view.rig, view.show, view.setting, say=view.say)
         self.was = {id(now): was for was, now in lines(before, view.setting) if now is not None} if before else {}
         self.gains = {row.at: row for row in view.setting.gains}
         self.feeds = {feed.id: feed for feed in view.show.feeds}
@@ -124,7 +124,7 @@ class _OnePeriod:
             self.told.ways.setdefault(self._path(route, number), []).append(self.view.period)
         for was, now in lines(self.before, self.view.setting) if self.before else ():
             if was is not None and now is None:
-                words = f"{self._line(was.hops[0])} to {self._line(was.hops[-1])}"
+                words = self.view.say("{first} to {last}", first=self._line(was.hops[0]), last=self._line(was.hops[-1]))
                 self.told.gone.setdefault(PathGone(was.leg, was.to, words), []).append(self.view.period)
 
     def _names(self) -> None:
@@ -218,11 +218,11 @@ class _OnePeriod:
             yield _NEW
             return
         if was.hops[0] != route.hops[0]:
-            yield f"came in at {self._line(was.hops[0])}"
+            yield self.view.say("came in at {line}", line=self._line(was.hops[0]))
         if was.hops[-1] != route.hops[-1]:
-            yield f"was at {self._line(was.hops[-1])}"
+            yield self.view.say("was at {line}", line=self._line(was.hops[-1]))
         if was.hops[1:-1] != route.hops[1:-1] and was.hops[0] == route.hops[0]:
-            yield "went another way"
+            yield self.view.say("went another way")
         yield from self._set(route, was)
 
     def _set(self, route: Route, was: Route) -> Iterator[str]:
@@ -232,13 +232,13 @@ class _OnePeriod:
         old = next((row.on for row in self.before.phantom if plug and row.at.holds(plug)), None)
         new = self.view.phantom(plug) if plug else None
         if old is not None and new is not None and new.on != old:
-            yield f"48V was {'on' if old else 'off'}"
+            yield self.view.say("48V was on" if old else "48V was off")
         at = self.view.preamp_of(route)
         if at is not None and was.hops[0] == route.hops[0]:
             before = next((row.owner for row in self.before.owners if row.preamps.holds(at)), None)
             after = self.view.owner(at)
             if before is not None and after is not None and after.owner != before:
-                yield f"preamp was moved by {before or 'nobody from afar'}"
+                yield self.view.say("preamp was moved by {owner}", owner=before or self.view.say("nobody from afar"))
 
 
 def _places(feed: Feed) -> str:
@@ -250,6 +250,6 @@ def _signal(view: View, signal: Source | Feed) -> PathSignal:
     if isinstance(signal, Feed):
         about = tuple(word for word in (signal.person, signal.notes) if word)
         return PathSignal(signal.id, name, signal.kind or "feed", signal.leg_ids(), about)
-    cable = f"cable {metres(signal.cable_m)}" if signal.cable_m is not None else ""
+    cable = view.say("cable {length}", length=metres(signal.cable_m)) if signal.cable_m is not None else ""
     about = tuple(word for word in (signal.mic, signal.stand, signal.person, signal.colour, cable, signal.notes) if word)
     return PathSignal(signal.id, name, signal.kind, signal.leg_ids(), about, view.zone(signal.zone), signal.phantom)

@@ -22,6 +22,7 @@ from patchloom.model.patch import GainSet, Patch, Route, Selection, Setting
 from patchloom.model.period import in_period
 from patchloom.model.rig import Bank, Device, Link, Rig, Select
 from patchloom.model.show import List, Show
+from patchloom.pages.words import Say
 
 __all__ = ["Hop", "Trace", "Way", "trace"]
 
@@ -162,10 +163,11 @@ def _name(show: Show, route: Route, row: List) -> str:
 
 
 class Way:
-    """Words for the hops of routes, seen from one position; seen from none, nobody's trim is told."""
+    """Words for the hops of routes, in a language, seen from one position; seen from none, nobody's trim is told."""
 
-    def __init__(self, rig: Rig, show: Show, setting: Setting, position: str = "") -> None:
+    def __init__(self, rig: Rig, show: Show, setting: Setting, position: str = "", say: Say | None = None) -> None:
         self.rig, self.show, self.setting, self.position = rig, show, setting, position
+        self.say = say or Say()
         self._links: dict[str, list[Link]] = {}
         for link in rig.links:
             for device in dict.fromkeys(_parse(end).device for end in link.join):
@@ -192,12 +194,13 @@ class Way:
 
     def _hop(self, at: Slot, step: str, how: str, who: str, notes: tuple[str, ...] = ()) -> Hop:
         device = self.rig.devices[at.device]
-        return Hop(at, step, how, self._mark(at), _place(device), self._look_at(at), who, notes)
+        return Hop(at, step, how, self._mark(at), self._place(device), self._look_at(at), who, notes)
 
     def _first(self, at: Slot, leg: str) -> Hop:
         if self.setting.plugs.get(leg) == at:
-            return self._hop(at, "plug", f"{leg} plugs in here", f"whoever patches at {at.device}", tuple(self._preamp(at)))
-        return self._hop(at, "mix", f"{leg} is mixed here", self._people(at.device))
+            who = self.say("whoever patches at {device}", device=at.device)
+            return self._hop(at, "plug", self.say("{leg} plugs in here", leg=leg), who, tuple(self._preamp(at)))
+        return self._hop(at, "mix", self.say("{leg} is mixed here", leg=leg), self._people(at.device))
 
     def _step(self, before: Slot, here: Slot) -> Hop:
         if before.device != here.device:
@@ -205,25 +208,28 @@ class Way:
         row = next(self._rows(before, here), None)
         notes = tuple(self._trim(here))
         if row is not None and row.wired:
-            return self._hop(here, "wired", f"wired inside from {before.bank}[{before.number}]", "nobody: it is wired", notes)
+            how = self.say("wired inside from {slot}", slot=f"{before.bank}[{before.number}]")
+            return self._hop(here, "wired", how, self.say("nobody: it is wired"), notes)
         return self._hop(here, "select", self._chosen(row, before, here), self._people(here.device), notes)
 
     def _link(self, link: Link | None, before: Slot, here: Slot) -> Hop:
         if link is None:
-            return self._hop(here, "link", f"from {before}, by no link of this rig", "")
+            return self._hop(here, "link", self.say("from {slot}, by no link of this rig", slot=before), "")
         cables = ", ".join(cable.label for cable in link.cables if cable.label)
-        how = f"link {link.id}{f' ({cables})' if cables else ''}, {link.format or 'analogue'}"
-        return self._hop(here, "link", how, "whoever plugs the cable", tuple(self._clock(here.device, link.id)))
+        name, format_ = f"{link.id}{f' ({cables})' if cables else ''}", link.format or self.say("analogue")
+        how = self.say("link {link}, {format}", link=name, format=format_)
+        return self._hop(here, "link", how, self.say("whoever plugs the cable"), tuple(self._clock(here.device, link.id)))
 
     def _chosen(self, row: Select | None, before: Slot, here: Slot) -> str:
         tap = next((pick.tap for pick in self._taps.get((here.device, here.bank), ()) if pick.into.holds(here)), "")
-        words = f"{here.bank} takes {before.bank}[{before.number}]"
+        words = self.say("{bank} takes {slot}", bank=here.bank, slot=f"{before.bank}[{before.number}]")
         if row is not None and row.by > 1:
             low, run = (here.number - 1) // row.by * row.by + 1, (before.number - 1) // row.by * row.by + 1
-            words = f"{here.bank} from {low} takes {before.bank} from {run} as a block of {row.by}"
+            block = "{into} from {low} takes {bank} from {run} as a block of {count}"
+            words = self.say(block, into=here.bank, low=low, bank=before.bank, run=run, count=row.by)
         if row is not None and row.converts:
-            words += ", through the rate converter"
-        return words + (f", tap {tap}" if tap else "")
+            words += self.say(", through the rate converter")
+        return words + (self.say(", tap {tap}", tap=tap) if tap else "")
 
     def _rows(self, before: Slot, here: Slot) -> Iterator[Select]:
         for row in self.rig.type_of(here.device).select:
@@ -241,14 +247,14 @@ class Way:
 
     def _look_at(self, at: Slot) -> str:
         table = self.rig.type_of(at.device).look_at
-        return str(table.get(at.bank) or table.get(at.bank.split(".")[0]) or "")
+        return self.say(str(table.get(at.bank) or table.get(at.bank.split(".")[0]) or ""))
 
     def _people_at(self, device: str) -> str:
         here = [key for key in self._positions() if self.show.desk_of(key) == device]
         manned = self.rig.devices[device].manned
         if here:
-            return " or ".join(here)
-        return manned if manned and manned != "no" else f"whoever works at {device}"
+            return self.say(" or ").join(here)
+        return manned if manned and manned != "no" else self.say("whoever works at {device}", device=device)
 
     def _positions(self) -> tuple[str, ...]:
         found = dict.fromkeys([*self.show.positions, *(row.position for row in self.show.lists)])
@@ -257,15 +263,17 @@ class Way:
     def _preamp(self, at: Slot) -> Iterator[str]:
         owner = next((row for row in self.setting.owners if row.preamps.holds(at)), None)
         if owner is not None:
-            yield f"preamp moved by {owner.owner} ({owner.door})" if owner.owner else "preamp moved at the device only"
+            words = "preamp moved by {owner} ({door})" if owner.owner else "preamp moved at the device only"
+            yield self.say(words, owner=owner.owner, door=self.say(owner.door))
         gain = self._gain(at)
         if gain is not None and gain.gain_db is not None:
-            yield f"gain {gain.gain_db:g} dB"
+            yield self.say("gain {gain} dB", gain=f"{gain.gain_db:g}")
         if gain is not None and self.position in gain.trims_db:
-            yield f"trim at {self.position} {gain.trims_db[self.position]:+g} dB"
+            trim = f"{gain.trims_db[self.position]:+g}"
+            yield self.say("trim at {position} {trim} dB", position=self.position, trim=trim)
         switch = next((row for row in self.setting.phantom if row.at.holds(at)), None)
         if switch is not None:
-            yield f"phantom {'on' if switch.on else 'off'}"
+            yield self.say("phantom on" if switch.on else "phantom off")
 
     def _gain(self, at: Slot) -> GainSet | None:
         return next((row for row in self.setting.gains if row.at == at), None)
@@ -273,13 +281,22 @@ class Way:
     def _trim(self, here: Slot) -> Iterator[str]:
         bank = _bank(self.rig, here.device, here.bank)
         if bank is not None and bank.trim_db is not None and bank.does == "process":
-            yield f"trim range {bank.trim_db[0]:+g} to {bank.trim_db[1]:+g} dB"
+            low, high = (f"{value:+g}" for value in bank.trim_db)
+            yield self.say("trim range {low} to {high} dB", low=low, high=high)
 
     def _clock(self, device: str, link: str) -> Iterator[str]:
         for domain in self.setting.clock:
             for row in domain.followers:
                 if row.device == device and row.link == link:
-                    yield f"its clock comes by this link, from {row.from_}"
+                    yield self.say("its clock comes by this link, from {device}", device=row.from_)
+
+    def _place(self, device: Device) -> str:
+        """Return where a device stands; empty when the rig does not say."""
+        if device.place is None:
+            return ""
+        where = ", ".join(f"{value:g}" for value in device.place.at or ())
+        words = (device.place.zone, self.say("at ({where}) m", where=where) if where else "", device.place.note)
+        return ", ".join(word for word in words if word)
 
 
 def _inside(at: Slot, text: str) -> bool:
@@ -293,11 +310,3 @@ def _joins(link: Link, before: Slot, here: Slot) -> bool:
 def _end(text: str, at: Slot, way: str) -> bool:
     span: Span = _parse(text)
     return span.holds(at) or (span.first is None and at == (span.device, f"{span.bank}{way}", at.number))
-
-
-def _place(device: Device) -> str:
-    if device.place is None:
-        return ""
-    where = ", ".join(f"{value:g}" for value in device.place.at or ())
-    words = (device.place.zone, f"at ({where}) m" if where else "", device.place.note)
-    return ", ".join(word for word in words if word)
