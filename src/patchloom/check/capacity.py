@@ -58,10 +58,10 @@ def uses(seen: Iterable[Look]) -> tuple[Use, ...]:
 def _taken(look: Look) -> dict[tuple[str, str], tuple[list[int], list[int]]]:
     """Return, for each bank with anything in it, the slots used and the slots filled."""
     found: dict[tuple[str, str], tuple[list[int], list[int]]] = {}
-    for place in look.used_by:
-        found.setdefault((place.device, place.bank), ([], []))[0].append(place.number)
-    for place in look.carried:
-        found.setdefault((place.device, place.bank), ([], []))[1].append(place.number)
+    for device, bank, number in sorted(look.used):
+        found.setdefault((device, bank), ([], []))[0].append(number)
+    for place, legs in look.legs.items():
+        found.setdefault(place, ([], []))[1].extend(legs)
     return found
 
 

@@ -76,6 +76,12 @@ class Feeders:
                 for number, feed in list(side.table.items()):
                     yield Slot(side.device, side.bank, number), feeder(feed, number)
 
+    def tables(self) -> Iterator[tuple[str, str, dict[int, Feed]]]:
+        """Yield device, bank, and what feeds its slots by choice, plug or mix, for every bank's main inputs; `void` feeds too."""
+        for side in list(self._sides.values()):
+            if not side.turned and side.table:
+                yield side.device, side.bank, side.table
+
     def way(self, place: Slot, alternate: bool = False) -> Way | None:
         """Return the run that always feeds a slot, by wire or link; None where nothing does."""
         side = self.side(place.device, place.bank, alternate)

@@ -5,6 +5,9 @@ Comes in: a `Scene` whose deliveries are known.  Goes out: items.  Next: `verify
 
 from __future__ import annotations
 
+from operator import itemgetter
+from typing import Any, NamedTuple
+
 from patchloom.check.deliver import disagreement, diverges
 from patchloom.check.scene import Scene
 from patchloom.model.patch import Route
@@ -12,22 +15,65 @@ from patchloom.model.show import Feed, List
 
 __all__ = ["check_routes", "follow_routes"]
 
+_FEW = 3
+"""Up to so many routes along the same banks are followed one by one."""
+
+
+class _Alike(NamedTuple):
+    """Routes along the same banks: their places among all routes, themselves, the numbers of their slots."""
+
+    places: list[int]
+    routes: list[Route]
+    numbers: list[tuple[int, ...]]
+
 
 def follow_routes(scene: Scene) -> None:
     """Follow every route that speaks of something there is: what it leads to need not be walked again."""
     lists = {item.id: item for item in scene.show.lists}
     feeds = {feed.id: feed for feed in scene.show.feeds}
-    follow = scene.signals.follow
+    alike: dict[Any, _Alike] = {}
+    legs = {item.id: _plainly(scene, item) for item in scene.show.lists}
+    nowhere: tuple[tuple[str, ...], ...] = ()
     for number, route in enumerate(scene.setting.routes):
-        words = _stray(scene, route, lists, feeds)
+        rest = legs.get(route.to, nowhere)
+        quick = not route.alternate and 0 < route.entry <= len(rest) and route.leg in rest[route.entry - 1]
+        words = "" if quick else _stray(scene, route, lists, feeds)
         if words:
             scene.stray[number] = words
+        elif not route.hops:
+            continue
         else:
-            node = follow(route)
-            if node is not None:
-                scene.followed[number] = node
-            elif route.hops and scene.ground.known(route.hops[-1].device, route.hops[-1].bank):
-                scene.signals.at(route.hops[-1], route.alternate)
+            devices, banks, numbers = zip(*route.hops, strict=True)
+            rows = alike.get((devices, banks, route.alternate))
+            if rows is None:  # the first of its kind is followed by itself, and shows what its banks do with it
+                alike[devices, banks, route.alternate] = _Alike([], [], [])
+                _follow(scene, number, route)
+            else:
+                rows.places.append(number)
+                rows.routes.append(route)
+                rows.numbers.append(numbers)
+    alone: list[tuple[int, Route]] = []
+    for rows in alike.values():
+        nodes = scene.signals.follow_alike(rows.routes, rows.numbers) if len(rows.routes) > _FEW else None
+        if nodes is None:
+            alone.extend(zip(rows.places, rows.routes, strict=True))
+        else:
+            scene.followed.update(zip(rows.places, nodes, strict=True))
+    for number, route in sorted(alone, key=itemgetter(0)):
+        _follow(scene, number, route)
+
+
+def _follow(scene: Scene, number: int, route: Route) -> None:
+    node = scene.signals.follow(route)
+    if node is not None:
+        scene.followed[number] = node
+    elif scene.ground.known(route.hops[-1].device, route.hops[-1].bank):
+        scene.signals.at(route.hops[-1], route.alternate)
+
+
+def _plainly(scene: Scene, item: List) -> tuple[tuple[str, ...], ...]:
+    """Return the legs each entry of a list wants, none where it wants one leg only or is empty: those `_stray` looks into."""
+    return tuple(scene.legs(want.signal) if want is not None and not want.leg else () for want in item.wants)
 
 
 def check_routes(scene: Scene) -> None:

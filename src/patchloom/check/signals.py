@@ -11,6 +11,7 @@ mixed there and nothing that arrives at it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from patchloom.address import Slot
@@ -147,6 +148,38 @@ class Signals:
             end = last.feed(place[2])
             known = last.nodes[place[2]] = _new(Node, (place, None, feed.leg, after, tapped, end, None, amp, way))
         return known
+
+    def follow_alike(self, routes: Sequence[Route], numbers: Sequence[tuple[int, ...]]) -> list[Node] | None:
+        """Return the nodes of routes that pass the same banks, `numbers` the slots of each, where `follow` finds all of them.
+
+        Hop by hop for all at once, which is several times quicker; None where one of them, or the way itself, is out of the
+        ordinary, and each must be followed alone.
+        """
+        if self.feeders.blame:
+            return None
+        hops = routes[0].hops
+        way = [
+            self.feeders.side(device, bank, routes[0].alternate and at == 0) for at, (device, bank, _) in enumerate(hops[::-1])
+        ]
+        columns = [list(column) for column in zip(*numbers, strict=True)][::-1]
+        ends = feeds = _feeds(way[0], columns[0])
+        for at in range(1, len(way)):
+            if not _leads(feeds, columns[at - 1], way[at], columns[at]):
+                return None
+            feeds = _feeds(way[at], columns[at])
+        if None in feeds or [feed.leg for feed in feeds if feed] != [route.leg for route in routes]:
+            return None
+        if any(feed and (feed.move is not None or feed.kind == "void") for feed in feeds):
+            return None
+        nodes, preamp, found = way[0].nodes, way[-1].preamp, []
+        for route, number, end in zip(routes, columns[0], ends, strict=True):
+            node = nodes.get(number)
+            if node is None:
+                hops = route.hops
+                amp = hops[0] if preamp else None
+                node = nodes[number] = _new(Node, (hops[-1], None, route.leg, (), None, end, None, amp, way))
+            found.append(node)
+        return found
 
     def _begin(self, move: Move) -> Side:
         side = move.side = self.feeders.side(move.device, move.bank)
@@ -307,3 +340,20 @@ class Signals:
         if found is not None and found.idle is None:
             found.idle = True
         return found
+
+
+def _feeds(side: Side, numbers: list[int]) -> list[Feed | None]:
+    """Return what feeds some slots of a bank."""
+    if not side.table and side.whole is not None and max(numbers) <= side.reach:
+        return [side.whole] * len(numbers)
+    found: list[Feed | None] = list(map(side.table.get, numbers))
+    if None in found:
+        return [side.feed(number) if feed is None else feed for feed, number in zip(found, numbers, strict=True)]
+    return found
+
+
+def _leads(feeds: list[Feed | None], numbers: list[int], side: Side, taken: list[int]) -> bool:
+    """Return whether slots take from the slots named of another bank, by ways along which nothing changes."""
+    if None in feeds or any(move is None or not move.plain or move.side is not side for move in {row[5] for row in feeds}):  # type: ignore[index]
+        return False
+    return [number + row[6] for row, number in zip(feeds, numbers, strict=True)] == taken  # type: ignore[index]

@@ -29,7 +29,7 @@ class _Entry(NamedTuple):
 
 def check_lists(scene: Scene) -> None:
     """Check every list of the period."""
-    claimed: set[Slot] = set()
+    claimed: dict[tuple[str, str], set[int]] = {}
     for item in scene.show.lists:
         _check_list(scene, item, claimed)
 
@@ -49,7 +49,7 @@ def _entries(scene: Scene, item: List) -> list[_Entry | None]:
     return rows
 
 
-def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
+def _check_list(scene: Scene, item: List, claimed: dict[tuple[str, str], set[int]]) -> None:
     span = parse(item.at)
     bank = span.bank or ""
     if not scene.ground.known(span.device, bank):
@@ -79,6 +79,11 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
             numbers=(("asked", over - first + 1), ("there", last - first + 1)),
         )
         return  # where nothing fits, no entry has a right place
+    numbers = claimed.setdefault((span.device, bank), set())
+    if _in_order(scene, item, rows, starts, span.device, bank):
+        numbers.update(start + step for row, start in zip(rows, starts, strict=True) if row for step in range(row.width))
+        _gaps(scene, item, rows, starts, Slot(span.device, bank, 0), numbers, last)
+        return
     wanted = _wanted(scene, item, rows, starts, span.device, bank)
     beyond = [row for row in wanted if row.place.number > last]
     free = _all_singly(scene, [row.place for row in wanted if not row.alternate and row.place.number <= last])
@@ -88,8 +93,8 @@ def _check_list(scene: Scene, item: List, claimed: set[Slot]) -> None:
         wanted = [row for row in wanted if row.place.number <= last]
     if free:
         _strict(scene, item, wanted)
-        claimed.update(row.place for row in wanted)
-        _gaps(scene, item, rows, starts, Slot(span.device, bank, 0), claimed, last)
+        numbers.update(row.place.number for row in wanted)
+        _gaps(scene, item, rows, starts, Slot(span.device, bank, 0), numbers, last)
     else:
         _loose(scene, item, wanted, rows, (first, last))
 
@@ -172,13 +177,20 @@ def _all_singly(scene: Scene, places: list[Slot]) -> bool:
     if not places:
         return True
     device, bank, _ = places[0]
-    if not scene.feeders.side(device, bank).ways:
-        low, high = min(places).number, max(places).number
-        for row in scene.ground.rows_into(device, bank):
-            first, last = scene.ground.bounds(device, row.into)
-            if not row.wired and row.by == 1 and not row.select.alternate and first <= low and high <= last:
-                return True
+    if _one_row(scene, device, bank, min(places).number, max(places).number):
+        return True
     return all(_chosen_singly(scene, place) for place in places)
+
+
+def _one_row(scene: Scene, device: str, bank: str, low: int, high: int) -> bool:
+    """Return whether one select row lets somebody choose each slot of a run, and nothing else feeds the bank."""
+    if scene.feeders.side(device, bank).ways:
+        return False
+    for row in scene.ground.rows_into(device, bank):
+        first, last = scene.ground.bounds(device, row.into)
+        if not row.wired and row.by == 1 and not row.select.alternate and first <= low and high <= last:
+            return True
+    return False
 
 
 def _chosen_singly(scene: Scene, place: Slot) -> bool:
@@ -197,6 +209,33 @@ def _chosen_singly(scene: Scene, place: Slot) -> bool:
 
 
 # banks chosen slot by slot
+
+
+def _in_order(scene: Scene, item: List, rows: list[_Entry | None], starts: list[int], device: str, bank: str) -> bool:
+    """Return whether each leg of a list chosen slot by slot is on its slot and nothing is odd; then all are delivered.
+
+    Where it is not so, nothing has been noted, and `_strict` or `_loose` look into it.
+    """
+    if not _plain(rows) or not _one_row(scene, device, bank, min(starts, default=1), max(starts, default=1)):
+        return False
+    found: list[tuple[str, str, Node]] = []
+    nodes, position = scene.feeders.side(device, bank).nodes, item.position
+    for row, start in zip(rows, starts, strict=True):
+        if row is None:
+            continue
+        for number, leg in enumerate(row.legs, start):
+            node = nodes.get(number)
+            if node is None or node.leg != leg or node.after:
+                return False
+            found.append((leg, position, node))
+    scene.delivered.extend(found)
+    return True
+
+
+def _plain(rows: list[_Entry | None]) -> bool:
+    """Return whether all entries are musts with one input and no run they must land in."""
+    wants = [row.want for row in rows if row is not None]
+    return not any(want.alternate or want.within or want.priority is not None for want in wants)
 
 
 def _strict(scene: Scene, item: List, wanted: list[Wanted]) -> None:
@@ -309,11 +348,11 @@ def _unmet(scene: Scene, row: Wanted) -> bool:
 
 
 def _gaps(
-    scene: Scene, item: List, rows: list[_Entry | None], starts: list[int], bank: Slot, claimed: set[Slot], last: int
+    scene: Scene, item: List, rows: list[_Entry | None], starts: list[int], bank: Slot, claimed: set[int], last: int
 ) -> None:
     for want, row, start in zip(item.wants, rows, starts, strict=True):
-        place = bank._replace(number=start)
-        if want is None and row is None and start <= last and place not in claimed:
+        if want is None and row is None and start <= last and start not in claimed:
+            place = bank._replace(number=start)
             feeder = scene.feeders.of(place)
             if feeder is not None and feeder.kind == "select":
                 node = scene.signals.at(place)

@@ -58,7 +58,8 @@ def amps(look: Look) -> dict[Slot, Amp]:
     for leg, place in look.setting.plugs.items():
         if leg in sources and kind(place) is not None:
             found.setdefault(place, (leg, []))
-    for row in look.deliveries:
+    there = any(look.type(device).preamps for device in look.rig.devices)
+    for row in look.deliveries if there else ():
         if row.leg in sources:
             place = next((hop for hop in row.hops if kind(hop) is not None), None)
             if place is not None:

@@ -8,9 +8,11 @@ that are not there feeds nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cached_property
+from itertools import chain
+from operator import attrgetter
 from typing import NamedTuple
 
 from patchloom.address import Slot, parse
@@ -19,6 +21,7 @@ from patchloom.check.ground import Ground
 from patchloom.check.look import amps, graphs, into, latency
 from patchloom.check.look import audio as sound
 from patchloom.check.report import Report
+from patchloom.check.side import Feed as Fed
 from patchloom.check.signals import Node, Signals
 from patchloom.model.patch import Ownership, Route, Setting
 from patchloom.model.period import in_period
@@ -45,6 +48,9 @@ class Delivery(NamedTuple):
     """The entry of the list; None for a destination of a feed."""
     place: Destination | None
     """The destination; None for an entry of a list."""
+
+    devices: tuple[str, ...] = ()
+    """Every device passed, in order, each once."""
 
     @property
     def end(self) -> Slot:
@@ -147,20 +153,25 @@ class Look:
     @cached_property
     def deliveries(self) -> tuple[Delivery, ...]:
         """Return every leg delivered, as the routes say; routes of lists or feeds that are not here are left out."""
-        return tuple(found for route in self.setting.routes if (found := self._delivery(route)) is not None)
+        known: dict[tuple[str, ...], tuple[str, ...]] = {}
+        return tuple(found for route in self.setting.routes if (found := self._delivery(route, known)) is not None)
 
-    def _delivery(self, route: Route) -> Delivery | None:
+    def _delivery(self, route: Route, known: dict[tuple[str, ...], tuple[str, ...]]) -> Delivery | None:
         item = self.lists.get(route.to)
         if not route.hops:
             return None
+        passed = tuple(map(_device, route.hops))
+        devices = known.get(passed)
+        if devices is None:
+            devices = known[passed] = tuple(dict.fromkeys(passed))
         if item is not None:
             want = item.wants[route.entry - 1] if 0 < route.entry <= len(item.wants) else None
-            return Delivery(route.to, route.entry, route.leg, route.hops, route.alternate, item.position, want, None)
+            return Delivery(route.to, route.entry, route.leg, route.hops, route.alternate, item.position, want, None, devices)
         feed = self.signals.get(route.to)
         if not isinstance(feed, Feed):
             return None
         place = feed.to[route.entry - 1] if 0 < route.entry <= len(feed.to) else None
-        return Delivery(route.to, route.entry, route.leg, route.hops, route.alternate, feed.mixed_at, None, place)
+        return Delivery(route.to, route.entry, route.leg, route.hops, route.alternate, feed.mixed_at, None, place, devices)
 
     @cached_property
     def by_leg(self) -> dict[str, tuple[Delivery, ...]]:
@@ -176,6 +187,11 @@ class Look:
     def by_to(self) -> dict[str, tuple[Delivery, ...]]:
         """Return the deliveries of each list, and of each feed to its destinations."""
         return _grouped(self.deliveries, lambda row: row.to)
+
+    @cached_property
+    def used(self) -> frozenset[Slot]:
+        """Return every slot that a delivery passes."""
+        return frozenset(chain.from_iterable(row.hops for row in self.deliveries))
 
     @cached_property
     def used_by(self) -> dict[Slot, tuple[Delivery, ...]]:
@@ -204,11 +220,11 @@ class Look:
     @cached_property
     def chosen(self) -> tuple[tuple[Slot, Feeder], ...]:
         """Return every slot whose main input a choice feeds, with what feeds it."""
-        return tuple(row for row in self._entering if row[1].kind == "select")
+        return tuple(row for row in self.feeders.chosen() if row[1].kind == "select")
 
-    @cached_property
-    def _entering(self) -> tuple[tuple[Slot, Feeder], ...]:
-        return tuple(self.feeders.chosen())
+    def picked(self) -> Iterator[tuple[str, str, dict[int, Fed]]]:
+        """Yield device, bank, and what feeds its slots by number, where a choice, a plug or a mix does: `chosen` bank by bank."""
+        return self.feeders.tables()
 
     def feeder(self, place: Slot, alternate: bool = False) -> Feeder | None:
         """Return what feeds a slot: its `kind` plug, mix, select, wired or link, `source` slot, `row`, `link`, `choice`."""
@@ -258,13 +274,23 @@ class Look:
     # audio
 
     @cached_property
-    def carried(self) -> dict[Slot, str]:
-        """Return the leg of every slot that carries one over its main input, by address; dragged along or wanted."""
-        return self._carried[0]
+    def legs(self) -> sound.Legs:
+        """Return the leg of every slot that carries one over its main input, by bank and number; dragged along or wanted."""
+        return self._carried.legs
 
     @cached_property
-    def _carried(self) -> tuple[dict[Slot, str], dict[Slot, sound.Fed]]:
-        return sound.carried(self.ground, self._signals, self._entering)
+    def carrying(self) -> tuple[str, ...]:
+        """Return the links that carry something, sorted."""
+        return tuple(sorted(self._carried.links))
+
+    @cached_property
+    def carried(self) -> dict[Slot, str]:
+        """Return what `legs` says slot by slot, by address; asking `legs` is several times quicker."""
+        return sound.by_address(self.legs)
+
+    @cached_property
+    def _carried(self) -> sound.Carried:
+        return sound.carried(self.feeders, self._signals)
 
     @cached_property
     def spread(self) -> dict[str, tuple[Slot, ...]]:
@@ -277,11 +303,15 @@ class Look:
     @cached_property
     def audio(self) -> dict[Slot, tuple[sound.Step, ...]]:
         """Return the audio graph: each slot that carries something, and the slots that take from it."""
-        return sound.steps(*self._carried, self.feeders.chosen(True))
+        return sound.steps(self.carried, self.feeders)
 
     @cached_property
     def _ahead(self) -> sound.Ahead:
         return sound.Ahead(self.feeders)
+
+    def over_links(self, place: Slot) -> tuple[Slot, ...]:
+        """Return the slots links bring a slot to, whether it carries anything or not."""
+        return self._ahead.over_links(place)
 
     def onward(self, place: Slot) -> tuple[Slot, ...]:
         """Return the slots that take from a slot, whether it carries anything or not."""
@@ -290,7 +320,7 @@ class Look:
     @cached_property
     def reach(self) -> dict[str, tuple[str, ...]]:
         """Return, for each device that mixes, the signals that can reach its mixes over channels or straight from a socket."""
-        return sound.reach(self.rig, self.carried)
+        return sound.reach(self.rig, self.legs)
 
     @cached_property
     def mixing(self) -> dict[str, sound.Contents]:
@@ -356,6 +386,9 @@ class Look:
     def apart(self, one: Iterable[Slot], two: Iterable[Slot]) -> latency.Late:
         """Return how much later the second way is than the first; what both share is left out, known or not."""
         return latency.apart(self, tuple(one), tuple(two))
+
+
+_device = attrgetter("device")
 
 
 def _grouped(rows: Iterable[Delivery], key: object) -> dict[str, tuple[Delivery, ...]]:

@@ -14,7 +14,6 @@ Source: common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
-from operator import itemgetter
 
 from patchloom.address import Slot
 from patchloom.check.look import Look, looks
@@ -23,7 +22,7 @@ from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
 from patchloom.model.rig import Rig
-from patchloom.model.show import Show
+from patchloom.model.show import Feed, Show
 
 __all__ = ["block_leak"]
 
@@ -34,15 +33,14 @@ def block_leak(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each desk to which a block brings what is private, or its own mix."""
     tally = Tally("block-leak", show, patch)
     for look in looks(rig, show, patch):
-        heard = {(look.signal_of(row.leg), row.end.device) for row in look.deliveries if row.want is not None}
+        heard: set[tuple[str, str]] | None = None
         private: dict[str, dict[str, Slot]] = {}
         own: dict[str, dict[str, Slot]] = {}
-        for place, feeder in sorted(look.chosen, key=itemgetter(0)):
-            if feeder.row is None or feeder.row.by == 1:
-                continue
-            tally.seen += 1
-            signal = look.signal_of(look.carried.get(place, "")) if place not in look.used_by else ""
-            for device in _arrives(look, place) if signal else ():
+        dragged, count = _dragged(look)
+        tally.seen += count
+        for place, signal in sorted(dragged.items()):
+            heard = _heard(look) if heard is None else heard
+            for device in _arrives(look, place):
                 if (signal, device) not in heard:
                     if _private(look, signal):
                         private.setdefault(device, {}).setdefault(signal, place)
@@ -51,6 +49,28 @@ def block_leak(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
         _say(tally, look, private, "private, and on none of its lists")
         _say(tally, look, own, "mixed there, and comes back to it")
     yield from tally.told("nothing travels in blocks")
+
+
+def _heard(look: Look) -> set[tuple[str, str]]:
+    """Return the signals lists get, each with the device they get it at."""
+    return {(look.signal_of(row.leg), row.end.device) for row in look.deliveries if row.want is not None}
+
+
+def _dragged(look: Look) -> tuple[dict[Slot, str], int]:
+    """Return what may not travel unasked, by the slot of a block nobody needs it at, and how many slots blocks fill in all."""
+    private = [name for name, item in look.signals.items() if isinstance(item, Feed) or _private(look, name)]
+    delicate = {leg: name for name in private for leg in look.signals[name].leg_ids()}
+    found: dict[Slot, str] = {}
+    count = 0
+    for device, bank, table in look.picked():
+        legs = look.legs.get((device, bank), {})
+        for number, feed in table.items():
+            if feed.row is not None and feed.row.by > 1 and feed.kind == "select":
+                count += 1
+                signal = delicate.get(legs.get(number, ""))
+                if signal is not None and (place := Slot(device, bank, number)) not in look.used:
+                    found[place] = signal
+    return found, count
 
 
 def _say(tally: Tally, look: Look, leaks: dict[str, dict[str, Slot]], why: str) -> None:
@@ -65,9 +85,9 @@ def _arrives(look: Look, place: Slot) -> Iterator[str]:
     """Yield the desks a slot of a block brings its signal to: its own device's, and the one behind its link."""
     if place.device in look.at_desk and not place.bank.endswith(".out"):
         yield place.device
-    for step in look.audio.get(place, ()):
-        if step.how == "link" and step.to.device in look.at_desk:
-            yield step.to.device
+    for there in look.over_links(place):
+        if there.device in look.at_desk and look.leg(there) == look.leg(place):
+            yield there.device
 
 
 def _private(look: Look, signal: str) -> bool:

@@ -68,8 +68,7 @@ def _reached(look: Look, domain: ClockDomain, heir: str) -> set[str]:
 def _alive(look: Look, leader: str) -> set[str]:
     """Return the devices sources still pass on their way to somebody when a device is gone."""
     found: set[str] = set()
-    for row in look.deliveries:
-        devices = {hop.device for hop in row.hops}
-        if row.leg in look.sources and leader not in devices:
-            found |= devices
+    for way in {row.devices for row in look.deliveries if row.leg in look.sources}:
+        if leader not in way:
+            found.update(way)
     return found

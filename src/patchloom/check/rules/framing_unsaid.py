@@ -28,7 +28,7 @@ def framing_unsaid(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each link in use at a high rate whose framing is not set."""
     tally = Tally("framing-unsaid", show, patch)
     for look in looks(rig, show, patch):
-        used = {step.link for steps in look.audio.values() for step in steps if step.link}
+        used = look.carrying
         for link in look.rig.links:
             spoken = look.rig.formats.get(link.format)
             if link.id in used and spoken is not None and spoken.digital and spoken.framings:

@@ -13,6 +13,7 @@ Source: common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from patchloom.address import parse
 from patchloom.check.look import looks
@@ -33,15 +34,22 @@ def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each label that two signals of one list would share."""
     tally = Tally("labels-collide", show, patch)
     for look in looks(rig, show, patch):
+        known: dict[tuple[Any, ...], list[tuple[str, str, bool]]] = {}
         for item in look.show.lists:
             length = _length(look.rig, look.show, item)
             labels: dict[str, dict[str, bool]] = {}
             for want in item.wants:
                 signal = look.signals.get(want.signal) if want is not None else None
-                if want is not None and signal is not None:
-                    tally.seen += 1
-                    for leg, words, typed in _names(want, signal):
-                        labels.setdefault(_cut(words, length).casefold(), {}).setdefault(leg, typed)
+                if want is None or signal is None:
+                    continue
+                tally.seen += 1
+                key = (want.signal, want.name, want.leg, want.fold, length)
+                rows = known.get(key)
+                if rows is None:
+                    rows = [(leg, _cut(words, length).casefold(), typed) for leg, words, typed in _names(want, signal)]
+                    known[key] = rows
+                for leg, label, typed in rows:
+                    labels.setdefault(label, {}).setdefault(leg, typed)
             for label, legs in labels.items():
                 if len(legs) > 1:
                     _say(tally, look.period, item, label, legs, length)

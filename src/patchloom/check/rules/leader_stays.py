@@ -42,7 +42,8 @@ def leader_stays(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 def _silenced(look: Look, domain: ClockDomain) -> tuple[str, ...]:
     """Return the followers that still carry something when the leader is gone, and would lose their clock."""
-    left = {hop.device for row in look.deliveries if all(hop.device != domain.leader for hop in row.hops) for hop in row.hops}
+    ways = {row.devices for row in look.deliveries}
+    left = {device for way in ways if domain.leader not in way for device in way}
     return tuple(dict.fromkeys(row.device for row in domain.followers if row.device in left))
 
 

@@ -51,18 +51,24 @@ def pass_through_dependence(rig: Rig, show: Show, patch: Patch) -> Iterator[Find
 def _note(worst: dict[str, dict[str, _Loss]], look: Look, to: str, rows: list[Delivery], outlives: set[str]) -> None:
     """Keep what a list or feed loses with each desk, where it is more than in the periods before."""
     lost: dict[str, dict[str, None]] = {}
+    others: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for row in rows:
-        for desk in dict.fromkeys(hop.device for hop in row.hops):
-            if (
-                row.position not in look.at_desk.get(desk, (row.position,))
-                and desk not in outlives
-                and not _born(look, row, desk)
-            ):
+        key = (row.position, row.devices)
+        desks = others.get(key)
+        if desks is None:
+            desks = others[key] = [desk for desk in row.devices if _strange(look, desk, row.position) and desk not in outlives]
+        for desk in desks:
+            if not _born(look, row, desk):
                 lost.setdefault(desk, {}).setdefault(row.leg)
     for desk, legs in lost.items():
         losses = worst.setdefault(desk, {})
         if len(legs) > losses.get(to, (0, 0, "", ()))[0]:
             losses[to] = (len(legs), len({row.leg for row in rows}), look.period, tuple(legs))
+
+
+def _strange(look: Look, desk: str, position: str) -> bool:
+    """Return whether others sit at a device, and a position does not."""
+    return position not in look.at_desk.get(desk, (position,))
 
 
 def _born(look: Look, row: Delivery, desk: str) -> bool:

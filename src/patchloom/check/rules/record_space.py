@@ -45,10 +45,16 @@ def record_space(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 def _tracks(look: Look) -> dict[str, list[Slot]]:
     """Return the tracks in use on each recorder."""
     found: dict[str, dict[Slot, None]] = {}
-    for row in look.deliveries:
-        bank = look.ground.bank(row.end.device, row.end.bank)
-        if bank is not None and bank.ends == "record" and look.type(row.end.device).digital:
-            found.setdefault(row.end.device, {}).setdefault(row.end)
+    tracks = {
+        (device, bank.id)
+        for device in look.rig.devices
+        for bank in look.type(device).banks.values()
+        if bank.ends == "record" and look.type(device).digital
+    }
+    for row in look.deliveries if tracks else ():
+        end = row.hops[-1]
+        if end[:2] in tracks:
+            found.setdefault(end.device, {}).setdefault(end)
     return {device: list(places) for device, places in found.items()}
 
 

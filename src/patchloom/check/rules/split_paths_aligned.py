@@ -46,6 +46,8 @@ def split_paths_aligned(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]
 def _twice_at_a_desk(tally: Tally, look: Look) -> None:
     wrong: dict[tuple[str, tuple[str, ...], bool], list[_Row]] = {}
     for (signal, device), rows in look.into.arrivals.items():
+        if len(rows) < 2:
+            continue
         ways: dict[str, list[Delivery]] = {}
         for row in rows:
             if look.ground.bank(device, row.end.bank) is not None:

@@ -52,14 +52,15 @@ def _dead_ends(look: Look) -> Iterator[tuple[str, Slot]]:
     """Yield what single choices carry past everybody: the last slot of each way, a second channel at one desk left out."""
     fixed = {place for row in look.show.fixed for place in look.slots(row.into)}
     fixed |= {place for row in look.show.inserts for place in look.slots(row.send)}
-    used, carried = look.used_by, look.carried
-    for place, feeder in look.chosen:
-        if place in used or feeder.row is None or feeder.row.by > 1:
-            continue
-        leg = carried.get(place, "")
-        if not leg or place in fixed or leg not in look.by_leg:
-            continue
-        bank = look.ground.bank(place.device, place.bank)
-        here = any(row.end.device == place.device for row in look.by_leg[leg])
-        if not (bank is not None and bank.does == "process" and here):
-            yield leg, place
+    ends = {(row.leg, row.hops[-1].device) for row in look.deliveries}
+    for device, name, table in look.picked():
+        legs, bank = look.legs.get((device, name), {}), look.ground.bank(device, name)
+        for number, feed in table.items():
+            leg = legs.get(number, "")
+            if not leg or feed.kind != "select" or feed.row is None or feed.row.by > 1 or leg not in look.by_leg:
+                continue
+            if bank is not None and bank.does == "process" and (leg, device) in ends:
+                continue
+            place = Slot(device, name, number)
+            if place not in fixed and place not in look.used:
+                yield leg, place
