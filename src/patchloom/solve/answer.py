@@ -26,6 +26,7 @@ from patchloom.model.routing import rules_of
 from patchloom.model.show import Show
 from patchloom.solve.acting import Solved, act_and_scenes
 from patchloom.solve.bundles.bundle import bundle
+from patchloom.solve.bundles.follow import follow
 from patchloom.solve.case import Case, Wish
 from patchloom.solve.changes.change import MoveRow, change, move_rows
 from patchloom.solve.clock import clock_domains
@@ -140,12 +141,10 @@ class _Found(NamedTuple):
 
 def _found(case: Case, period: str, progress: Progress | None, musts_only: bool = False) -> _Found:
     """Return what the search finds in a period; raise Impossible or Undecided."""
-    if case.before is None and not case.spares and case.plan.rules is None:
-        whole = bundle(case.fabric, case.show, case.aims, case.units)
-        if whole is not None:
-            rows = tuple(whole.selections), tuple(whole.routes)
-            setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
-            return _Found(setting)
+    if not case.spares and case.plan.rules is None:
+        carried = _bundled(case, period)
+        if carried is not None:
+            return carried
     changed = change(case.fabric, case.plan, case.ground.make_ready, case.spares, case.before, case.hold) if case.before else None
     if changed is not None and case.breaks(changed.placed):
         changed = None
@@ -159,7 +158,7 @@ def _found(case: Case, period: str, progress: Progress | None, musts_only: bool 
         )
     if case.before is not None:
         setting = case.setting(period, placed)
-        moved = move_rows(case.before, setting, changed)
+        moved = move_rows(case.before, setting, changed.floor if changed is not None else None)
         still = all(value == 0 for name, value, _, _ in moved if name == "link slots moved")
         return _Found(setting, moved, held=blocks_held(case.fabric, case.before, setting) if still else None)
     if musts_only:
@@ -169,6 +168,23 @@ def _found(case: Case, period: str, progress: Progress | None, musts_only: bool 
     if case.breaks(better):
         return _Found(case.setting(period, placed))
     return _Found(case.setting(period, better), (), lost, blocks)
+
+
+def _bundled(case: Case, period: str) -> _Found | None:
+    """Return what whole bundles give, beside the lines of a setting before; None where the search has to go leg by leg."""
+    forced = None
+    if case.before is None:
+        whole = bundle(case.fabric, case.show, case.aims, case.units)
+    else:
+        followed = follow(case.fabric, case.show, case.aims, case.units, case.before)
+        whole, forced = followed or (None, None)
+    if whole is None:
+        return None
+    rows = tuple(whole.selections), tuple(whole.routes)
+    setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
+    if case.before is None:
+        return _Found(setting)
+    return _Found(setting, move_rows(case.before, setting, forced))
 
 
 def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric) -> Setting:

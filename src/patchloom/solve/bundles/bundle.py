@@ -27,7 +27,7 @@ from patchloom.solve.slot import Aim
 from patchloom.solve.state import lowest
 from patchloom.solve.unit import Unit
 
-__all__ = ["Bundled", "bundle"]
+__all__ = ["Bundled", "Carrier", "Node", "Tree", "bundle"]
 
 ROUNDS = 12
 CROWD = 2.0
@@ -46,12 +46,12 @@ class Bundled(NamedTuple):
     routes: list[Route]
 
 
-class _Node:
+class Node:
     """One segment of a tree: the node before it, how it is entered (row -1 for a wire or link), who passes."""
 
     __slots__ = ("before", "mask", "offsets", "row", "segment", "slots", "tap")
 
-    def __init__(self, segment: int, before: _Node | None, row: int, tap: str) -> None:
+    def __init__(self, segment: int, before: Node | None, row: int, tap: str) -> None:
         self.segment = segment
         self.before = before
         self.row = row
@@ -63,11 +63,11 @@ class _Node:
         self.slots: list[Slot | None] = []
 
 
-class _Tree(NamedTuple):
+class Tree(NamedTuple):
     """The tree of a bundle: its nodes, those before others first, and by target the node, row and tap that feed it."""
 
-    nodes: dict[int, _Node]
-    ends: list[tuple[Target, int, _Node, int, str]]
+    nodes: dict[int, Node]
+    ends: list[tuple[Target, int, Node, int, str]]
     """Target, mask of the riders it is for, the node that feeds it, row, tap."""
 
 
@@ -82,7 +82,7 @@ def bundle(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Un
     reach: dict[tuple[Target, bool], dict[int, float]] = {}
     first: list[Kind] = []
     for _ in range(ROUNDS):
-        carrier = _Carrier(fabric, history, reach)
+        carrier = Carrier(fabric, history, reach)
         carrier.keep(show, wanted)
         failed = carrier.carry_all(kinds, first)
         if failed is None:
@@ -102,7 +102,7 @@ def _numbers(mask: int) -> list[int]:
     return found
 
 
-class _Carrier:
+class Carrier:
     """One round: what is taken so far, and the choices and routes that come of it."""
 
     def __init__(self, fabric: Fabric, history: dict[int, float], reach: dict[tuple[Target, bool], dict[int, float]]) -> None:
@@ -114,7 +114,7 @@ class _Carrier:
         """Segments somebody was turned away from."""
         self.finals: dict[tuple[Target, str, bool], dict[int, tuple[int, str]]] = {}
         self.reach = reach
-        self.taken: list[tuple[_Tree, Sequence[Rider]]] = []
+        self.taken: list[tuple[Tree, Sequence[Rider]]] = []
         self.choices: list[Choice] = []
         self.routes: dict[int, Route] = {}
 
@@ -148,9 +148,9 @@ class _Carrier:
             todo = [kinds[kind]]
             while todo:
                 riders = todo.pop()
-                tree = self._plan(kind, riders)
+                tree = self.plan(kind, riders)
                 if tree is not None:
-                    self._take(tree, riders)
+                    self.take(tree, riders)
                 elif len(riders) == 1:
                     return kind
                 else:
@@ -158,10 +158,9 @@ class _Carrier:
                     todo.extend((riders[middle:], riders[:middle]))
         return None
 
-    def _plan(self, kind: Kind, riders: Sequence[Rider]) -> _Tree | None:
-        """Return a tree with room for all riders, nothing taken yet; None where there is none."""
-        root = _Node(kind.origin, None, -1, "")
-        tree = _Tree({kind.origin: root}, [])
+    def plan(self, kind: Kind, riders: Sequence[Rider], tree: Tree | None = None) -> Tree | None:
+        """Return a tree with room for all riders, nothing taken yet, grown on from one that stands; None where there is none."""
+        tree = tree or Tree({kind.origin: Node(kind.origin, None, -1, "")}, [])
         masks: dict[Target, int] = {}
         for number, rider in enumerate(riders):
             for target in rider.aims:
@@ -172,16 +171,16 @@ class _Carrier:
                 return None
             node, row, tap = found
             tree.ends.append((target, mask, node, row, tap))
-            at: _Node | None = node
+            at: Node | None = node
             while at is not None:
                 at.mask |= mask
                 at = at.before
         return tree
 
-    def _search(self, tree: _Tree, target: Target, kind: Kind, mask: int) -> tuple[_Node, int, str] | None:
+    def _search(self, tree: Tree, target: Target, kind: Kind, mask: int) -> tuple[Node, int, str] | None:
         """Grow a tree by the cheapest way to a target; return the node that feeds it, row and tap; None without a way."""
         fabric, free = self.fabric, self.free
-        finals = self._finals(target, kind)
+        finals = self.finals_of(target, kind)
         reach = self._reach(target, kind.feed)
         count = mask.bit_count()
         best: dict[int, float] = {}
@@ -229,9 +228,9 @@ class _Carrier:
                         heappush(heap, (here + ahead, to))
         return None
 
-    def _lets_pass(self, node: _Node, mask: int) -> bool:
+    def _lets_pass(self, node: Node, mask: int) -> bool:
         """Return whether all riders of a mask fit on a node and on those before it."""
-        at: _Node | None = node
+        at: Node | None = node
         while at is not None:
             if at.row >= 0 and (at.mask | mask).bit_count() > self.free[at.segment]:
                 self.full.add(at.segment)
@@ -239,7 +238,7 @@ class _Carrier:
             at = at.before
         return True
 
-    def _grow(self, tree: _Tree, segment: int, back: dict[int, tuple[int, int, str]]) -> _Node:
+    def _grow(self, tree: Tree, segment: int, back: dict[int, tuple[int, int, str]]) -> Node:
         """Add the nodes of a way that was found, and return its last."""
         steps: list[tuple[int, int, str]] = []
         while segment not in tree.nodes:
@@ -248,7 +247,7 @@ class _Carrier:
             segment = before
         node = tree.nodes[segment]
         for segment, row, tap in reversed(steps):
-            node = tree.nodes[segment] = _Node(segment, node, row, tap)
+            node = tree.nodes[segment] = Node(segment, node, row, tap)
         return node
 
     def _send_on(self, bank: int, feed: bool) -> float:
@@ -259,7 +258,7 @@ class _Carrier:
             price += FEED_TAP if feed else TAP
         return price
 
-    def _finals(self, target: Target, kind: Kind) -> dict[int, tuple[int, str]]:
+    def finals_of(self, target: Target, kind: Kind) -> dict[int, tuple[int, str]]:
         """Return the segments that can feed a target, each with the row and the tap."""
         key = (target, kind.allow, kind.feed)
         known = self.finals.get(key)
@@ -282,10 +281,12 @@ class _Carrier:
             known = self.reach[key] = static_reach(self.fabric, Goal((target[0],), 0, target[1], ()), feed)
         return known
 
-    def _take(self, tree: _Tree, riders: Sequence[Rider]) -> None:
+    def take(self, tree: Tree, riders: Sequence[Rider]) -> None:
         """Put the riders of a bundle on slots of every segment its tree enters."""
         count = len(riders)
         for node in tree.nodes.values():
+            if node.offsets:
+                continue  # it stands already
             if node.before is None:
                 node.offsets = [rider.place[1] for rider in riders]
             elif node.row < 0:
@@ -297,7 +298,7 @@ class _Carrier:
                     node.offsets[number] = offset
         self.taken.append((tree, riders))
 
-    def _tell(self, tree: _Tree, riders: Sequence[Rider]) -> None:
+    def _tell(self, tree: Tree, riders: Sequence[Rider]) -> None:
         """Note the choices and routes of a bundle, once all of them are carried."""
         for node in tree.nodes.values():
             numbers = _numbers(node.mask)
@@ -311,7 +312,23 @@ class _Carrier:
         for target, mask, node, _, tap in tree.ends:
             self._land(target, riders, _numbers(mask), node, tap)
 
-    def _choose(self, node: _Node, before: _Node, numbers: Sequence[int]) -> None:
+    def hold(self, segment: int, offset: int) -> bool:
+        """Take one slot of a segment; return whether it was free to pass through."""
+        bit = 1 << offset
+        if not self.open[segment] & bit:
+            return False
+        self.open[segment] ^= bit
+        self.free[segment] -= 1
+        return True
+
+    def choose(self, segment: int, offset: int, source: int, source_offset: int, tap: str, alternate: bool) -> None:
+        """Note the choice of one slot."""
+        bank, first = self.fabric.seg_bank, self.fabric.seg_first
+        self.choices.append(
+            (bank[segment], first[segment] + offset, 1, bank[source], first[source] + source_offset, tap, alternate, True)
+        )
+
+    def _choose(self, node: Node, before: Node, numbers: Sequence[int]) -> None:
         """Note the choices by which riders come into a node, those that keep step as one."""
         fabric = self.fabric
         bank, first = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
@@ -327,14 +344,14 @@ class _Carrier:
         if length > 0:
             self.choices.append((bank, first + into, length, from_, start + out, node.tap, False, True))
 
-    def _land(self, target: Target, riders: Sequence[Rider], numbers: Sequence[int], node: _Node, tap: str) -> None:
+    def _land(self, target: Target, riders: Sequence[Rider], numbers: Sequence[int], node: Node, tap: str) -> None:
         """Let the riders of one target arrive, each on the slot it is wanted at."""
         fabric, choices, routes = self.fabric, self.choices, self.routes
         segment, alternate = target
         bank, first = fabric.seg_bank[segment], fabric.seg_first[segment]
         from_, start = fabric.seg_bank[node.segment], fabric.seg_first[node.segment]
         rows: list[list[Slot | None]] = []
-        at: _Node | None = node
+        at: Node | None = node
         while at is not None:
             rows.append(at.slots)
             at = at.before

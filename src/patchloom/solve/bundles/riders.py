@@ -5,9 +5,10 @@ Comes in: fabric, show, aims, units.  Goes out: the legs of each bundle, or None
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from patchloom.address import Slot
 from patchloom.model.show import Show
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.path import BOUND
@@ -52,12 +53,17 @@ def simple(fabric: Fabric, show: Show, wanted: Sequence[Aim]) -> bool:
     return True
 
 
-def enter(fabric: Fabric, found: Sequence[Unit]) -> dict[Kind, list[Rider]] | None:
-    """Return the bundles of a period; None where a plug is free, taken twice, or lacks the phantom it needs."""
+def enter(fabric: Fabric, found: Sequence[Unit], mixes: Mapping[str, Slot] | None = None) -> dict[Kind, list[Rider]] | None:
+    """Return the bundles of a period; None where a plug is free, taken twice, or lacks the phantom it needs.
+
+    `mixes` says where feeds were mixed before: those stay there where they may.
+    """
     kinds: dict[Kind, list[Rider]] = {}
     taken: set[Place] = set()
+    stand = {unit.name: was for unit in found if unit.feed and (was := _stood(fabric, unit, mixes or {})) is not None}
+    kept = {place for places in stand.values() for place in places}
     for unit in found:
-        places = _places(fabric, unit, taken)
+        places = stand[unit.name] if unit.name in stand else _places(fabric, unit, taken | kept if kept else taken)
         if places is None:
             return None
         taken.update(places)
@@ -72,6 +78,17 @@ def enter(fabric: Fabric, found: Sequence[Unit]) -> dict[Kind, list[Rider]] | No
         for rider in riders:
             kinds.setdefault(Kind(rider.place[0], unit.allow, unit.feed), []).append(rider)
     return kinds
+
+
+def _stood(fabric: Fabric, unit: Unit, mixes: Mapping[str, Slot]) -> list[Place] | None:
+    """Return where the legs of a feed were mixed, where each may still be."""
+    places: list[Place] = []
+    for name, allowed in zip(unit.legs, unit.allowed, strict=True):
+        place = fabric.find(mixes[name]) if name in mixes else None
+        if place is None or place not in allowed:
+            return None
+        places.append(place)
+    return places
 
 
 def _places(fabric: Fabric, unit: Unit, taken: set[Place]) -> list[Place] | None:

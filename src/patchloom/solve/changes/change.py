@@ -217,10 +217,10 @@ def _done(search: _Search, run: Replay) -> Placed:
     return run.out
 
 
-def move_rows(before: Setting, after: Setting, changed: Change | None) -> list[MoveRow]:
-    """Return what moved, and how few must, as rows of wishes: name, value, bound, unit."""
+def move_rows(before: Setting, after: Setting, floor: Cost | None) -> list[MoveRow]:
+    """Return what moved, and how few must where that is known, as rows of wishes: name, value, bound, unit."""
     cost = moves(before, after).cost
-    floor = changed.floor if changed is not None else (0, 0, 0)
+    floor = floor or (0, 0, 0)
     return [
         ("sockets moved", cost[0], floor[0], "sockets"),
         ("channels moved", cost[1], floor[1], "channels"),
