@@ -14,6 +14,7 @@ from typing import Any
 
 import attrs
 
+from patchloom.check.applies import entries_idle, idle
 from patchloom.check.capacity import Use, uses
 from patchloom.check.catalogue import ENTRIES, ENTRY
 from patchloom.check.look import Look, looks
@@ -142,9 +143,10 @@ def proof(
     `rules` are the names of the rules that took part; None: those of this package and whoever has a finding.
     """
     rows = tuple(findings)
-    states = _states(rows, rules)
-    by_name = {row.name: row for row in states}
     seen = looks(rig, show, patch)
+    states = _states(rows, rules, idle(seen))
+    by_name = {row.name: row for row in states}
+    no_entry = entries_idle(seen)
     left = [row for row in rows if not row.waived]
     return Proof(
         words=WORDS,
@@ -152,7 +154,7 @@ def proof(
         demands=_demands(seen),
         counts=tuple((word, sum(row.severity == word and row.kind == "found" for row in left)) for word in SEVERITIES),
         states=states,
-        asked=tuple(_asked(row, by_name) for row in (*TRADE, *SECOND)),
+        asked=tuple(_asked(row, by_name, no_entry) for row in (*TRADE, *SECOND)),
         waivers=tuple(_signed(number, row, rows) for number, row in enumerate(show.waivers, 1)),
         capacities=uses(seen),
         assumptions=_assumptions(rig, show, seen),
@@ -164,7 +166,7 @@ def proof(
 # states
 
 
-def _states(rows: tuple[Finding, ...], rules: Iterable[str] | None) -> tuple[State, ...]:
+def _states(rows: tuple[Finding, ...], rules: Iterable[str] | None, no_use: dict[str, str]) -> tuple[State, ...]:
     ours = [entry.name for entry in ENTRIES if entry.issuer != "check"]
     took = set(ours) if rules is None else {entry.name for entry in ENTRIES if entry.issuer == "verify"} | set(rules)
     by_rule: dict[str, list[Finding]] = {}
@@ -172,20 +174,23 @@ def _states(rows: tuple[Finding, ...], rules: Iterable[str] | None) -> tuple[Sta
         by_rule.setdefault(row.rule, []).append(row)
     own = {entry.name for entry in ENTRIES if entry.issuer == "check"}
     others = [name for name in dict.fromkeys((*(rules or ()), *by_rule)) if name not in ENTRY and name not in own]
-    return tuple(_state(name, by_rule.get(name, []), name in took or name in others) for name in (*ours, *others))
+    return tuple(
+        _state(name, by_rule.get(name, []), name in took or name in others, no_use.get(name, "")) for name in (*ours, *others)
+    )
 
 
-def _state(name: str, rows: list[Finding], took: bool) -> State:
+def _state(name: str, rows: list[Finding], took: bool, no_use: str) -> State:
+    """Return how a check came out; `no_use` says why one of verify's had nothing to look at."""
     entry = ENTRY.get(name)
     found = [row for row in rows if row.kind == "found"]
     lacks = [row for row in rows if row.kind == "unchecked"]
-    idle = [row for row in rows if row.kind == "nothing"]
+    nothing = [row for row in rows if row.kind == "nothing"]
     missing = tuple(dict.fromkeys(str(value) for row in lacks for key, value in row.numbers if key == "missing"))
     if not took:
         state = "not asked"
     elif lacks:
         state = "in part" if found or _partly(lacks) else "not checked"
-    elif idle:
+    elif nothing or (no_use and not found):
         state = "not applicable"
     else:
         state = "found" if any(not row.waived for row in found) else "checked"
@@ -198,8 +203,12 @@ def _state(name: str, rows: list[Finding], took: bool) -> State:
         sum(not row.waived for row in found),
         sum(bool(row.waived) for row in found),
         missing,
-        tuple(dict.fromkeys(row.message for row in (*lacks, *idle))),
+        tuple(dict.fromkeys((*(row.message for row in (*lacks, *nothing)), *_why_not(no_use, found)))),
     )
+
+
+def _why_not(no_use: str, found: list[Finding]) -> tuple[str, ...]:
+    return (f"Not applicable: {no_use}.",) if no_use and not found else ()
 
 
 def _partly(lacks: list[Finding]) -> bool:
@@ -211,13 +220,15 @@ def _partly(lacks: list[Finding]) -> bool:
 _TELLING = ("found", "not checked", "in part", "checked", "not asked", "not applicable")
 
 
-def _asked(entry: TradeEntry, states: dict[str, State]) -> Asked:
+def _asked(entry: TradeEntry, states: dict[str, State], no_entry: dict[str, str]) -> Asked:
     mine = [states[name] for name in entry.issuers if name in states]
     reading = any(name.startswith("reading:") or name == "solve" for name in entry.issuers)
     found = sum(row.found for row in mine)
     words = ["found" if row.found else row.state for row in mine]
     if not mine:
         words = ["checked" if reading else "not asked"]
+    elif entry.name in no_entry and not found:
+        words = ["not applicable"]
     return Asked(
         entry.section,
         entry.name,
