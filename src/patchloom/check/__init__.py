@@ -14,9 +14,10 @@ Nothing here is shared with `solve`: one makes an answer, the other recomputes e
   a rule of somebody's own, under a decorator.
 - `cables`, `talk`: how long cables must be and what the store has; who is heard in a mix, for the rules that ask.
 - `check`: runs the rules, folds what follows from `verify` under its root (`folding`), and applies waivers.
-- `trade`: sixty things a careful engineer checks, and who issues each; `explain`: all a check says about itself; `shown`
-  and `edits`: the cases of a rule, read from files.
-- `proof`: the data of a proof page, `capacity` how full everything is.
+- `trade`: sixty things a careful engineer checks, and who issues each; `pages/`: the page of each that no rule covers;
+  `explain`: all a check or an entry says about itself; `shown` and `edits`: cases, read from files; `judging`: what is said of
+  one, by whomever it asks.
+- `proof`: the data of a proof page, `capacity` how full everything is, `applies` what verify had nothing to look at.
 
 A rule is a function `(rig, show, patch) -> iterable of findings`; it must not change what it is given.
 """
