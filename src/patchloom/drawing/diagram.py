@@ -11,10 +11,12 @@ same means, pushed apart.  Lines turn in the gutters, each on a track of its own
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import attrs
 
 from patchloom.drawing.band import ROW, Band, Sign, said
-from patchloom.drawing.layers import Hop, Item, Layout, arrange
+from patchloom.drawing.layers import Hop, Item, Layout, arrange, too_wide
 from patchloom.drawing.metrics import width, wrap
 from patchloom.drawing.scene import SMALLEST, Box, Canvas, Point
 from patchloom.drawing.tracks import route
@@ -30,11 +32,14 @@ _NAME = 10.5
 def lay_diagram(page: Page, room: Box) -> Canvas | None:
     """Return a canvas with the diagram in `room`, or None where it does not fit."""
     assert page.diagram is not None
+    items, edges = _items(page.diagram), _edges(page.diagram)
+    if too_wide(items, edges, room.wide):
+        return None
     band = Band(room.wide, said(page), _signs(page.diagram, say_in(page.language)))
     area = Box(room.x0, room.y0, room.x1, room.y1 - band.high - 3.0)
     if area.high < 30.0:
         return None
-    layout = arrange(_items(page.diagram), _edges(page.diagram), area)
+    layout = arrange(items, edges, area)
     if layout is None:
         return None
     canvas = Canvas(room.x1, room.y1, say_in(page.language))
@@ -79,21 +84,18 @@ class Words:
     """The lines set inside a frame, with their type."""
 
     rows: tuple[tuple[str, float, bool], ...]
-
-    @property
-    def high(self) -> float:
-        """Return the height of the lines in millimetres."""
-        return sum(size / SMALLEST * ROW for _, size, _ in self.rows)
-
-    @property
-    def wide(self) -> float:
-        """Return the width of the longest line in millimetres."""
-        return max(width(line, size, bold) for line, size, bold in self.rows)
+    high: float
+    """Height of the lines in millimetres."""
+    wide: float
+    """Width of the longest line in millimetres."""
 
 
+@lru_cache(maxsize=1024)
 def _words(head: str, size: float, lines: tuple[str, ...], most: float) -> Words:
     first = [(line, size, True) for line in wrap(head, most, size, True)]
-    return Words((*first, *((line, SMALLEST, False) for words in lines for line in wrap(words, most, SMALLEST))))
+    rows = (*first, *((line, SMALLEST, False) for words in lines for line in wrap(words, most, SMALLEST)))
+    high = sum(size / SMALLEST * ROW for _, size, _ in rows)
+    return Words(rows, high, max(width(line, size, bold) for line, size, bold in rows))
 
 
 def _node_words(node: Node) -> Words:
@@ -121,21 +123,24 @@ def _draw(canvas: Canvas, diagram: Diagram, layout: Layout) -> None:
     """Draw lines first, then frames over their ends, then signs and words."""
     known = {node.id for node in diagram.nodes}
     edges = [edge for edge in diagram.edges if edge.from_ in known and edge.to in known]
-    hops = {edge.id: [hop for hop in layout.hops if hop.edge == f"edge {edge.id}"] for edge in edges}
+    hops: dict[str, list[Hop]] = {f"edge {edge.id}": [] for edge in edges}
+    for hop in layout.hops:
+        hops[hop.edge].append(hop)
+    by_item = {f"edge {edge.id}": edge for edge in reversed(edges)}
     lines = route(layout)
     for edge in edges:
         with canvas.showing(f"edge {edge.id}"):
-            for hop in hops[edge.id]:
+            for hop in hops[f"edge {edge.id}"]:
                 canvas.line(*lines[hop], weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
     for item, box in layout.lanes:
         y = (box.y0 + box.y1) / 2
-        edge = next(edge for edge in edges if f"edge {edge.id}" == item)
+        edge = by_item[item]
         with canvas.showing(f"edge {edge.id}"):
             canvas.line((box.x0, y), (box.x1, y), weight=0.3 if edge.kind == "control" else 0.45, dash=_dash(edge))
     for edge in edges:
         with canvas.showing(f"edge {edge.id}"):
             _label(canvas, edge, layout.boxes[f"edge {edge.id}"])
-            _ends(canvas, edge, hops[edge.id], lines)
+            _ends(canvas, edge, hops[f"edge {edge.id}"], lines)
     for node in diagram.nodes:
         with canvas.showing(f"node {node.id}"):
             _frame(canvas, node, layout.boxes[node.id])

@@ -15,7 +15,7 @@ import attrs
 
 from patchloom.drawing.scene import Box
 
-__all__ = ["Hop", "Item", "Layout", "arrange", "spread"]
+__all__ = ["Hop", "Item", "Layout", "arrange", "spread", "too_wide"]
 
 _GAP_NODE, _GAP_LABEL, _LANE = 5.0, 1.6, 2.6
 _PORT = 2.8
@@ -150,6 +150,17 @@ def arrange(items: list[Item], edges: list[tuple[str, str, Item]], area: Box) ->
     ports = _ports(columns, high, top)
     tracks = _tracks(columns.hops, ports)
     return _across(columns, high, top, ports, tracks, area)
+
+
+def too_wide(items: list[Item], edges: list[tuple[str, str, Item]], wide: float) -> bool:
+    """Return whether the columns of nodes and the gutters between them alone surely take more than a width."""
+    if not items or not edges:
+        return False
+    layer = _layers(items, edges)
+    most: dict[int, float] = {}
+    for item in items:
+        most[layer[item.id]] = max(most.get(layer[item.id], 0.0), item.wide)
+    return sum(most.values()) + _GUTTER * 2 * max(most) > wide + 1e-6
 
 
 def _roomy(columns: _Columns, high: dict[str, float], area: Box) -> bool:

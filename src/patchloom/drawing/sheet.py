@@ -46,6 +46,8 @@ _STANDARD = ((255.0, 165.0), (395.0, 232.0))
 """Rooms below the head of a small and of a large sheet; one a little larger is taken for such a one."""
 
 _WIDER, _HIGHER = 6.0, 14.0
+_TIMES = (1.0, 1.25, 1.5, 2.0, 3.0, 4.0, 6.0, 9.0)
+"""By how much a renderer's own page is enlarged where it holds not even one thing."""
 Room = tuple[float, float]
 
 
@@ -169,22 +171,29 @@ class _Sheet:
 
 
 class _Papers:
-    """The sheets a page may be drawn on, the usual ones first."""
+    """The sheets a page may be drawn on, the usual ones first; each is made when it is first looked at."""
 
     def __init__(self, page: Page, stamp: Stamp | None, number: str, room: Room | None) -> None:
-        self.page = page
-        self.usual_count = 2 if room is None else 1
-        self.sheets: list[_Sheet] = []
-        if room is not None:
-            for times in (1.0, 1.25, 1.5, 2.0, 3.0, 4.0, 6.0, 9.0):
-                wide, high = room[0] * times, room[1] * times
-                name = "its page" if times == 1.0 else "a larger sheet"
-                self.sheets.append(_Sheet(name, wide, high, Box(0.5, 0.5, wide - 0.5, high - 0.5)))
-            return
-        for name, wide, high in SHEETS:
-            head = _Head(page, stamp, number, name, wide - 2 * _MARGIN)
-            area = Box(_MARGIN, _MARGIN + head.high + 2.0, wide - _MARGIN, high - _MARGIN)
-            self.sheets.append(_Sheet(name, wide, high, area, head))
+        self.page, self.stamp, self.number, self.room = page, stamp, number, room
+        self.usual_count, self.count = (2, len(SHEETS)) if room is None else (1, len(_TIMES))
+        self._sheets: list[_Sheet] = []
+        self._placed: dict[tuple[int, bool], tuple[Page, tuple[_Sheet, Scene] | None]] = {}
+
+    def sheet(self, place: int) -> _Sheet:
+        """Return a sheet by its place, the smallest first."""
+        while len(self._sheets) <= place:
+            self._sheets.append(self._made(len(self._sheets)))
+        return self._sheets[place]
+
+    def _made(self, place: int) -> _Sheet:
+        if self.room is not None:
+            wide, high = self.room[0] * _TIMES[place], self.room[1] * _TIMES[place]
+            name = "its page" if place == 0 else "a larger sheet"
+            return _Sheet(name, wide, high, Box(0.5, 0.5, wide - 0.5, high - 0.5))
+        name, wide, high = SHEETS[place]
+        head = _Head(self.page, self.stamp, self.number, name, wide - 2 * _MARGIN)
+        area = Box(_MARGIN, _MARGIN + head.high + 2.0, wide - _MARGIN, high - _MARGIN)
+        return _Sheet(name, wide, high, area, head)
 
     def _laid(self, page: Page, sheet: _Sheet, many: bool, keyed: bool) -> Scene | None:
         """Return the drawing in the room of a sheet, room for the words of a part left where it is one of many."""
@@ -192,25 +201,30 @@ class _Papers:
         top = _PART_LINES * ROW + 1.0 if many else 0.0
         return _placed(bare, keyed, *_standard(sheet.room.wide, sheet.room.high), top)
 
-    def _first(self, page: Page, many: bool, sheets: list[_Sheet]) -> tuple[_Sheet, Scene] | None:
+    def _first(self, page: Page, many: bool, places: range) -> tuple[_Sheet, Scene] | None:
         """Return the first sheet that holds a page, the clearer way first: every label at its thing, or some in a key."""
         ways = (False, True) if page.plan is not None and drawn_to_scale(page.plan) else (False,)
         for keyed in ways:
-            for sheet in sheets:
-                found = self._laid(page, sheet, many, keyed)
+            for place in places:
+                found = self._laid(page, self.sheet(place), many, keyed)
                 if found is not None:
-                    return sheet, found
+                    return self.sheet(place), found
         return None
 
     def usual(self, page: Page, many: bool) -> tuple[_Sheet, Scene] | None:
         """Return the drawing on a sheet people print plots on; None where it does not fit."""
-        return self._first(page, many, self.sheets[: self.usual_count])
+        known = self._placed.get((id(page), many))
+        if known is None:
+            known = self._placed[id(page), many] = (page, self._first(page, many, range(self.usual_count)))
+        return known[1]
 
     def scene(self, page: Page, part: str) -> Scene:
         """Return the sheet of a page that is drawn in so many parts; it is given a larger sheet where it must be."""
-        found = self.usual(page, bool(part)) or self._first(page, bool(part), self.sheets[self.usual_count :])
+        found = self.usual(page, bool(part)) or self._first(page, bool(part), range(self.usual_count, self.count))
         if found is None:
-            raise ValueError(f"{page.title}: one thing alone does not fit on {self.sheets[-1].name}; shorten its words")
+            raise ValueError(
+                f"{page.title}: one thing alone does not fit on {self.sheet(self.count - 1).name}; shorten its words"
+            )
         sheet, drawing = found
         canvas = Canvas(sheet.wide, sheet.high)
         if part:
@@ -282,7 +296,7 @@ class _Head:
 
 def word_scenes(page: Page, rows: Lines, stamp: Stamp | None, number: str, room: Room | None) -> list[Scene]:
     """Return sheets of running text: the remarks a drawing has no room for, and names it had to cut short."""
-    sheet = _Papers(page, stamp, number, room).sheets[0]
+    sheet = _Papers(page, stamp, number, room).sheet(0)
     lines = [(line, bold) for words, bold in rows for line in (*wrap(words, sheet.room.wide, 9, bold), "")]
     each = max(1, int((sheet.room.high - 2.0) / ROW) - 1)
     made = []
