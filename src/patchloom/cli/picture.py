@@ -35,8 +35,8 @@ _FAMILY = ", ".join(f"'{name}'" for name in FAMILIES)
 _WORD = re.compile(r"[\w-]+(?:\.[\w-]+(?:\[[0-9-]+\])?)*")
 _SIGNALS = 4
 """Signals whose ways are written on a drawing, at most."""
-_ROOM = (255.0, 165.0)
-"""Width and height in millimetres a drawing may take."""
+_ROOMS = ((255.0, 165.0), (395.0, 232.0), (570.0, 380.0))
+"""Widths and heights in millimetres a drawing may take; the first that holds both in one piece is taken."""
 _EDGE, _HEAD, _GAP = 8.0, 10.0, 7.0
 """Millimetres around a drawing, for its title, and left between what stands one below the other."""
 
@@ -48,8 +48,17 @@ def draw(name: str, path: Path) -> None:
     kind = path.suffix.lower()
     if kind not in _KINDS:
         raise PatchloomError(f"--picture {path}: write .svg or .png")
-    drawn = _stacked(name, [_headed(scene) for made in pages(name) for scene in scenes(made, room=_ROOM)])
+    drawn = _stacked(name, [_headed(scene) for scene in _drawn(pages(name))])
     write_file(path, drawn.encode("utf-8") if kind == ".svg" else _png(drawn))
+
+
+def _drawn(made: tuple[Page, ...]) -> list[Scene]:
+    """Return the drawings of pages, all in the smallest room where each is one piece."""
+    for room in _ROOMS:
+        whole = [scenes(page, room=room, most=1) for page in made]
+        if all(whole):
+            return [scene for rows in whole for scene in rows]
+    return [scene for page in made for scene in scenes(page, room=_ROOMS[-1])]
 
 
 def _headed(scene: Scene) -> Scene:
