@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from patchloom.address import Slot, Span, parse
+from patchloom.check.judging import READING, SOLVE
 from patchloom.check.look import Look
 from patchloom.errors import AddressError
 from patchloom.finding import Finding
@@ -27,8 +28,9 @@ _OF = {
 
 
 def subjects(found: Iterable[Finding]) -> tuple[str, ...]:
-    """Return what findings are about: owner, phantom, gain, clock, choice."""
-    return tuple(dict.fromkeys(_OF.get(row.rule.partition("-")[0], "choice") for row in found))
+    """Return what findings are about: owner, phantom, gain, clock, choice; a complaint and a proof speak for themselves."""
+    judged = (row.rule for row in found if row.rule != SOLVE and not row.rule.startswith(READING))
+    return tuple(dict.fromkeys(_OF.get(name.partition("-")[0], "choice") for name in judged))
 
 
 def written(look: Look, about: Iterable[str], found: Iterable[Finding]) -> dict[str, list[str]]:
