@@ -66,13 +66,16 @@ def _groups(look: Look) -> Iterator[tuple[str, str, list[str]]]:
 
 
 def _converters(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
-    """Note what is summed, level, through converters of different kinds."""
+    """Note what is summed, level, through converters of different kinds; that it is not level, `verify` says."""
     kinds: dict[str, str] = {}
     for leg in legs:
         place = look.setting.plugs[leg]
         if look.type(place.device).digital:
             kinds.setdefault(f"{look.type(place.device).id}.{place.bank}", f"{leg} at {place}")
-    if len(kinds) > 1 and all(len(_offsets(look, rows)[0]) < 2 for rows in _arrivals(look, legs).values()):
+    ways = [_offsets(look, rows) for rows in _arrivals(look, legs).values()]
+    for field in (field for _, missing in ways for field in missing):
+        tally.lacks(field, "what is summed comes by ways whose delay is not known", name)
+    if len(kinds) > 1 and all(len(offsets) < 2 for offsets, _ in ways):
         told = f"{name} goes through {len(kinds)} kinds of converter: {', '.join(kinds.values())}."
         tally.found(look.period, told, name, *legs, numbers=(("kinds", len(kinds)),))
 
