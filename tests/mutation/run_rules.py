@@ -27,6 +27,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -34,7 +35,7 @@ from typing import Any
 ROOT = Path(__file__).parents[2]
 ACTIVE = "MUTANT_UNDER_TEST"
 """The variable mutmut chooses the changed function by."""
-PATIENCE_S = 10
+PATIENCE_S = 5
 LOOK = "check/look/"
 _LAZY = re.compile(r"    @cached_property\n    def (\w+)\((.*?)\n(?=\n    (?:#|@|def )|\n\n|\Z)", re.DOTALL)
 
@@ -183,7 +184,7 @@ def survives(name: str, told: dict[str, Case], said: dict[str, str], asked: list
     if child == 0:
         code = 1
         try:
-            signal.alarm(patience_s)
+            signal.setitimer(signal.ITIMER_PROF, patience_s)  # of the processor, however busy it is
             os.environ[ACTIVE] = name
             code = 0 if all(told[case]() == said[case] for case in asked) else 1
         except BaseException:
@@ -226,6 +227,7 @@ def _tried(asker: Asker, told: dict[str, Case], names: dict[str, list[str]]) -> 
     return found
 
 
+@cache
 def bodies(path: Path) -> dict[str, list[str]]:
     """Return the lines of each function of a changed file, methods too, without the first."""
     found: dict[str, list[str]] = {}
@@ -270,6 +272,7 @@ def main() -> int:
     told = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     told.add_argument("words", nargs="*", help="parts of names of files; none: all")
     told.add_argument("--folder", type=Path, default=Path(tempfile.gettempdir()) / "patchloom-changed-rules")
+    told.add_argument("--again", action="store_true", help="try only what was not noticed the last time")
     told.add_argument("--inner", action="store_true", help=argparse.SUPPRESS)
     given = told.parse_args()
     listed = given.folder / "changes.json"
@@ -277,10 +280,19 @@ def main() -> int:
         names = json.loads(listed.read_text(encoding="utf-8"))
         (given.folder / "found.json").write_text(json.dumps(ask(given.folder, names)), encoding="utf-8")
         return 0
+    kept = given.folder.with_name(f"{given.folder.name}-noticed.json")
+    before = set(json.loads(kept.read_text(encoding="utf-8"))) if kept.exists() else set()
     names = spoil(given.folder, [file for file in files() if not given.words or any(word in file for word in given.words)])
-    listed.write_text(json.dumps(names), encoding="utf-8")
+    texts = {
+        name: f"{name.rpartition('_')[0]}\n{change(given.folder, file, name)}" for file, rows in names.items() for name in rows
+    }
+    found = {name: "noticed" for name, text in texts.items() if given.again and text in before}
+    asked = {file: [name for name in rows if name not in found] for file, rows in names.items()}
+    listed.write_text(json.dumps({file: rows for file, rows in asked.items() if rows}), encoding="utf-8")
     subprocess.run([sys.executable, __file__, "--inner", "--folder", str(given.folder)], check=True)
-    found = json.loads((given.folder / "found.json").read_text(encoding="utf-8"))
+    found |= json.loads((given.folder / "found.json").read_text(encoding="utf-8"))
+    now = {text for name, text in texts.items() if found[name] == "noticed"}
+    kept.write_text(json.dumps(sorted(now | (before - set(texts.values())))), encoding="utf-8")
     for file, rows in names.items():
         for name in rows:
             if found[name] != "noticed":

@@ -38,7 +38,8 @@ def duplicate_channel(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             there.update(_twice(look, desk, banks))
         for (device, leg), places in there.items():
             for position, doubled in _doubled(look, device, places).items():
-                told = f"{leg} is on {', '.join(map(str, doubled))} of {position}, and no want says what the second is for."
+                more = "the second is" if len(doubled) == 2 else "the others are"
+                told = f"{leg} is on {', '.join(map(str, doubled))} of {position}, and no want says what {more} for."
                 tally.found(look.period, told, leg, *doubled, position, numbers=(("channels", len(doubled)),))
     yield from tally.told("no channel of a desk carries anything")
 

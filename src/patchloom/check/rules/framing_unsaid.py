@@ -12,6 +12,7 @@ Source: AES10 has two high-rate framings; the rest is common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from patchloom.check.look import Look, looks
 from patchloom.check.tally import Tally
@@ -39,7 +40,7 @@ def framing_unsaid(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 def _looked_at(tally: Tally, look: Look, link: Link, spoken: Format) -> None:
     ends = look.ground.ends[link.id]
     rate = look.ground.rate(ends[0].device, f"{ends[0].name}.out")
-    now, most = _carries(spoken, at_rate(spoken.channels, rate)), max(map(_size, spoken.channels.values()), default=0)
+    now, most = _size(at_rate(spoken.channels, rate)), max(map(_size, spoken.channels.values()), default=0)
     both = [word for word in spoken.framings if all(end.port is None or word in (end.port.framings or (word,)) for end in ends)]
     if not now or now >= most or len(both) < 2:
         return
@@ -49,9 +50,6 @@ def _looked_at(tally: Tally, look: Look, link: Link, spoken: Format) -> None:
         tally.found(look.period, told, link.id, *link.join, numbers=(("channels", now), ("of", most)))
 
 
-def _carries(spoken: Format, size: object) -> int:
-    return 0 if size is None else _size(size)
-
-
-def _size(size: object) -> int:
-    return max(size) if isinstance(size, tuple) else int(size)  # type: ignore[call-overload,no-any-return]
+def _size(size: Any) -> int:
+    """Return how many channels a format carries, of two ways the larger; 0 where it is not given at a rate."""
+    return max(size) if isinstance(size, tuple) else int(size or 0)

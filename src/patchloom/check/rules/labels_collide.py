@@ -58,7 +58,7 @@ def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
 
 def _say(tally: Tally, period: str, item: List, label: str, legs: dict[str, bool], length: int) -> None:
     """Note a label: a stop where the short names were typed, a warning where papers can still number them."""
-    told = f"{item.id} shows {some(legs)} all as {label!r}, cut to {length} characters."
+    told = f"{item.id} shows {some(legs)} {'both' if len(legs) == 2 else 'all'} as {label!r}, cut to {length} characters."
     numbers = (("characters", length), ("equal", len(legs)))
     tally.found(period, told, item.id, *legs, numbers=numbers, severity="" if all(legs.values()) else "warn")
 

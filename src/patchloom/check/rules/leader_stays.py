@@ -50,12 +50,14 @@ def _silenced(look: Look, domain: ClockDomain) -> tuple[str, ...]:
 def _domain(tally: Tally, look: Look, domain: ClockDomain, silenced: tuple[str, ...]) -> None:
     leader = look.rig.devices[domain.leader]
     others = [device for device in silenced if device in look.rig.devices and _whose(look, device) != leader.belongs_to]
+    leads = f"{domain.leader} leads domain {domain.id}"
     told = ""
     if leader.leaves:
-        told = f"{domain.leader} leads domain {domain.id} and leaves before the end; {some(silenced)} still carry something then."
+        verb = "carries" if len(silenced) == 1 else "carry"
+        told = f"{leads} and leaves before the end; {some(silenced)} still {verb} something then."
     elif leader.belongs_to and others:
-        whose = f"{domain.leader} leads domain {domain.id} and belongs to {leader.belongs_to}"
-        told = f"{whose}; {some(others)} follow it and do not."
+        verbs = "follows it and does" if len(others) == 1 else "follow it and do"
+        told = f"{leads} and belongs to {leader.belongs_to}; {some(others)} {verbs} not."
     numbers = (("followers", len({row.device for row in domain.followers})), ("go on", len(silenced)))
     if told:
         tally.found(look.period, told, domain.leader, domain.id, numbers=numbers)

@@ -14,7 +14,6 @@ Source: common practice, no source
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from patchloom.check.look import Delivery, Look, looks
 from patchloom.check.speak import found, nothing
@@ -77,8 +76,9 @@ def _born(look: Look, row: Delivery, desk: str) -> bool:
     if first.device != desk:
         return False
     bank = look.ground.bank(first.device, first.bank)
-    source: Any = look.sources.get(row.leg)
-    return row.leg in look.feeds or (bank is not None and bool(bank.only_for)) or getattr(source, "kind", "") == "talkback"
+    source = look.sources.get(row.leg)
+    talks = source is not None and source.kind == "talkback"
+    return talks or row.leg in look.feeds or (bank is not None and bool(bank.only_for))
 
 
 def _say(desk: str, positions: tuple[str, ...], losses: dict[str, _Loss], several: bool) -> Finding:

@@ -41,14 +41,12 @@ def _pair(tally: Tally, look: Look, main: Source, spare: Source) -> None:
         return
     tally.seen += 1
     shared = [device for device in one if device in two]
-    if shared and set(one) <= set(two):
-        if _elsewhere(look, main, spare, shared[0]):
+    if shared:
+        if set(one) <= set(two) and _elsewhere(look, main, spare, shared[0]):
             told = f"{main.id} and its spare {spare.id} both come in at {shared[0]}: one loss takes both."
             tally.found(look.period, told, shared[0], main.id, spare.id)
         return
     powers = [look.rig.devices[device].power for device in (one[0], two[0])]
-    if shared or one[0] == two[0]:
-        return
     if not all(powers):
         bare = [device for device in (one[0], two[0]) if not look.rig.devices[device].power]
         tally.lacks("devices.power", "what supply some boxes with a source or its spare hang on is unknown", *bare)

@@ -61,10 +61,12 @@ def _twice_at_a_desk(tally: Tally, look: Look) -> None:
                     summed = first.position == other.position and _mixed(look, device, signal)
                     wrong.setdefault((device, lists, summed), []).append((leg, apart))
     for (device, lists, summed), found in wrong.items():
-        told = f"At {device} ({', '.join(lists)}), {some(_legs(found))} by two ways, {_span(found, 'apart')}"
+        legs = _legs(found)
+        verb = "comes" if len(legs) == 1 else "come"
+        told = f"{some(legs)} {verb} to {device} ({', '.join(lists)}) by two ways, {_span(found, 'apart')}"
         told += "; a mix there contains both." if summed else "; nothing is said to mix both."
         severity = "stop" if summed else "warn"
-        tally.found(look.period, told, device, *lists, *_legs(found), numbers=_numbers(found), severity=severity)
+        tally.found(look.period, told, device, *lists, *legs, numbers=_numbers(found), severity=severity)
 
 
 def _mixed(look: Look, device: str, signal: str) -> bool:
@@ -76,19 +78,20 @@ def _twice_in_mixes(tally: Tally, look: Look) -> None:
     known: dict[tuple[str, ...], Late | None] = {}
     wrong: dict[tuple[str, str, tuple[_Row, ...]], list[str]] = {}
     for feed in look.mixing:
-        for how, other, found in _twice(tally, look, feed, known):
-            wrong.setdefault((how, other, tuple(found)), []).append(feed)
-    for (how, other, rows), feeds in wrong.items():
+        for before, other, found in _twice(tally, look, feed, known):
+            wrong.setdefault((before, other, tuple(found)), []).append(feed)
+    for (before, other, rows), feeds in wrong.items():
         found = list(rows)
+        how, mixes = (f"inside {before}", (before, other)) if before else ("straight", (other,))
         verb = "gets" if len(feeds) == 1 else "get"
         told = f"{some(feeds)} {verb} {some(_legs(found))} {how} and again inside {other}, {_span(found)}."
-        tally.found(look.period, told, *feeds, other, *_legs(found), numbers=_numbers(found), severity="warn")
+        tally.found(look.period, told, *feeds, *mixes, *_legs(found), numbers=_numbers(found), severity="warn")
 
 
 def _twice(
     tally: Tally, look: Look, feed: str, known: dict[tuple[str, ...], Late | None]
 ) -> Iterator[tuple[str, str, list[_Row]]]:
-    """Yield (how first, the mix it is in again, sources) of what a mix has twice; `known` are distances met before."""
+    """Yield (mix, empty where straight; mix it is in again; sources) of what a mix has twice; `known`: distances met before."""
     inner = look.into.feeds(feed)
     if inner and look.mixing[feed].assumed:
         tally.lacks("feeds.of", "a mix at a desk that gets other mixes does not say what it contains", feed)
@@ -111,9 +114,9 @@ def _twice(
                 known[key] = _apart(tally, look, name, one, two) if one and two else None
             apart = known[key]
             if apart is not None:
-                wrong.setdefault(f"inside {before}" if before else "straight", []).append((name, apart))
-        for how, found in wrong.items():
-            yield how, other, found
+                wrong.setdefault(before, []).append((name, apart))
+        for before, found in wrong.items():
+            yield before, other, found
 
 
 def _apart(tally: Tally, look: Look, name: str, one: tuple[Slot, ...], two: tuple[Slot, ...]) -> Late | None:
