@@ -21,6 +21,7 @@ from __future__ import annotations
 import difflib
 import os
 import re
+import sys
 from typing import Any
 
 import attrs
@@ -87,15 +88,43 @@ def found(kind: str = "") -> tuple[Plugin, ...]:
         raise PluginError(f"there is no kind of plugin called {kind!r}; there are {', '.join(KINDS)}")
     if switched_off():
         return ()
+    return tuple(row for row in _installed() if kind in ("", row.kind))
+
+
+_seen: tuple[object, tuple[str, ...], tuple[Plugin, ...]] = (None, (), ())
+"""What tells the installed packages then from others, files that say what their plugins are, and these."""
+
+
+def _installed() -> tuple[Plugin, ...]:
+    """Return every plugin that is installed; what was read last holds until something is installed, changed or removed."""
+    global _seen
+    state, files, plugins = _seen
+    if state is not None and state == _state(files):
+        return plugins
     from importlib.metadata import entry_points
 
-    rows = {_plugin(each, point) for each in KINDS if kind in ("", each) for point in entry_points(group=f"patchloom.{each}")}
-    return tuple(sorted(rows, key=lambda row: (KINDS.index(row.kind), row.name, row.package != _OURS, row)))
+    every = entry_points()
+    points = [(each, point) for each in KINDS for point in every.select(group=f"patchloom.{each}")]
+    homes = {id(point.dist): point.dist for _, point in points}
+    named = {key: (home.name, home.version) if home else ("", "") for key, home in homes.items()}  # each reads a file
+    rows = {Plugin(each, point.name, point.value, *named[id(point.dist)]) for each, point in points}
+    plugins = tuple(sorted(rows, key=lambda row: (KINDS.index(row.kind), row.name, row.package != _OURS, row)))
+    paths = [str(getattr(home, "_path", "")) for home in homes.values()]
+    files = tuple(os.path.join(path, "entry_points.txt") for path in paths if path)
+    _seen = (_state(files), files, plugins)
+    return plugins
 
 
-def _plugin(kind: str, point: Any) -> Plugin:
-    home = point.dist
-    return Plugin(kind, point.name, point.value, home.name if home else "", home.version if home else "")
+def _state(files: tuple[str, ...]) -> object:
+    """Return what tells one set of installed packages from another: where they are looked for, and when that last changed."""
+    return tuple(sys.meta_path), tuple((path, _changed(path)) for path in (*sys.path, *files))
+
+
+def _changed(path: str) -> int:
+    try:
+        return os.stat(path or ".").st_mtime_ns
+    except OSError:
+        return 0
 
 
 def load(kind: str, name: str) -> Any:
@@ -159,7 +188,6 @@ def from_file(path: str | os.PathLike[str]) -> tuple[tuple[str, Any], ...]:
     The file is executed, from its own folder, so that it may import what lies beside it.  Raises PluginError for a file
     that is not there, that raises, or that defines no rule.
     """
-    import sys
     from pathlib import Path
     from types import ModuleType
 
