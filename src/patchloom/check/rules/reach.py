@@ -107,8 +107,8 @@ def _links(tally: Tally, look: Look) -> None:
                 most = row.length_m * (cable.joints + 1)
                 joints = f"{cable.joints or 'no'} joint{'s' if cable.joints > 1 else ''}"
                 told = f"{link.id} is to be {cable.length_m:g} m; {row.id} is {row.length_m:g} m each: {most:g} m with {joints}."
-                numbers = (("m", cable.length_m), ("each m", row.length_m), ("joined m", most))
-                tally.found("", told, link.id, row.id, numbers=numbers, todo=_LONGER)
+                sizes = (("m", cable.length_m), ("each m", row.length_m), ("joined m", most))
+                tally.found("", told, link.id, row.id, numbers=sizes, todo=_LONGER)
 
 
 def _own(rig: Rig, device: str) -> tuple[float, ...] | None:
