@@ -91,9 +91,11 @@ def _check_row(scene: Scene, row: Ownership) -> None:
         or row.door not in ("local", "port", "network")
         or (row.door == "local") != at_home
     ):
+        afar = row.door == "local" and not at_home
+        why = f"by hand from {desk}, which stands elsewhere" if afar else f"through door {row.door or '(none)'} from {desk}"
         scene.report.add(
             "owner-door",
-            f"{row.owner} owns {span} through door {row.door or '(none)'} from {desk}; its doors are {', '.join(doors)}.",
+            f"{row.owner} owns {span} {why}; its doors are {', '.join(doors)}.",
             span,
             row.owner,
         )

@@ -107,7 +107,8 @@ def _check(
         _check_interval(scene, row, source, preamp, wanted, heard)
     for position in row.trims_db:
         if position not in source.want_db or (source.id, position) not in wants:
-            scene.report.add("gain-trim", f"{position} is given a trim on {leg} at {place} and wants none.", place, leg, position)
+            words = f"{position} is given a trim on {leg} at {place} and wants none."
+            scene.report.add("gain-trim", words, place, leg, position, todo="Take the trim out.")
 
 
 def _check_interval(scene: Scene, row: GainSet, source: Source, preamp: Preamp, wanted: dict[str, float], heard: _Heard) -> None:

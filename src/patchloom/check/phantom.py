@@ -107,7 +107,8 @@ def _clashes(scene: Scene, plugged: list[tuple[str, Slot]]) -> set[Span]:
         if need and never:
             scene.report.add(
                 "phantom-clash",
-                f"{group} is switched together; {', '.join(need)} need phantom and {', '.join(never)} must not see it.",
+                f"{group} is switched together; {', '.join(need)} {'needs' if len(need) == 1 else 'need'} phantom and "
+                f"{', '.join(never)} must not see it.",
                 group,
                 *need,
                 *never,
