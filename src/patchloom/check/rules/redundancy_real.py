@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
-from patchloom.check.look import Look, looks
+from patchloom.check.look import Delivery, Look, looks
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -35,9 +35,9 @@ def redundancy_real(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
             tally.seen += 1
             _pairs(tally, link)
     for look in looks(rig, show, patch):
-        for name, legs in _declared(look):
+        for name, ways in _declared(look):
             tally.seen += 1
-            _unknown(tally, look, name, legs)
+            _unknown(tally, look, name, ways)
     yield from tally.told("no link has a second cable, and no signals are declared to share nothing")
 
 
@@ -55,19 +55,22 @@ def _pairs(tally: Tally, link: Link) -> None:
             tally.lacks("links.cables.route", "which way the cables of some doubled links run is unknown", link.id)
 
 
-def _declared(look: Look) -> Iterator[tuple[str, list[str]]]:
-    """Yield (name, legs) of signals that are declared to share nothing on their ways."""
-    rows = [(row.id, row.of) for row in look.show.groups if row.relation == "disjoint"]
-    rows += [(row.id, row.signals) for row in look.show.routing if row.rule == "disjoint" and not row.at]
-    for name, names in rows:
+def _declared(look: Look) -> Iterator[tuple[str, list[Delivery]]]:
+    """Yield (name, deliveries) of signals that are declared to share nothing on their ways."""
+    rows: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
+    rows += [(row.id, row.of, ()) for row in look.show.groups if row.relation == "disjoint"]
+    rows += [(row.id, row.signals, row.positions) for row in look.show.routing if row.rule == "disjoint" and not row.at]
+    for name, names, positions in rows:
         ids = dict.fromkeys(word.partition(".")[0] for word in names)
-        yield name or "disjoint", [leg for key in ids if key in look.signals for leg in look.signals[key].leg_ids()]
+        legs = [leg for key in ids if key in look.signals for leg in look.signals[key].leg_ids()]
+        ways = [row for leg in legs for row in look.by_leg.get(leg, ()) if not positions or row.position in positions]
+        yield name or "disjoint", ways
 
 
-def _unknown(tally: Tally, look: Look, name: str, legs: list[str]) -> None:
-    """Note what is passed on the ways of some legs of which nobody knows what it hangs on, or which way it runs."""
+def _unknown(tally: Tally, look: Look, name: str, ways: list[Delivery]) -> None:
+    """Note what is passed on some ways of which nobody knows what it hangs on, or which way it runs."""
     cables = {link.id: link.cables for link in look.rig.links}
-    for row in (row for leg in legs for row in look.by_leg.get(leg, ())):
+    for row in ways:
         if any(not look.rig.devices[key].power for key in row.devices if key != row.end.device and key in look.rig.devices):
             tally.lacks("devices.power", "what devices hang on that signals pass which must share nothing is unknown", name)
         links = dict.fromkeys(look.link_between(here, there) for here, there in pairwise(row.hops))
