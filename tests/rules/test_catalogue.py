@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
+from collections.abc import Iterator
 from importlib.metadata import entry_points
 
 import pytest
@@ -12,7 +14,7 @@ from patchloom.check.explain import PARTS, explain
 from patchloom.check.judging import cases_of, speaks
 from patchloom.check.shown import RuleCase, cases_in, home
 from patchloom.check.trade import BESIDE, BY_KEY, SECOND, SECTIONS, TRADE
-from patchloom.document import COMPLAINTS, REMEDIES
+from patchloom.document import COMPLAINTS, REMEDIES, schema, schema_names
 from patchloom.finding import SEVERITIES
 
 RULES = [entry.name for entry in ENTRIES if entry.issuer == "rule"]
@@ -98,6 +100,24 @@ def test_an_entry_has_cases_enough(key: str) -> None:
     assert any(case.outcome == "fails" and case.text.get("only") and case.text["base"] in EXAMPLES for case in rows)
     spoken = {name for case in rows if case.outcome == "fails" for name in speaks(case)}
     assert [name for name in BY_KEY[key].issuers if name not in spoken] == []
+
+
+def test_pages_name_fields_that_are_there() -> None:
+    """Every `rows.field` under the data an entry or a check needs is a field of some document."""
+    fields = {key for name in schema_names() for key in _fields(schema(name))}
+    odd = {}
+    for name in {**BY_KEY, **ENTRY}:
+        words = dict(explain(name, cases=False).parts)["What data it needs"]
+        odd[name] = [text for text in re.findall(r"`(\w+\.[\w.]+)`", words) if text.rpartition(".")[2] not in fields]
+    assert {name: rows for name, rows in odd.items() if rows} == {}
+
+
+def _fields(part: object) -> Iterator[str]:
+    """Yield every key of a schema's objects, however deep."""
+    if isinstance(part, dict):
+        yield from part.get("properties", {})
+    for inner in part.values() if isinstance(part, dict) else part if isinstance(part, list) else ():
+        yield from _fields(inner)
 
 
 def test_no_case_is_of_what_there_is_not() -> None:
