@@ -1,6 +1,7 @@
 """A source that needs phantom gets none.
 
-What it says: the switch before the source is off, or there is none on its way; sources behind one switch are one finding.
+What it says: the switch before the source is off, or there is none on its way, or a switch is written down that the box
+does not have; sources behind one switch are one finding.
 Why: no phantom, no signal: the microphone is dead at the line check, and the first guess is the cable.
 When it is no fault: something else powers it (`powered_by` battery or mains); a split that feeds phantom to the stage
 itself.
