@@ -53,9 +53,9 @@ def _blocks(view: View, desk: str) -> Table | None:
         return None
     columns = (
         Column("into", "Import block", 1.5, "address", "strong"),
-        Column("from", "takes", 1.5, "address", "strong"),
-        Column("way", "comes from", 2),
-        Column("contains", "contains", 5),
+        Column("from", "Takes", 1.5, "address", "strong"),
+        Column("way", "Comes from", 2),
+        Column("contains", "Contains", 5),
     )
     made = tuple(
         Row((run(row.into), run(row.from_), far_end(view, row.from_) or view.say("here"), contents(view, row.into)))
@@ -160,10 +160,10 @@ def _outputs(view: View, desk: str) -> Table | None:
         return None
     columns = (
         Column("out", "Out", 1.6, "address", "strong"),
-        Column("from", "takes", 1.6, "address", "strong"),
+        Column("from", "Takes", 1.6, "address", "strong"),
         Column("tap", "Tap", 1),
-        Column("contains", "carries", 4),
-        Column("way", "goes to", 2),
+        Column("contains", "Carries", 4),
+        Column("way", "Goes to", 2),
     )
     taps = any(row.cells[2].text for row in rows)
     kept = [place for place, column in enumerate(columns) if taps or column.id != "tap"]

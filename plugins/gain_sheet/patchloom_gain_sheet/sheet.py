@@ -107,7 +107,7 @@ def _gains(view: View, lines: list[tuple[str, Slot]]) -> Table | None:
         Column("source", "Source", 3, size="strong"),
         Column("owner", "Owner", 1.5),
         Column("gain", "Gain", 0.9, "number", "strong"),
-        Column("from", "works from", 0.9, "number"),
+        Column("from", "Works from", 0.9, "number"),
         Column("to", "to", 0.9, "number"),
         *(Column(f"trim-{key}", view.say("Trim {position}", position=key.upper()), 0.9, "number") for key in hears),
         Column("peak", "Peak dBu", 0.9, "number"),

@@ -126,7 +126,10 @@ def _sockets(view: View, device: str, bank: Bank) -> Table | None:
         )
         for at, used, cells in rows
     )
-    title = view.say("{bank}: {count} sockets in" if coming else "{bank}: {count} sockets out", bank=bank.id, count=len(slots))
+    words = "{bank}: {count} sockets in" if coming else "{bank}: {count} sockets out"
+    if len(slots) == 1:
+        words = "{bank}: 1 socket in" if coming else "{bank}: 1 socket out"
+    title = view.say(words, bank=bank.id, count=len(slots))
     title += f", {bank.connector}" if bank.connector else ""
     notes = [view.say(PHANTOM_NOTE)] if any(columns[place].id == "phantom" for place in kept) else []
     if any(str(at) in view.setting.spares for at in slots):

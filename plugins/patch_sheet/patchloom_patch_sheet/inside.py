@@ -42,8 +42,8 @@ def contents(view: View, into: Span) -> str:
 def _blocks(view: View, rows: list[Selection]) -> Table:
     columns = (
         Column("into", "Block", 1.5, "address", "strong"),
-        Column("from", "takes", 1.5, "address", "strong"),
-        Column("way", "from", 1.6),
+        Column("from", "Takes", 1.5, "address", "strong"),
+        Column("way", "From", 1.6),
         Column("contains", "What is wanted of it", 5),
     )
     return Table(
@@ -59,7 +59,7 @@ def _single(view: View, rows: list[Selection]) -> Table:
     columns = (
         Column("into", "Slot", 1.5, "address", "strong"),
         Column("name", "Carries", 3, size="strong"),
-        Column("from", "takes", 1.8, "address"),
+        Column("from", "Takes", 1.8, "address"),
         Column("input", "Input", 1),
         Column("tap", "Tap", 1),
     )

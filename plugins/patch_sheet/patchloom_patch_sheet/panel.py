@@ -22,9 +22,12 @@ def panel(view: View, device: str, bank: Bank, name: str = "") -> Table:
         for start in range(0, len(slots), wide)
     )
     columns = tuple(Column(f"s{place}", "", 1) for place in range(1, wide + 1))
-    words = "{bank} as seen from the front" if name else "{bank}: {count} sockets in, none in use"
-    if not name and bank.socket == "out":
-        words = "{bank}: {count} sockets out, none in use"
+    out = bank.socket == "out"
+    words = "{bank} as seen from the front"
+    if not name and len(slots) == 1:
+        words = "{bank}: 1 socket out, not in use" if out else "{bank}: 1 socket in, not in use"
+    elif not name:
+        words = "{bank}: {count} sockets out, none in use" if out else "{bank}: {count} sockets in, none in use"
     title = view.say(words, bank=bank.id, count=len(slots))
     return Table(name or bank.id, title, columns, rows, () if used or not name else (view.say("None in use."),))
 

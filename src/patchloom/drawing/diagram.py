@@ -26,6 +26,9 @@ from patchloom.pages.words import Say
 __all__ = ["halves_of", "lay_diagram"]
 
 _NODE_WIDE, _EDGE_WIDE = 36.0, 43.0
+_DOUBLE = 0.9
+"""From the outer to the inner line of a double frame."""
+
 _NAME = 10.5
 
 
@@ -109,7 +112,10 @@ def _edge_words(edge: Edge) -> Words:
 def _items(diagram: Diagram) -> list[Item]:
     words = [_node_words(node) for node in diagram.nodes]
     wide = max((row.wide for row in words), default=0.0) + 3.2
-    return [Item(node.id, wide, row.high + 2.6, node.layer, node.group) for node, row in zip(diagram.nodes, words, strict=True)]
+    return [
+        Item(node.id, wide, row.high + 2.6 + (2 * _DOUBLE if "leader" in node.marks else 0.0), node.layer, node.group)
+        for node, row in zip(diagram.nodes, words, strict=True)
+    ]
 
 
 def _edges(diagram: Diagram) -> list[tuple[str, str, Item]]:
@@ -162,7 +168,7 @@ def _frame(canvas: Canvas, node: Node, box: Box) -> None:
     dash = (2.0, 1.0) if "guest" in node.marks else ()
     canvas.rect(box, fill="#fff" if node.kind != "desk" else "#eee", weight=0.9 if leads else 0.5, dash=dash)
     if leads:
-        canvas.rect(box.grown(-0.9), weight=0.25)
+        canvas.rect(box.grown(-_DOUBLE), weight=0.25)
     words = _node_words(node)
     _write(canvas, words, box.x0 + 1.5, box.y0 + (box.high - words.high) / 2)
 
