@@ -332,9 +332,11 @@ class Feeders:
         )
         most = max(place.number, dict(item.numbers).get("slot", 0))
         item.numbers = (("slot", most), ("channels", carry.most))
+        way = f"from {ends[sender].device} to {ends[1 - sender].device}"
         item.message = (
-            f"Slot {most} of link {link.id} from {ends[sender].device} to {ends[1 - sender].device} is used, but it "
-            f"carries {carry.most}: {carry.why}."
+            f"Slot {most} of link {link.id} {way} is used, but it carries {carry.most}: {carry.why}."
+            if carry.most
+            else f"Link {link.id} carries nothing {way}, and slot {most} is used: {carry.why}."
         )
         return item
 

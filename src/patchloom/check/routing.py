@@ -241,7 +241,7 @@ class _Judge:
                 leg, to = row.trail.leg, row.trail.to
                 self.scene.report.add(
                     "misses-required",
-                    f"{leg} comes to {to} past {', '.join(rule.places.texts)}, which {rule.words()} requires.",
+                    f"{leg} comes to {to} without passing {', '.join(rule.places.texts)}, as {rule.words()} requires.",
                     to,
                     leg,
                     rule.name,

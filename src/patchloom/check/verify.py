@@ -59,11 +59,9 @@ def verify(
     settings: dict[str, Setting] = {}
     for setting in patch.settings:
         if setting.period not in ids or setting.period in settings:
-            report.add(
-                "period-unknown",
-                f"The patch has a setting for period {setting.period!r}, which the show does not have once.",
-                setting.period,
-            )
+            why = "has a second setting" if setting.period in settings else "has a setting"
+            more = "" if setting.period in settings else ", which the show does not have"
+            report.add("period-unknown", f"The patch {why} for period {setting.period!r}{more}.", setting.period)
             continue
         settings[setting.period] = setting
     for period in ids:
@@ -90,10 +88,15 @@ def _check_digests(report: Report, rig: Rig, show: Show, patch: Patch, digests: 
         if real != said:
             report.add(
                 "digest-mismatch",
-                f"The patch was made for a {name} of digest {said}; this one has {real}.",
+                f"The patch was made for another {name}: it names {_short(said)}, and this one is {_short(real)}.",
                 name,
                 numbers=(("said", said), ("is", real)),
             )
+
+
+def _short(digest: str) -> str:
+    """Return as much of a digest as people compare; the whole is among the numbers."""
+    return digest[:19]
 
 
 def _check_rules(report: Report, patch: Patch, rules: Rules | None) -> None:
