@@ -159,6 +159,8 @@ def _plain(rule: str, want: Any, value: Any) -> tuple[str, str]:
         return f"{_shown(value)} should be {_BOUNDS[rule]} {want}", ""
     if rule == "minLength":
         return "an empty text says nothing", "Leave the field out if it is unknown."
+    if rule == "minItems" and not value:
+        return f"an empty list says nothing, and at least {want} must stand here", "Name what belongs here, or take the row out."
     if rule in ("minItems", "minProperties"):
         return f"{len(value)} here, and at least {want} are needed", ""
     if rule in ("maxLength", "maxItems", "maxProperties"):
