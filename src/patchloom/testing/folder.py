@@ -21,7 +21,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from patchloom.check.judging import READING, SOLVE, Made, asked, said
+from patchloom.check.judging import READING, SOLVE, Made, asked, is_rule, said
 from patchloom.check.shown import Base, CaseError, RuleCase, base_of, cases_in
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
@@ -86,7 +86,8 @@ def _compare(case: RuleCase, rows: tuple[Finding, ...]) -> str:
         return "it has nothing to look at"
     if kinds["unchecked"] and not wanted and not (isinstance(expect, dict) and expect.get("unchecked")):
         return "it could not look, and the case does not expect that"
-    return _compare_found(expect["fails"] if case.outcome == "fails" else [], kinds["found"])
+    own = {"rule": case.rule} if is_rule(case.rule) else {}
+    return _compare_found(expect["fails"] if case.outcome == "fails" else [], kinds["found"], own)
 
 
 def _is_poor(row: Finding) -> bool:
@@ -95,11 +96,12 @@ def _is_poor(row: Finding) -> bool:
     return not (other or (row.where and row.todo.endswith(".") and row.message.endswith(".")))
 
 
-def _compare_found(expected: list[Any], found: list[Finding]) -> str:
+def _compare_found(expected: list[Any], found: list[Finding], own: dict[str, str]) -> str:
+    """Return how findings differ from rows; a row that names no rule is the case's own, where it is a rule's."""
     left = list(found)
     for row in expected:
         wanted = {"where": row} if isinstance(row, list) else {"where": [row]} if isinstance(row, str) else row
-        hit = next((finding for finding in left if _fits(finding, wanted)), None)
+        hit = next((finding for finding in left if _fits(finding, own | wanted)), None)
         if hit is None:
             return f"no finding fits {json.dumps(row, ensure_ascii=False)}"
         left.remove(hit)
