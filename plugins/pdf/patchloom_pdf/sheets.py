@@ -153,10 +153,13 @@ class Sheets:
 
 
 def _sheet(shape: Shape, head: Head, key: str, body: str) -> str:
-    """Return the source of a page on a sheet: its head above, its first and last sheet named."""
+    """Return the source of a page on a sheet: its head above, its first and last sheet named.
+
+    In brackets of its own: what is set for one page is then not looked through for every letter of all that follow.
+    """
     side, top = (shape.wide - shape.room_wide) / 2, MARGIN
     margins = f"left: {mm(side)}, right: {mm(side)}, top: {mm(top + head.high)}, bottom: {mm(shape.high - shape.room_high - top)}"
     return (
-        f"#set page(width: {mm(shape.wide)}, height: {mm(shape.high)}, margin: ({margins}), header-ascent: 2mm, "
-        f"header: {head.source})\n#metadata(none)<s{key}>\n{body}#metadata(none)<e{key}>\n"
+        f"#[#set page(width: {mm(shape.wide)}, height: {mm(shape.high)}, margin: ({margins}), header-ascent: 2mm, "
+        f"header: {head.source})\n#metadata(none)<s{key}>\n{body}#metadata(none)<e{key}>]"
     )
