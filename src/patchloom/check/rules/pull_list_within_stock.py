@@ -15,13 +15,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patchloom.check.cables import Run, runs, stock_for, stock_left
+from patchloom.check.cables import runs, stock_for, stock_left
 from patchloom.check.look import Look, looks
 from patchloom.check.speak import some
 from patchloom.check.tally import Tally
 from patchloom.finding import Finding
 from patchloom.model.patch import Patch
-from patchloom.model.rig import Rig, Stock
+from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 __all__ = ["pull_list_within_stock"]
@@ -41,50 +41,49 @@ def pull_list_within_stock(rig: Rig, show: Show, patch: Patch) -> Iterator[Findi
                 numbers = (("taken", rows[key].count - count), ("there", rows[key].count))
                 tally.found(look.period, told, key, numbers=numbers)
         for connector, asked in _asked(look).items():
-            fitting = [row for row in stock_for(look.rig, connector) if left[row.id] > 0]
+            fitting = {row.id: float(row.length_m or 0) for row in stock_for(look.rig, connector) if left[row.id] > 0}
             if fitting:
                 _give(tally, look, connector, asked, fitting, left)
     yield from tally.told("no store is written down")
 
 
-def _asked(look: Look) -> dict[str, list[Run]]:
-    """Return the runs of each kind of socket, the longest first; those of unknown length are `reach`'s to name."""
-    found: dict[str, list[Run]] = {}
+def _asked(look: Look) -> dict[str, list[tuple[float, str]]]:
+    """Return (metres, leg) for each kind of socket, the longest first; runs of unknown length are `reach`'s to name."""
+    found: dict[str, list[tuple[float, str]]] = {}
     for run in runs(look):
         bank = look.ground.bank(run.socket.device, run.socket.bank)
         if run.need_m is not None and bank is not None and bank.connector:
-            found.setdefault(bank.connector, []).append(run)
-    return {key: sorted(rows, key=lambda run: (-(run.need_m or 0), run.leg)) for key, rows in found.items()}
+            found.setdefault(bank.connector, []).append((run.need_m, run.leg))
+    return {key: sorted(rows, key=lambda row: (-row[0], row[1])) for key, rows in found.items()}
 
 
-def _give(tally: Tally, look: Look, connector: str, asked: list[Run], fitting: list[Stock], left: dict[str, int]) -> None:
+def _give(
+    tally: Tally, look: Look, connector: str, asked: list[tuple[float, str]], fitting: dict[str, float], left: dict[str, int]
+) -> None:
     """Give out cables, the longest run first: to each the shortest that is long enough, else two joined."""
-    short: list[Run] = []
-    longest = float(fitting[-1].length_m or 0)
-    for run in asked:
-        taken = _one(run.need_m or 0, fitting, left) or _two(run.need_m or 0, fitting, left)
-        for row in taken:
-            left[row.id] -= 1
-        if not taken and (run.need_m or 0) <= 2 * longest:
-            short.append(run)
+    short: list[str] = []
+    longest = max(fitting.values())
+    for need, leg in asked:
+        taken = _one(need, fitting, left) or _two(need, fitting, left)
+        for key in taken:
+            left[key] -= 1
+        if not taken and need <= 2 * longest:
+            short.append(leg)
     if short:
         verb = "gets" if len(short) == 1 else "get"
-        told = (
-            f"{len(short)} of {len(asked)} sources {verb} no cable with {connector} that is long enough, "
-            f"once the longer runs have theirs: {some(run.leg for run in short)}."
-        )
-        numbers = (("asked", len(asked)), ("short", len(short)))
-        tally.found(look.period, told, *(run.leg for run in short), numbers=numbers)
+        told = f"{len(short)} of {len(asked)} sources {verb} no cable with {connector} that is long enough"
+        told += f", once the longer runs have theirs: {some(short)}."
+        tally.found(look.period, told, *short, numbers=(("asked", len(asked)), ("short", len(short))))
 
 
-def _one(need: float, fitting: list[Stock], left: dict[str, int]) -> list[Stock]:
-    return [row for row in fitting if left[row.id] > 0 and (row.length_m or 0) >= need][:1]
+def _one(need: float, fitting: dict[str, float], left: dict[str, int]) -> list[str]:
+    return [key for key, length in fitting.items() if left[key] > 0 and length >= need][:1]
 
 
-def _two(need: float, fitting: list[Stock], left: dict[str, int]) -> list[Stock]:
-    for row in fitting:
-        for other in fitting:
-            enough = 2 if row is other else 1
-            if left[row.id] >= enough and left[other.id] >= enough and (row.length_m or 0) + (other.length_m or 0) >= need:
-                return [row, other]
+def _two(need: float, fitting: dict[str, float], left: dict[str, int]) -> list[str]:
+    for one, first in fitting.items():
+        for two, second in fitting.items():
+            there = left[one] > 1 if one == two else left[one] > 0 and left[two] > 0
+            if there and first + second >= need:
+                return [one, two]
     return []
