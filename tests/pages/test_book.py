@@ -65,6 +65,23 @@ def test_unknown_status_is_an_error() -> None:
         book(rig(), show(), patch(), (), {}, status="FINAL")
 
 
+@pytest.mark.parametrize("status", ["ISSUED", "AS-BUILT"])
+def test_no_status_but_draft_over_an_open_stop(status: str) -> None:
+    """A stop nobody has signed leaves DRAFT as the only status; signed off, or graver words for lesser things, any may be."""
+    stop = Finding("shield", "stop", "BOX.mic[5] has no shield.", ("BOX.mic[5]",))
+    late = Finding("late", "warn", "Kick is late at foh.", ("foh", "kick"))
+    with pytest.raises(PatchloomError, match=f"1 stop nobody has signed: papers cannot be {status}. First: .*BOX.mic") as told:
+        book(rig(), show(), patch(), (late, stop), {"one": one}, status=status)
+    assert str(told.value).endswith("Mend it, sign it off in the show's waivers, or keep DRAFT.")
+    with pytest.raises(PatchloomError, match="2 stops nobody has signed"):
+        book(rig(), show(), patch(), (stop, stop), {"one": one}, status=status)
+    assert book(rig(), show(), patch(), (late, stop), {"one": one}).stamp.status == "DRAFT"  # type: ignore[union-attr]
+    signed = attrs.evolve(stop, waived="A. Person: checked by ear")
+    made = book(rig(), show(), patch(), (late, signed), {"one": one}, status=status)
+    assert made.stamp is not None
+    assert made.stamp.status == status
+
+
 def test_remarks_go_where_they_belong() -> None:
     """A warning about a list is for that list's pages, safety where it touches, what is not honoured for all, advice for none."""
     foh, box, mon = book(rig(), show(), patch(), FINDINGS, {"one": one}).pages

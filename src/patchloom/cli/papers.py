@@ -17,7 +17,6 @@ from patchloom.cli.bar import bar
 from patchloom.cli.common import (
     FINE,
     Folder,
-    Refused,
     as_data,
     date_option,
     documents,
@@ -77,16 +76,6 @@ def make(
     return files, [row.text for row in made.faults]
 
 
-def _may_be(status: str, findings: tuple[Finding, ...]) -> None:
-    """Refuse to print any status but DRAFT over a stop nobody has signed."""
-    stops = [row for row in findings if row.severity == "stop" and not row.waived]
-    if status != "DRAFT" and stops:
-        raise Refused(
-            f"{plural(len(stops), 'stop')} nobody has signed: papers cannot be {status}. First: {stops[0]} Mend it, sign it off "
-            "in the show's waivers, or keep DRAFT."
-        )
-
-
 @click.command()
 @documents
 @click.option("-o", "out", default="", metavar="DIR", help="Folder for the papers.  [default: papers; - prints them]")
@@ -133,7 +122,6 @@ def papers(
     rig, show, patch = folder.all()
     _known(show, positions)
     findings = pipeline.judge(rig, show, patch, today=today())
-    _may_be(status, findings)
     formats = formats or (("text",) if out == "-" else ("html",))
     options, chosen = _options(given, formats)
     choices = {"papers": names or None, "positions": positions or None}

@@ -88,12 +88,11 @@ def book(
     zone, as it is to be printed.  `digest` is the patch's, computed when absent.  `faults` are papers that
     could not even be loaded.  `options` are those of `pages.options`: `NAME` for every paper, `PAPER.NAME` for one.
 
-    Raises PatchloomError for a status that is not in `STATUSES` or an option that cannot be, and, where `strict`,
-    PluginError for the first paper that breaks.
+    Raises PatchloomError for a status that is not in `STATUSES`, for one but DRAFT over a stop nobody has signed, or for an
+    option that cannot be, and, where `strict`, PluginError for the first paper that breaks.
     """
-    if status not in STATUSES:
-        raise PatchloomError(f"status {status!r} is none of {', '.join(STATUSES)}")
     findings, given = tuple(findings), dict(options or {})
+    _may_be(status, findings)
     named = tuple(papers.items() if isinstance(papers, Mapping) else papers)
     check(given, (name for name, _ in named))
     stamp = Stamp(
@@ -123,6 +122,18 @@ def book(
     ids = _Ids.of(rig, show)
     said = {key: tuple(remarks(patch, findings, say_in(key))) for key in dict.fromkeys(page.language for page in pages)}
     return Book(stamp=stamp, pages=tuple(_finished(page, said[page.language], ids) for page in pages), faults=tuple(broken))
+
+
+def _may_be(status: str, findings: tuple[Finding, ...]) -> None:
+    """Refuse a status there is none of, and any but DRAFT over a stop nobody has signed."""
+    if status not in STATUSES:
+        raise PatchloomError(f"status {status!r} is none of {', '.join(STATUSES)}")
+    stops = [row for row in findings if row.severity == "stop" and not row.waived]
+    if status != "DRAFT" and stops:
+        raise PatchloomError(
+            f"{len(stops)} {'stop' if len(stops) == 1 else 'stops'} nobody has signed: papers cannot be {status}. "
+            f"First: {stops[0]} Mend it, sign it off in the show's waivers, or keep DRAFT."
+        )
 
 
 def _takes_options(paper: Paper) -> bool:
