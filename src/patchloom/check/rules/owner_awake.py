@@ -48,7 +48,7 @@ def _judge(tally: Tally, look: Look, owner: str, boxes: dict[str, int]) -> None:
     if desk.manned == "no":
         tally.found(look.period, f"{words}, and nobody is at {desk.id}.", owner, desk.id, *boxes, numbers=numbers)
     elif not _at_work(look, owner):
-        told = f"{words}, and has neither a list nor a mix in this act."
+        told = f"{words}, and has neither a list nor a mix."
         tally.found(look.period, told, owner, desk.id, *boxes, numbers=numbers)
     else:
         stay = [box for box in boxes if desk.leaves and not look.rig.devices[box].leaves]
