@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from patchloom.check.applies import _CHECKS, _ENTRIES, entries_idle, idle
@@ -14,7 +15,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.show import Show
 
 from .bases import BASES
-from .faults import FAULTS
+from .faults import FAULTS, Fault
 from .planting import planted
 from .test_faults import spoiled
 from .test_proof import proven
@@ -26,6 +27,22 @@ def bare(rig: Any, show: Any, setting: Any) -> None:
     """Take away the only digital line there is, and the clock it carries."""
     rig["links"] = [row for row in rig["links"] if row.get("format") != "wc"]
     setting["clock"] = []
+
+
+def empty(rig: Any, show: Any, setting: Any) -> None:
+    """Take away whatever can be taken."""
+    rig["links"] = []
+    show.update(sources=[], plug=[], lists=[], owners=[])
+    for key in ("plugs", "mixes"):
+        setting[key] = {}
+    for key in ("selections", "routes", "clock", "owners", "gains", "phantom"):
+        setting[key] = []
+
+
+def more(rig: Any, show: Any, setting: Any) -> None:
+    """Say that there is an ear mix, and that the house records."""
+    show["feeds"][2]["kind"] = "ear"
+    rig["types"]["foh"]["banks"]["ch"]["ends"] = "record"
 
 
 def seen(base: str, spoil: Any = None) -> Any:
@@ -43,11 +60,26 @@ def test_names_are_those_of_the_catalogue() -> None:
     assert {name for _, _, name in _ENTRIES} <= {row.name for row in (*TRADE, *SECOND)}
 
 
+@cache
+def faulty() -> tuple[tuple[Fault, Any], ...]:
+    """Return a fault for each check that may be idle, and the looks at it."""
+    rows = {fault.found: fault for fault in FAULTS if KNOWN.intersection(fault.found)}.values()
+    return tuple((fault, looks(*planted(fault.base, fault.spoil)[0])) for fault in rows)
+
+
 def test_no_check_that_finds_something_is_idle() -> None:
     """Whatever fault is planted, the check that finds it had something to look at."""
-    for fault in {fault.found: fault for fault in FAULTS if KNOWN.intersection(fault.found)}.values():
-        without = idle(looks(*planted(fault.base, fault.spoil)[0]))
+    for fault, seen_here in faulty():
+        without = idle(seen_here)
         assert [row.rule for row in spoiled(fault) if row.rule in without] == [], fault.kind
+
+
+def test_each_reason_is_given_somewhere_and_not_everywhere() -> None:
+    """Among the faults and a rig of copper alone, each thing a check looks at is there once and once not."""
+    rows = [look for _, seen_here in faulty() for look in seen_here]
+    rows += [*seen("copper", bare), *seen("copper", empty), *seen("house", more)]
+    for has, why, _ in (*_CHECKS, *_ENTRIES):
+        assert {bool(has(look)) for look in rows} == {True, False}, why
 
 
 def test_what_is_there_is_looked_at_and_what_is_not_is_said() -> None:
