@@ -7,6 +7,7 @@ whether a changed line is noticed.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable, Iterable
 from functools import partial
 from typing import Any
@@ -15,6 +16,8 @@ import attrs
 
 from patchloom.check import own
 from patchloom.check.check import apply_waivers, check, shipped_rules
+from patchloom.check.folding import folded
+from patchloom.check.look import looks
 from patchloom.check.proof import Proof, proof
 from patchloom.check.verify import verify
 from patchloom.errors import PatchloomError
@@ -25,6 +28,7 @@ from patchloom.model.rig import Rig
 from patchloom.model.routing import Hop, routing_rule
 from patchloom.model.show import Show
 
+from .bases import select
 from .faults import FAULTS
 from .planting import Data, Spoil, drop, of, planted
 from .words import line
@@ -107,6 +111,50 @@ for _fault in FAULTS:
     if _fault.kind in _FOLDED:
         CASES[f"with rules: {_fault.kind}"] = _folded(_fault)
 
+
+@told("what is folded under what")
+def _(rig: Rig, show: Show, patch: Patch) -> Iterable[Any]:
+    seen = looks(rig, show, patch)
+
+    def root(severity: str, *where: str, kind: str = "found", period: str = "", rule: str = "not-delivered") -> Finding:
+        return Finding(rule, severity, "Root.", where, (("n", 1),), "", period, kind=kind)
+
+    def rows(*where: str, period: str = "", kind: str = "found") -> list[Finding]:
+        names = ("block-leak", "duplicate-channel", "trim-margin", "unknown-rule")
+        return [Finding(name, "warn", "Row.", where, (), "", period, kind=kind) for name in names]
+
+    for severity in ("stop", "safety", "warn", "advice", "note"):
+        yield severity, said(folded([*rows("kick"), root(severity, "kick")], seen))
+    for one, other in (
+        (("foh: kick",), ("kick",)),
+        (("foh: oh.L",), ("oh",)),
+        (("oh",), ("oh.L",)),
+        (("kick",), ("BOX.mic[1]",)),
+        (("kick",), ("MON.ch[2]",)),
+        (("kick",), ("FOH.ch[9]",)),
+        (("oh",), ("MON.intake[6]",)),
+        (("FOH.ch[1]",), ("BOX.mirror.out[1]",)),
+        (("FOH.ch[1]",), ("BOX.mirror.out[2]",)),
+        (("MON.a.out[3]",), ("MON.mix[3]", "x")),
+        (("BOX.mic[1-4]",), ("BOX.mic[2]",)),
+        (("K1",), ("K1", "x")),
+        (("MON",), ("MON.ch[1]",)),
+        (("MON.ch[1]",), ("MON.ch[1-2]",)),
+        (("vox1", "foh"), ("MON.intake[2]",)),
+        ((), ("kick",)),
+        (("kick",), ()),
+    ):
+        yield one, other, said(folded([root("stop", *one), *rows(*other)], seen))
+    for period, mine in (("a", "a"), ("a", "b"), ("", "b"), ("a", "")):
+        yield period, mine, said(folded([root("stop", "kick", period=period), *rows("kick", period=mine)], seen))
+    yield said(folded([root("stop", "kick", kind="unchecked"), *rows("kick")], seen))
+    yield said(folded([root("stop", "kick"), *rows("kick", kind="unchecked")], seen))
+    yield said(
+        folded([root("stop", "vox1"), root("warn", "kick"), *rows("kick"), *rows("kick", "vox1"), root("stop", "kick")], seen)
+    )
+    yield said(folded([root("stop", "kick", rule="gain-trim"), root("stop", "kick", rule="not-so"), *rows("kick")], ()))
+
+
 _SIGNED = {"who": "A. Person", "why": "agreed"}
 
 
@@ -118,7 +166,7 @@ def _waived(*rows: Data, base: str = "house", today: str = "", alone: bool = Fal
 
     def make() -> str:
         made = fresh(base, spoil)
-        rules = {"two": _two, "three_more": _four}
+        rules = {"two": _two, "three_more": _four, "silent": lambda *_: ()}
         found = None if alone else verify(*made, digests=_DIGESTS)
         rows = check(*made, rules, found=found, today=today)
         return "".join(f"  {row}\n" for row in said(rows))
@@ -158,7 +206,9 @@ CASES |= {
     "waivers: everywhere, one at once": _waived({"rule": "two"}),
     "waivers: nothing is signed twice": _waived({"rule": "two"}, {"rule": "two"}),
     "waivers: of no check": _waived({"rule": "not-deliverd"}, {"rule": "zzz"}, {"rule": "four"}),
-    "waivers: of a check that finds nothing": _waived({"rule": "not-delivered"}, {"rule": "reach"}, {"rule": "rule-broken"}),
+    "waivers: of a check that finds nothing": _waived(
+        {"rule": "not-delivered"}, {"rule": "reach"}, {"rule": "rule-broken"}, {"rule": "silent"}
+    ),
     "waivers: of verify's checks, not asked": _waived({"rule": "not-delivered"}, {"rule": "four"}, alone=True),
     "waivers: of verify's checks, found": _waived({"rule": "not-delivered", "where": ["foh"]}, more=_missed),
     "waivers: until a date": _waived(
@@ -191,8 +241,9 @@ def _(rig: Rig, show: Show, patch: Patch) -> Iterable[Any]:
     signed = build(Show, {"waivers": [_SIGNED | row for row in waivers]})
     yield from said(apply_waivers(rows, signed))
     yield from said(apply_waivers(rows, signed, known={"mine", "reach"}, asked={"mine"}))
-    many = [Finding("mine", "warn", f"Found {number}.") for number in range(5)]
-    yield from said(apply_waivers(many, signed))
+    for count in (3, 4, 5):
+        many = [Finding("mine", "warn", f"Found {number}.") for number in range(count)]
+        yield from said(apply_waivers(many, signed, known={"mine"}))
 
 
 @told("rules of every form")
@@ -227,7 +278,11 @@ def _(rig: Rig, show: Show, patch: Patch) -> Iterable[Any]:
     def breaks(hop: Hop) -> str:
         raise RuntimeError("broken")
 
-    yield from said(check(rig, show, patch, [raises, odd_thing, odd_severity, Nameless(), mine]))
+    @own.rule(name="raises-too", severity="warn", says="It breaks.")
+    def broken(rig: Rig, show: Show, patch: Patch) -> Any:
+        raise ValueError("too")
+
+    yield from said(check(rig, show, patch, [raises, odd_thing, odd_severity, Nameless(), mine, broken]))
     yield from said(check(rig, show, patch, {"by-name": _two, "broken": raises}))
     yield from said(check(rig, show, patch, [("pair", raises), ("silent", lambda *_: [])]))
     yield from said(check(rig, show, patch, [veto, breaks], found=()))
@@ -340,9 +395,33 @@ def _wide(r: Data, h: Data, s: Data) -> None:
     ]
 
 
+def _two_acts(r: Data, h: Data, s: Data) -> None:
+    """Two acts of the house: in the second a block is dragged along that nobody takes, and the first channels are free."""
+    r["links"].insert(0, r["links"].pop())
+    r["devices"]["HUB"] = {"type": "mon"}
+    r["links"].append({"id": "K9", "join": ["HUB.a", "FOH.wc"], "format": "wc"})
+    r["links"].append({"id": "K8", "join": ["HUB.b", "FOH.c"], "format": "eight"})
+    r["types"]["foh"]["ports"]["c"] = {"speaks": ["eight"]}
+    r["types"]["foh"]["banks"]["pairs"] = {"slots": 5}
+    r["types"]["foh"]["select"].append({"into": "pairs", "by": 2, "from": ["a.in"]})
+    r["types"]["mon"]["limits"] += [{"of": ["intake[9-16]", "a.in"], "most": 9, "about": "the far pool"}]
+    h["periods"] = [{"id": "one"}, {"id": "two"}]
+    s["period"] = "one"
+    s["selections"].append(select("FOH.pairs[1-2]", "FOH.a.in[1-2]"))
+    second = copy.deepcopy(s)
+    second["period"] = "two"
+    for key in ("all", "patch", "rules"):
+        second.pop(key, None)
+    for into in ("FOH.ch[1]", "MON.intake[9-16]"):
+        drop(second, into)
+    second["selections"] += [select("MON.intake[9-16]", "MON.a.in[9-16]"), select("FOH.pairs[5]", "FOH.a.in[5]")]
+    s["all"].append(second)
+
+
 CASES |= {f"proof: {_base}": _proven(_base) for _base in ("house", "acts", "border", "copper")}
 CASES |= {
     "proof: many things": _proven("house", _many_things),
+    "proof: two acts": _proven("house", _two_acts),
     "proof: thirteen unknown, pools of blocks": _proven("house", _wide),
     "proof: some rules asked": _proven("house", _many_things, rules=("reach", "block-leak", "mine")),
 }

@@ -6,13 +6,18 @@ Comes in: the right patches of `bases`.  Goes out: cases entered in `words_told.
 from __future__ import annotations
 
 import json
+import sys
 import tempfile
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
+from types import FunctionType, ModuleType
 from typing import Any
 
+import attrs
+
 from patchloom.check import cables, catalogue, judging, own, shown, speak, talk, trade
+from patchloom.check import explain as explaining
 from patchloom.check.edits import apply
 from patchloom.check.explain import Explained, explain
 from patchloom.check.look import looks
@@ -43,7 +48,7 @@ def _laid(r: Data, h: Data, s: Data) -> None:
     of(h["sources"], "vox2").update(zone="left")
     of(h["sources"], "di").update(zone="blank")
     of(h["sources"], "lap").update(kind="radio", zone="back")
-    r["devices"]["BOX"]["place"] = {"at": [0, 0]}
+    r["devices"]["BOX"]["place"] = {"at": [1, 0]}
     r["devices"]["MON"]["place"] = {"zone": "back"}
     r["devices"]["FOH"]["place"] = {"zone": "nowhere"}
 
@@ -180,6 +185,7 @@ def _() -> Iterable[Any]:
     """the catalogue and the entries as they are read"""
     text = "# A\none | stop | It says.\n    Do it.\n\ntwo | warn | Says.\n    Do.\n"
     yield from catalogue._read(text, "rule")
+    yield error(partial(catalogue._read, text + "three | stop | Says.\n", "rule"))
     yield from trade._read(trade._TRADE)[:3]
     yield len(trade._read(trade._TRADE)), len(trade._read(trade._SECOND))
     yield from trade._read("# A x\nOne | stop | a, b,\n    c\n    Asks | more.\n# B\nTwo words | warn | d\n    Asks.\n")
@@ -222,6 +228,55 @@ def _() -> Iterable[Any]:
     )
     yield from whole.text().split("\n")
     yield from Explained("n", "warn", "rule", "Says.", "Do.", "First.", ()).text().split("\n")
+
+
+@case
+def _() -> Iterable[Any]:
+    """what is said of what has no page of its own"""
+    for issuer in ("verify", "check", "reading", "solve", "rule"):
+        yield explaining._generic(issuer, "Says.", "Do it.")
+        yield explaining._generic(issuer, "Says.", "Do it.", "Is it so?")
+    for issuers in (("one-feeder", "solve"), ("reading:dangling", "one-feeder", "reach"), ()):
+        entry = trade.TradeEntry("A", "Nobody's word", "stop", issuers, "Is it asked?")
+        made = explaining._entry(entry, False)
+        cut = tuple((heading, words if not issuers or issuers[-1] != "reach" else words[:40]) for heading, words in made.parts)
+        yield attrs.astuple(attrs.evolve(made, parts=cut, first=made.first[:40]))
+    yield explaining._line("reading:byte-order-mark", None)[:2], explaining._line("reading:dangling", None)[:2]
+    for key in ("reading:none", "dangling", "byte-order-mark"):
+        yield from _tried(key)
+    for key in ("solve", "one-feeder", "reading:dangling", "no-such-check", "rule-not-given", "digest-absent", "wish-unsaid"):
+        page, parts = explaining._borrowed(key, "verify", "Says.", "Do it.")
+        yield key, page, [(heading, words if not page else words[:20]) for heading, words in parts]
+    for key in ("reach", "one-feeder", "waiver-unused", "one-plug-per-socket"):
+        for cases in (False, True):
+            made = explain(key, cases=cases)
+            spoken = [outcome for outcome, about in made.cases[:1] if len(about) > 9]
+            yield key, spoken, [len(made.cases) > many for many in (0, 2)], len(made.issuers)
+    for key in ("reach", "block-leak"):
+        rows = explaining._cases(key)
+        yield [*dict.fromkeys(outcome for outcome, _ in rows)], all(len(about) > 9 for _, about in rows)
+    yield [(name, len(explain(name, cases=False).issuers)) for name in ("duplicate-channel", "di-powered", "reach", "one-feeder")]
+
+
+@case
+def _() -> Iterable[Any]:
+    """the docstring of a stranger's module is the page of a rule that has none"""
+    module = ModuleType("a_stranger", "The module.\n\nWhat it says: that.\nWhy: for this.\n")
+    sys.modules["a_stranger"] = module
+    try:
+        for page in (module.__doc__, "The module.\n\nWhy: for this.\n", None):
+            module.__doc__ = page
+            for words in ("Own words.", "Own words.\n\nWhy: mine.", None):
+                rule = FunctionType(_mute.__code__, globals(), "rule")
+                rule.__doc__, rule.__module__ = words, "a_stranger"
+                yield page, words, explaining._docstring("rule", rule)
+                yield explain("rule", rule).parts
+                yield explain("rule", own.rule(name="rule", severity="warn", says="Says.", todo="Do.")(rule)).parts
+    finally:
+        del sys.modules["a_stranger"]
+    yield explaining._docstring("rule", None), explaining._docstring("rule", 3)[:20]
+    for text in ("First.", "First.\n", "First.\n\n  rest  of\n it\n", "First.\n\nWhy: because.\n\nMore.\nSource:\n  here.", ""):
+        yield explaining._parted(text, ""), explaining._parted(text, "Do.")
 
 
 def _tried(name: str, rule: Any = None) -> Iterable[str]:
@@ -292,6 +347,10 @@ def _() -> Iterable[Any]:
         {"at": "somewhere.else", "set": 1},
         {"at": "rig.a[b", "set": 1},
         {"at": "rig.a", "set": 1, "drop": True},
+        {"at": "rig.a", "set": 1, "more": True},
+        {"at": "rig.rows", "set": list(range(25))},
+        {"at": "rig.rows[x]", "drop": True},
+        {"at": "rig.rows[a[b]c].d", "set": 1},
         {"at": "rig.a"},
         {"at": 3, "set": 1},
         {"set": 1},

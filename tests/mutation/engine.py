@@ -5,15 +5,14 @@ run`.  Next: `run.py` prints a table, `survivors*.md` say of each why it is left
 
 mutmut (`pip install mutmut`) makes the changes; a copy of the package in a folder of its own holds them all, each a function
 of its own beside the one it changes.  All is loaded once, every case says what it says of the unchanged code, and it is
-noted which lines it comes by.  Then a process is split off for each change: the function gets the code of the changed one,
-and the cases that come by the changed statement are asked, the one that noticed the last change of that function first.  A
-case that says another thing, raises, or takes longer than `PATIENCE_S` has noticed.
+noted which lines it comes by.  Then a process is split off for some changes: the function gets the code of the changed one,
+the cases that come by the changed statement are asked, those that noticed the last changes of that file first, and the
+function gets its own code again.  A case that says another thing, raises, or takes longer than `PATIENCE_S` has noticed.
 """
 
 from __future__ import annotations
 
 import ast
-import difflib
 import gc
 import importlib
 import json
@@ -38,6 +37,9 @@ PATIENCE_S = 10.0
 """How long one case may take."""
 MEMORY = 4 << 30
 """Bytes a change may ask for."""
+
+BATCH = 20
+"""Changes tried in one process split off."""
 
 Case = Callable[[], str]
 _MARK = "__mutmut_"
@@ -68,6 +70,7 @@ def spoil(folder: Path, group: Group) -> dict[str, str]:
     shutil.rmtree(folder, ignore_errors=True)
     shutil.copytree(ROOT / "src" / "patchloom", target, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copytree(ROOT / "schemas", folder / "schemas")
+    shutil.copytree(ROOT / "tests" / "rules", folder / "tests" / "rules", ignore=shutil.ignore_patterns("__pycache__"))
     kept.mkdir(parents=True, exist_ok=True)
     found = {}
     for file in group.paths():
@@ -80,10 +83,10 @@ def spoil(folder: Path, group: Group) -> dict[str, str]:
 
 def _made(file: str, text: str, kept: Path) -> tuple[str, list[str]]:
     """Return a file with all its changes, and their names."""
-    from mutmut.mutation.file_mutation import mutate_file_contents
-
     known = kept / f"{sha256((file + text).encode()).hexdigest()}.json"
     if not known.exists():
+        from mutmut.mutation.file_mutation import mutate_file_contents
+
         made = mutate_file_contents(file, text)
         known.write_text(json.dumps([made.code.replace(_DOOR, _PLAIN), list(made.mutant_names)]), encoding="utf-8")
     code, names = json.loads(known.read_text(encoding="utf-8"))
@@ -134,10 +137,8 @@ def _place(folder: Path, name: str, file: str) -> Change:
     _, owner, after = rows[mutant]
     function = mutant.rpartition(_MARK)[0].rpartition("ǁ")[2] if owner else mutant.rpartition(_MARK)[0][2:]
     node, _, before = rows[f"{owner}.{function}"]
-    touched: set[int] = set()
-    for tag, one, two, _, _ in difflib.SequenceMatcher(None, before[1:], after[1:], autojunk=False).get_opcodes():
-        if tag != "equal":
-            touched.update(range(node.lineno + 1 + one, node.lineno + 1 + max(two, one + 1)))
+    first, last, _ = _differ(before, after)
+    touched = set(range(node.lineno + first, node.lineno + max(last, first + 1)))
     parts = [span for span in _statements(node) if touched & set(span)]
     lines = {line for span in parts for line in span} if parts else set(range(node.lineno, (node.end_lineno or 0) + 1))
     return Change(function, owner, file, frozenset(lines))
@@ -157,8 +158,21 @@ def change(folder: Path, name: str) -> str:
     module, _, mutant = name.rpartition(".")
     rows = _functions(folder / "src" / f"{module.replace('.', '/')}.py")
     before = rows[f"{mutant.rpartition(_MARK)[0]}{_MARK}orig"][2][1:]
-    found = difflib.unified_diff(before, rows[mutant][2][1:], n=0, lineterm="")
-    return "\n".join(f"    {row[0]} {row[1:].strip()}" for row in found if row[:2] not in ("--", "++", "@@"))
+    after = rows[mutant][2][1:]
+    first, last, other = _differ(["", *before], ["", *after])
+    gone, come = before[first - 1 : last - 1], after[first - 1 : other - 1]
+    return "\n".join((*(f"    - {row.strip()}" for row in gone), *(f"    + {row.strip()}" for row in come)))
+
+
+def _differ(before: list[str], after: list[str]) -> tuple[int, int, int]:
+    """Return the first line that differs, the heads aside, and the ends of the difference in both."""
+    first = 1
+    while first < min(len(before), len(after)) and before[first] == after[first]:
+        first += 1
+    last, other = len(before), len(after)
+    while last > first and other > first and before[last - 1] == after[other - 1]:
+        last, other = last - 1, other - 1
+    return first, last, other
 
 
 def _cases(group: Group) -> dict[str, Case]:
@@ -169,11 +183,14 @@ def _cases(group: Group) -> dict[str, Case]:
     return found
 
 
-def _visits(folder: Path, files: Iterable[str], told: dict[str, Case]) -> tuple[dict[str, str], dict[str, dict[int, set[str]]]]:
-    """Return what each case says, and by file and line the cases that come by."""
+def _visits(folder: Path, files: Iterable[str], told: dict[str, Case]) -> dict[str, dict[int, set[str]]]:
+    """Return by file and line the cases that come by; kept beside the folder while code and cases are the same."""
     inside = {str(folder / "src" / "patchloom" / file): file for file in files}
+    known = folder.parent / "made" / f"visits-{_hash(inside, told)}.json"
+    if known.exists():
+        rows = json.loads(known.read_text(encoding="utf-8"))
+        return {file: {int(line): set(names) for line, names in lines.items()} for file, lines in rows.items()}
     by: dict[str, dict[int, set[str]]] = {file: {} for file in inside.values()}
-    said: dict[str, str] = {}
 
     def watch(frame: FrameType, event: str, _: Any) -> Any:
         file = inside.get(frame.f_code.co_filename)
@@ -187,49 +204,98 @@ def _visits(folder: Path, files: Iterable[str], told: dict[str, Case]) -> tuple[
 
         return step
 
-    for now, case in told.items():
+    for now, case in told.items():  # noqa: B007  `step` reads it
         sys.settrace(watch)
         try:
-            said[now] = case()
+            case()
         finally:
             sys.settrace(None)
+    found = {file: {line: sorted(names) for line, names in lines.items()} for file, lines in by.items()}
+    known.write_text(json.dumps(found), encoding="utf-8")
+    return by
+
+
+def _hash(inside: dict[str, str], told: dict[str, Case]) -> str:
+    texts = [Path(path).read_bytes() for path in inside]
+    texts += [path.read_bytes() for part in ("check", "solve") for path in sorted((ROOT / "tests" / part).glob("*.py"))]
+    return sha256(b"".join((*texts, "\n".join(told).encode()))).hexdigest()
+
+
+def _said(told: dict[str, Case]) -> dict[str, str]:
+    """Return what each case says of the unchanged code; raise SystemExit for one that says another thing the second time."""
+    said = {name: case() for name, case in told.items()}
     for name, case in told.items():
         if case() != said[name]:
             raise SystemExit(f"{name!r} says another thing the second time, without a change")
-    return said, by
+    return said
 
 
-def _swap(module: str, spot: Change, mutant: str) -> None:
-    """Give a function the code of the changed one."""
+class _Try(NamedTuple):
+    """A change and the cases to ask."""
+
+    name: str
+    spot: Change
+    asked: list[str]
+
+
+def _function(module: str, owner: str, name: str) -> FunctionType:
     home: Any = vars(sys.modules[module])
-    if spot.owner:
-        home = vars(home[spot.owner])
-    one, two = (getattr(home[name], "__func__", home[name]) for name in (spot.function, mutant))
-    assert isinstance(one, FunctionType)
+    if owner:
+        home = vars(home[owner])
+    found = getattr(home[name], "__func__", home[name])
+    assert isinstance(found, FunctionType)
+    return found
+
+
+def _notices(row: _Try, told: dict[str, Case], said: dict[str, str]) -> int:
+    """Return the number of the case that notices a change, -1 where none does."""
+    module, _, mutant = row.name.rpartition(".")
+    one, two = _function(module, row.spot.owner, row.spot.function), _function(module, row.spot.owner, mutant)
+    before = one.__code__, one.__defaults__, one.__kwdefaults__
     one.__code__, one.__defaults__, one.__kwdefaults__ = two.__code__, two.__defaults__, two.__kwdefaults__
+    number = 0
+    try:
+        for number, case in enumerate(row.asked):
+            signal.setitimer(signal.ITIMER_REAL, PATIENCE_S)
+            if told[case]() != said[case]:
+                return number
+    except BaseException:
+        return number
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        one.__code__, one.__defaults__, one.__kwdefaults__ = before
+    return -1
 
 
-def _tried(name: str, spot: Change, told: dict[str, Case], said: dict[str, str], asked: list[str], seen: mmap.mmap) -> int:
-    """Return the number of the case that notices a change, -1 where none does; in a process of its own."""
-    module, _, mutant = name.rpartition(".")
-    seen[:4] = b"\0\0\0\0"
-    child = os.fork()
-    if child == 0:
-        code = 0
-        try:
-            resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-            _swap(module, spot, mutant)
-            for number, case in enumerate(asked):
-                seen[:4] = number.to_bytes(4, "little")
-                signal.setitimer(signal.ITIMER_REAL, PATIENCE_S)
-                if told[case]() != said[case]:
-                    code = 1
-                    break
-        except BaseException:
+def _tried(rows: list[_Try], told: dict[str, Case], said: dict[str, str], seen: mmap.mmap) -> list[int]:
+    """Return what `_notices` says of some changes, in processes of their own; one that never ends is noticed.
+
+    Where the unchanged code says another thing after them, each is tried again by itself.
+    """
+    found: list[int] = []
+    while len(found) < len(rows):
+        left = rows[len(found) :]
+        seen[:] = bytes(len(seen))
+        child = os.fork()
+        if child == 0:
             code = 1
-        os._exit(code)
-    _, status = os.waitpid(child, 0)
-    return -1 if os.waitstatus_to_exitcode(status) == 0 else int.from_bytes(seen[:4], "little")
+            try:
+                resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+                for place, row in enumerate(left):
+                    seen[0:4] = place.to_bytes(4, "little")
+                    seen[4 + 4 * place : 8 + 4 * place] = (_notices(row, told, said) + 2).to_bytes(4, "little")
+                case = left[0].asked[0]
+                code = 0 if len(left) == 1 or told[case]() == said[case] else 3
+            finally:
+                os._exit(code)
+        _, status = os.waitpid(child, 0)
+        end = os.waitstatus_to_exitcode(status)
+        if end == 3:
+            return [*found, *(number for row in left for number in _tried([row], told, said, seen))]
+        got = [int.from_bytes(seen[4 + 4 * place : 8 + 4 * place], "little") - 2 for place in range(len(left))]
+        place = int.from_bytes(seen[0:4], "little")
+        found += got if end == 0 else [*got[:place], 0]  # else it never ended, or ended the process
+    return found
 
 
 def _order(by: dict[str, dict[int, set[str]]], told: dict[str, Case]) -> dict[str, int]:
@@ -254,19 +320,19 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Ite
 
     assert Path(patchloom.__file__).is_relative_to(folder), "the unchanged package was loaded"
     told = _cases(group)
-    said, by = _visits(folder, dict.fromkeys(names.values()), told)
-    print(f"{len(told)} cases", file=sys.stderr, flush=True)
     for name in names:
         importlib.import_module(name.rpartition(".")[0])
+    said = _said(told)
+    by = _visits(folder, dict.fromkeys(names.values()), told)
+    print(f"{len(told)} cases", file=sys.stderr, flush=True)
     order = _order(by, told)
-    count: Counter[str] = Counter()
     first: dict[str, list[str]] = {}
+    count: Counter[str] = Counter()
     gc.collect()
     gc.freeze()
-    with mmap.mmap(-1, 4) as seen:
+    with mmap.mmap(-1, 4 * (BATCH + 1)) as seen:
+        rows: list[_Try] = []
         for number, (name, file) in enumerate(names.items()):
-            if number % 100 == 0:
-                print(f"{number} of {len(names)}: {dict(count)}", file=sys.stderr, flush=True)
             spot = _place(folder, name, file)
             here = {case for line in spot.lines for case in by[file].get(line, ())}
             sharp = first.setdefault(file, [])
@@ -274,12 +340,20 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Ite
             asked += [case for case in sorted(here, key=order.__getitem__) if case not in sharp]
             if most and len(asked) > most:
                 asked = asked[: most // 2] + sorted(asked[most // 2 :], key=order.__getitem__)[: most // 2]
-            which = _tried(name, spot, told, said, asked, seen) if asked else None
-            what = "never run" if which is None else "survived" if which < 0 else "noticed"
-            if which is not None and which >= 0:
-                sharp[:] = [asked[which], *(case for case in sharp if case != asked[which])]
-            count[what] += 1
-            yield name, what
+            rows.append(_Try(name, spot, asked))
+            if len(rows) < BATCH and number + 1 < len(names):
+                continue
+            numbers = iter(_tried([row for row in rows if row.asked], told, said, seen))
+            for row in rows:
+                which = next(numbers) if row.asked else None
+                what = "never run" if which is None else "survived" if which < 0 else "noticed"
+                if which is not None and which >= 0:
+                    kept = first[names[row.name]]
+                    kept[:] = [row.asked[which], *(case for case in kept if case != row.asked[which])]
+                count[what] += 1
+                yield row.name, what
+            rows = []
+            print(f"{number + 1} of {len(names)}: {dict(count)}", file=sys.stderr, flush=True)
 
 
 def table(found: dict[str, str]) -> str:

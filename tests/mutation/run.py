@@ -81,6 +81,7 @@ def main() -> int:
     told.add_argument("--folder", type=Path, default=Path(tempfile.gettempdir()) / "patchloom-changed")
     told.add_argument("--group", choices=sorted(GROUPS), action="append")
     told.add_argument("--quick", type=int, default=0, help="ask no more cases than this of one change")
+    told.add_argument("--every", type=int, default=1, help="try only every so many-th change: an estimate")
     told.add_argument("--again", action="store_true", help="try only what was not noticed the last time")
     told.add_argument("--alone", action="store_true", help=argparse.SUPPRESS)
     given = told.parse_args()
@@ -113,7 +114,8 @@ def one(name: str, given: argparse.Namespace) -> dict[str, str]:
     before: dict[str, list[str]] = json.loads(kept.read_text(encoding="utf-8")) if kept.exists() else {}
     names = spoil(folder, GROUPS[name])
     wanted = {key: file for key, file in names.items() if not given.words or any(word in key for word in given.words)}
-    texts = {key: f"{key.rpartition('_')[0]}\n{change(folder, key)}" for key in names}
+    wanted = dict(list(wanted.items())[:: given.every])
+    texts = {key: f"{key.rpartition('_')[0]}\n{change(folder, key)}" for key in wanted}
     known = {text for what, text in before.values() if what == "noticed"} if given.again else set()
     asked = {key: file for key, file in wanted.items() if texts[key] not in known}
     became = dict.fromkeys(wanted, "noticed")
