@@ -28,7 +28,7 @@ from patchloom.model.show import Show
 
 __all__ = ["Base", "CaseError", "RuleCase", "Solve", "base_of", "built", "cases_in", "home", "made_of"]
 
-_FIELDS = ("about", "base", "change", "patch", "solve", "expect", "only", "picture")
+_FIELDS = ("about", "base", "change", "text", "patch", "solve", "expect", "only", "picture")
 _OUTCOMES = ("passes", "fails", "unchecked", "nothing")
 
 Solve = Callable[[Rig, Show], Patch]
@@ -158,6 +158,8 @@ def made_of(case: RuleCase, solve: Solve) -> tuple[Rig, Show, Patch]:
     """Return the same, and raise what reading or solving raises: a case may be about that."""
     base, change = base_of(case, solve), case.text.get("change", [])
     made = dict(base.objects)
+    if "text" in case.text:
+        _reworded(case, made, base)
     if "patch" in case.text:
         made["patch"] = build(Patch, {"format": "patch/1", **case.text["patch"]})
     touched = _change(made, base, change, ("rig", "show"))
@@ -167,6 +169,19 @@ def made_of(case: RuleCase, solve: Solve) -> tuple[Rig, Show, Patch]:
         made["patch"] = attrs.evolve(made["patch"], rig="", show="")
     _change(made, base, change, ("patch",))
     return made["rig"], made["show"], made["patch"]
+
+
+def _reworded(case: RuleCase, made: dict[str, Any], base: Base) -> None:
+    """Read a document of the base again from its text, a few signs of which are replaced by others."""
+    from patchloom.document import read, write_text
+
+    row = case.text["text"]
+    kind, known = row["of"], write_text(base.plain(row["of"]), row["of"])
+    if row["replace"] not in known:
+        raise CaseError(f"{case.path}: {row['replace']!r} is not in the text of the {kind}")
+    text = known.replace(row["replace"], row["by"], 1).encode("utf-8", "surrogateescape")
+    data = read(text, kind, name=f"the reworded {kind}", rig=base.plain("rig") if kind == "show" else None).data
+    made[kind] = build({"rig": Rig, "show": Show, "patch": Patch}[kind], data)
 
 
 def _change(made: dict[str, Any], base: Base, change: list[dict[str, Any]], kinds: tuple[str, ...]) -> bool:

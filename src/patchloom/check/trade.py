@@ -220,6 +220,9 @@ Written agrees with set | stop | route-disagrees, route-unknown, route-missing, 
     The ways written down are the ways that are set, and so is what is said to be missing.
 Waivers hold | warn | waiver-unused, waiver-expired, waiver-unclear, waiver-too-broad, waiver-unknown
     What is signed off is there, is named, and is signed for a time that has not passed.
+Documents can be read | stop | reading:syntax, reading:encoding, reading:duplicate-key, reading:number,
+    reading:surrogate, reading:too-deep, reading:too-large
+    A document is JSON in UTF-8, says each thing once, and is no larger than any show needs.
 Documents say what they mean | stop | reading:unknown-key, reading:missing, reading:type, reading:value, reading:id,
     reading:brace, reading:address, reading:conflict, reading:loop, reading:control-character, reading:format,
     reading:version
