@@ -86,7 +86,6 @@ def test_a_rule_is_drawn(run, tmp_path: Path, name: str, begins: bytes) -> None:
     [
         ("one-owner-per-preamp", "mic[1-9]: owner mon"),
         ("phantom-isolated", "stops direct current: iso_a"),
-        ("gain-trim-range", "vox: 22 dB at mic[6]"),
         ("block-collision", "intake[1-8] takes b.in[1-8]"),
         ("joined-twice", "joined by the link"),
         ("solve", "No way leads from BOX.mic to foh"),
