@@ -58,9 +58,10 @@ class _Down:
         self.texts = list(map(_TEXT, cells))
         self.marked = [(place, cell) for place, cell in enumerate(cells) if cell.marks] if any(map(_MARKS, cells)) else []
         self.bold = set() if self.type.bold else {place for place, cell in self.marked if "strong" in cell.marks}
+        self.big = {place for place, cell in self.marked if "big" in cell.marks}
         self._highs: dict[float, list[float]] = {}
         points = self.type.points
-        if self.bold:
+        if self.bold or self.big:
             self.most = max(self.needs, default=0.0)
         else:
             self.most = max(map(advances(self.type.bold).__getitem__, self.texts), default=0.0) * points
@@ -83,6 +84,8 @@ class _Down:
         made = [known[text] * points for text in self.texts]
         for place in self.bold:
             made[place] = width(self.texts[place], points, True)
+        for place in self.big:
+            made[place] = width(self.texts[place], BIG.points, True)
         return made
 
     def set_at(self, place: int) -> bool:
@@ -99,16 +102,21 @@ class _Down:
             one = max([one, *(min(need, _WHOLE) for need in self.needs)])
         return max(self.floor, min(one, _CAP) + _ROOM)
 
-    def highs(self, size: float) -> list[float]:
-        """Return about how high each cell is at a width, a name that breaks counted dearer than it is high; kept."""
+    def highs(self, size: float, rows: Sequence[int]) -> list[float]:
+        """Return about how high some cells are at a width, a name that breaks counted dearer than it is high.
+
+        Kept by the width: the rows asked for are always the same.
+        """
         if size in self._highs:
             return self._highs[size]
-        room, line = size - _ROOM, self.type.line
+        room, line, needs = size - _ROOM, self.type.line, self.needs
         dear = _BROKEN if self.column.size in ("strong", "big") else 0.0
         low = max(ROW - 2 * PAD_Y, line)
         made = self._highs[size] = [
-            low if need * _BREAKS <= room else max(low, (count := ceil(need * _BREAKS / room)) * line) + (count - 1) * dear
-            for need in self.needs
+            low
+            if (need := needs[row]) * _BREAKS <= room
+            else max(low, (n := ceil(need * _BREAKS / room)) * line) + (n - 1) * dear
+            for row in rows
         ]
         return made
 
@@ -119,7 +127,9 @@ class _Down:
             return None
         points = self.type.points
         return [
-            1 if need <= room else len(wrap(text, room, points, self.set_at(place)))
+            1
+            if need <= room
+            else len(wrap(text, room, BIG.points, True) if place in self.big else wrap(text, room, points, self.set_at(place)))
             for place, (text, need) in enumerate(zip(self.texts, self.needs, strict=True))
         ]
 
@@ -143,6 +153,8 @@ class Measured:
         self.down = [_Down(column, column_cells) for column, column_cells in zip(table.columns, down, strict=True)]
         self.all_down = [*self.down, self.down[0]] if again else self.down
         self.whole = sum([down.whole for down in self.all_down])
+        if table.pitch_mm is not None:  # a strip, to be cut out and laid beside what it names
+            self.whole = table.pitch_mm * len(self.all_down)
 
     @cached_property
     def html(self) -> list[str]:
@@ -164,17 +176,22 @@ class Measured:
 
     def readable(self, shape: Shape) -> bool:
         """Return whether no word must break for the table to stand on a sheet of this shape."""
-        return self.fits(shape.wide) or sum(down.least for down in self.all_down) <= shape.wide
+        return self.fits(shape.wide) or (self.table.pitch_mm is None and sum(down.least for down in self.all_down) <= shape.wide)
 
     def fits(self, wide: float) -> bool:
         """Return whether the table stands in a width without a cell that breaks."""
         return self.whole <= wide
 
     def widths(self, wide: float) -> tuple[float, ...]:
-        """Return widths that fill `wide`: words whole first, what is left by need, then by share; a panel evenly."""
+        """Return widths that fill `wide`: words whole first, what is left by need, then by share; a panel evenly.
+
+        A strip has its pitch, whatever the width.
+        """
         every = self.all_down
         if not every:
             return ()
+        if self.table.pitch_mm is not None:
+            return (self.table.pitch_mm,) * len(every)
         if self.panel:  # its sockets are evenly spaced
             return (wide / len(every),) * len(every)
         if self.fits(wide):
@@ -199,8 +216,13 @@ class Measured:
         every = self.all_down
         active = [place for place, down in enumerate(every) if down.most * _BREAKS > widths[place] - _ROOM]
         base = max((max(ROW - 2 * PAD_Y, down.type.line) for down in every), default=0.0)
-        highs = {place: every[place].highs(widths[place]) for place in active}
-        while active and self.rows:
+        breaking: set[int] = set()  # in no other row anything changes
+        for place in active:
+            room = widths[place] - _ROOM
+            breaking.update([row for row, need in enumerate(every[place].needs) if need * _BREAKS > room])
+        rows = sorted(breaking)
+        highs = {place: every[place].highs(widths[place], rows) for place in active}
+        while active and rows:
             tops = [sorted((base, *row))[-2:] for row in zip(*highs.values(), strict=True)]
             whole = sum([top[1] for top in tops])
             best: tuple[float, int, float, list[float]] | None = None
@@ -212,7 +234,7 @@ class Measured:
                 for more in _STEPS:
                     if more > left:
                         break
-                    trial = every[place].highs(widths[place] + more)
+                    trial = every[place].highs(widths[place] + more, rows)
                     gain = (now - sum(map(max, trial, others)) - sum(trial) * _TIE) / more
                     if gain > _LITTLE and (best is None or gain > best[0] + _LITTLE):
                         best = (gain, place, more, trial)
@@ -251,6 +273,10 @@ class Grid:
         else:
             columns = [[count * every[place].type.line for count in counts] for place, counts in self._broken.items()]
             inner = [max(ROW, max(one, *row) + 2 * PAD_Y + RULE) for row in zip(*columns, strict=True)]
+        for place, down in enumerate(every):
+            for row in down.big:
+                high = BIG.line * (self._broken[place][row] if place in self._broken else 1)
+                inner[row] = max(inner[row], high + 2 * PAD_Y + RULE)
         if len(inner) == len(self.table.rows):
             return inner
         each = iter(inner)
@@ -278,6 +304,8 @@ class Grid:
             f".{name} {element}:nth-child({place}){{width:{value * 100 / total:.3f}%}}"
             for place, value in enumerate(self.widths, 1)
         ]
+        if self.table.pitch_mm is not None:
+            wide.append(f"table.{name}{{width:{total:.2f}mm}}")
         return "".join(wide) + types.replace("\0", f".{name}"), phone.replace("\0", f".{name}")
 
     def head(self, name: str) -> Piece:
@@ -369,4 +397,5 @@ def _joined(row: Row) -> str:
 def _marked(cell: Cell) -> str:
     if "tick" in cell.marks and not cell.text:
         return '<td><span class="box"></span></td>'
-    return f'<td class="loud"{CELLS[cell.text][3:]}' if "strong" in cell.marks else CELLS[cell.text]
+    name = "loud" if "strong" in cell.marks else "big" if "big" in cell.marks else ""
+    return f'<td class="{name}"{CELLS[cell.text][3:]}' if name else CELLS[cell.text]

@@ -34,6 +34,7 @@ _EMOJI = 1.4
 _NEVER_FIRST = ("Mn", "Po", "Pe", "Pf")
 _FOLLOWS = "\u3005\u303b\u309d\u309e\u30fd\u30fe"  # signs that repeat the letter before them
 _KEPT = "\u200c\u200d\u2068\u2069"
+_AFTER = re.compile("[ /\u2013-]")
 _BREAKS = re.compile(r"(?<= )(?=[^ ])|(?<=[-/])(?=[A-Za-z])")
 Size = float
 
@@ -165,6 +166,8 @@ def _pieces(text: str) -> list[str]:
     """
     if text.isascii():
         return _BREAKS.split(text)
+    if not any(map(_WIDE.__getitem__, text)):
+        return _few_pieces(text)
     pieces: list[str] = []
     start = 0
     for index in range(1, len(text)):
@@ -176,6 +179,33 @@ def _pieces(text: str) -> list[str]:
             start = index
     pieces.append(text[start:])
     return pieces
+
+
+def _few_pieces(text: str) -> list[str]:
+    """Return the pieces of a text without a wide letter: it may break after spaces, and after a dash or stroke, only."""
+    pieces, start = [], 0
+    for found in _AFTER.finditer(text):
+        end = found.end()
+        if end == len(text):
+            break
+        after = text[end]
+        if after == " " or (found[0] != " " and not after.isalpha()):
+            continue
+        if unicodedata.category(after) not in _NEVER_FIRST and after not in _FOLLOWS:
+            pieces.append(text[start:end])
+            start = end
+    return [*pieces, text[start:]]
+
+
+class _Wide(dict[str, bool]):
+    """Whether a letter is wide, found out when it is first asked for."""
+
+    def __missing__(self, letter: str) -> bool:
+        known = self[letter] = _wide(letter)
+        return known
+
+
+_WIDE = _Wide()
 
 
 def _opens(letter: str) -> bool:
