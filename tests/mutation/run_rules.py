@@ -129,12 +129,12 @@ class Asker:
         return {"names": lambda: repr([(name, rules._function(name)) for name in self.rules])}
 
     def of_looks(self) -> dict[str, Case]:
-        """Return the tests that look for themselves: they say nothing, or raise."""
-        from tests.check import test_look, test_look_ways
+        """Return all facts of the small bases, and the tests that look for themselves: they say nothing, or raise."""
+        from tests.check import test_look, test_look_ways, test_look_words
 
         tests = {name: test for module in (test_look, test_look_ways) for name, test in vars(module).items()}
         bare = {name: test for name, test in tests.items() if name.startswith("test_") and not inspect.signature(test).parameters}
-        return {name: lambda test=test: str(test()) for name, test in bare.items()}
+        return {**test_look_words.CASES, **{name: lambda test=test: str(test()) for name, test in bare.items()}}
 
     def listen(self, told: dict[str, Case], inside: list[str]) -> tuple[dict[str, str], dict[str, list[str]]]:
         """Return what each case says unchanged, and which cases come by each function of some files."""
