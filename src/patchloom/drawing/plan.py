@@ -135,7 +135,8 @@ def lay_plan(page: Page, plan: Plan, room: Box, keyed: bool = False) -> Canvas |
 
 def _signs(plan: Plan, say: Say) -> list[Sign]:
     """Return the legend: each symbol in use, then the two outlines where both mean something."""
-    kinds = [kind for kind in SYMBOLS if any(named(thing.kind) == kind for thing in plan.things)]
+    there = {named(kind) for kind in {thing.kind for thing in plan.things}}
+    kinds = [kind for kind in SYMBOLS if kind in there]
     words = {row.sign: row.words for row in plan.legend}
     signs = [Sign(_sign(kind), words.get(kind, say(SYMBOLS[kind][0]))) for kind in kinds]
     if any("act" in thing.marks for thing in plan.things):
@@ -181,19 +182,26 @@ class _Frame:
 
 def _frames(page: Page, plan: Plan, room: Box, keyed: bool) -> list[_Frame]:
     """Return the ways to share a sheet, the largest scale first; each scale once, with the most room beside the stage."""
+    say, signs = say_in(page.language), _signs(plan, say_in(page.language))
+    under = Band(room.wide, said(page), signs), _unplaced(plan, _SIDE, say), bar_high(plan, room.wide, say)
+    left = room.x1 - _BESIDE
+    right = (
+        Band(_BESIDE, said(page), signs, stacked=True),
+        _unplaced(plan, _BESIDE, say),
+        bar_high(plan, left - 3.0 - room.x0, say),
+    )
     every = [
-        make for share in (_LOOSE, _TIGHT) for make in (_below(page, plan, room, keyed, share), _beside(page, plan, room, share))
+        make
+        for share in (_LOOSE, _TIGHT)
+        for make in (_below(plan, room, keyed, share, *under), _beside(plan, room, share, *right))
     ]
     found = [frame for frame in every if frame is not None]
     scales = sorted({frame.view.scale for frame in found})
     return [next(frame for frame in found if frame.view.scale == scale) for scale in scales[:_TRIES]]
 
 
-def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Frame | None:
+def _below(plan: Plan, room: Box, keyed: bool, share: float, band: Band, lists: list[Listed], foot: float) -> _Frame | None:
     """Return the frame with the words below the plan, lists and key in a column at its right; None where there is no room."""
-    band = Band(room.wide, said(page), _signs(plan, say_in(page.language)))
-    lists = _unplaced(plan, _SIDE, say_in(page.language))
-    foot = bar_high(plan, room.wide, say_in(page.language))
     low = room.y1 - band.high - 2.0 - foot
     side = _SIDE + 3.0 if lists or keyed else 0.0
     field = Box(room.x0, room.y0, room.x1 - side, low)
@@ -201,12 +209,9 @@ def _below(page: Page, plan: Plan, room: Box, keyed: bool, share: float) -> _Fra
     return _frame(plan, field, column, bar, band, (room.x0, bar.y1 + 2.0), lists, share)
 
 
-def _beside(page: Page, plan: Plan, room: Box, share: float) -> _Frame | None:
+def _beside(plan: Plan, room: Box, share: float, band: Band, lists: list[Listed], foot: float) -> _Frame | None:
     """Return the frame with all words in a column at the right of the plan; None where there is no room."""
-    band = Band(_BESIDE, said(page), _signs(plan, say_in(page.language)), stacked=True)
-    lists = _unplaced(plan, _BESIDE, say_in(page.language))
     left = room.x1 - _BESIDE
-    foot = bar_high(plan, left - 3.0 - room.x0, say_in(page.language))
     field = Box(room.x0, room.y0, left - 3.0, room.y1 - foot)
     low = room.y1 - band.high
     bar = Box(field.x0, field.y1, field.x1, room.y1)
