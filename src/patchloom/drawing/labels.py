@@ -61,6 +61,18 @@ def set_rows(rows: tuple[tuple[str, bool], ...], most: float, size: float = SMAL
     return [(line, bold) for words, bold in rows for line in wrap(words, most, size, bold)]
 
 
+@lru_cache(maxsize=1024)
+def _sizes(rows: tuple[tuple[str, bool], ...]) -> tuple[Size, ...]:
+    """Return the shapes a label may have, the best first, each once."""
+    sizes: list[Size] = []
+    for most in _WIDTHS:
+        lines = set_rows(rows, most)
+        if all(lines != known[2] for known in sizes):
+            wide = max(width(words, SMALLEST, bold) for words, bold in lines)
+            sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
+    return tuple(sizes)
+
+
 def place(
     labels: list[Label],
     area: Box,
@@ -97,9 +109,8 @@ def _crowded(labels: list[Label], area: Box, blocked: list[Box]) -> bool:
     """Return whether labels ask for more of the free room than labels beside their things have ever found."""
     asked = 0.0
     for label in labels:
-        lines = set_rows(label.rows, _WIDTHS[0])
-        wide = max(width(words, SMALLEST, bold) for words, bold in lines) + _ASIDE
-        asked += wide * (len(lines) * LEAD * SMALLEST * MM + _GAP)
+        wide, high, _ = _sizes(label.rows)[0]
+        asked += (wide + _ASIDE) * (high + _GAP)
     taken = sum(box.wide * box.high for box in (*blocked, *(label.symbol for label in labels if not label.inside)))
     return asked > _MOST_FILLED * max(1.0, area.wide * area.high - taken)
 
@@ -142,12 +153,7 @@ class _Table:
 
     def best(self, label: Label) -> Placed | None:
         """Put the label at the cheapest place where it disturbs nothing and return it; None where there is none."""
-        sizes: list[Size] = []
-        for most in _WIDTHS:
-            lines = set_rows(label.rows, most)
-            if all(lines != known[2] for known in sizes):
-                wide = max(width(words, SMALLEST, bold) for words, bold in lines)
-                sizes.append((wide, len(lines) * LEAD * SMALLEST * MM, lines))
+        sizes = _sizes(label.rows)
         # Words stand on a floor (a riser) only where their thing does; symbols that lie on this one a leader may leave over.
         own = label.symbol.centre
         floors = [box for box in self.floors if box != label.symbol and (label.inside or not box.holds(own))]
@@ -182,7 +188,7 @@ class _Table:
         """Return whether a box keeps off the label's own symbol, and off floors its thing does not stand on."""
         return (label.inside or not box.meets(label.symbol, 0.4)) and not (floors and _touches(box, floors, 0.4))
 
-    def _far(self, label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
+    def _far(self, label: Label, sizes: tuple[Size, ...]) -> Iterator[tuple[float, int, Box, str]]:
         """Yield places all over the area, the nearest first; worked out only when they are asked for."""
         middle = label.symbol.centre
 
@@ -255,7 +261,7 @@ def _order(sizes: int) -> tuple[tuple[float, int, float, int], ...]:
     return tuple(sorted(every, key=itemgetter(0, 1)))
 
 
-def _near(label: Label, sizes: list[Size]) -> Iterator[tuple[float, int, Box, str]]:
+def _near(label: Label, sizes: tuple[Size, ...]) -> Iterator[tuple[float, int, Box, str]]:
     """Yield (cost, size, box, anchor) of places in and around the symbol, the cheapest first, as they are asked for."""
     s = label.symbol
     if label.inside:
