@@ -1,6 +1,7 @@
-"""Draw the pictures of the README anew: run `python docs/pictures.py`; needs Chromium and pdftoppm on the path.
+"""Draw the pictures of the README and of the docs anew: run `python docs/pictures.py`; needs Chromium and pdftoppm on the path.
 
-They are a sheet of the demo's own papers, printed by Chromium as anybody would print it, and the pocket book of the demo.
+They are a sheet of the demo's own papers, printed by Chromium as anybody would print it, the pocket book of the demo, and
+a check with a rig it speaks of above one it is silent about.
 """
 
 from __future__ import annotations
@@ -14,16 +15,18 @@ import attrs
 
 import patchloom
 from patchloom.cli.demo import shipped
+from patchloom.cli.picture import draw
 from patchloom.pages import Book, Page
 from patchloom.pipeline import judge
 
 HERE = Path(__file__).parent / "pictures"
+CHECK = "one-owner-per-preamp"
 DEVICE = "DECK"
 LINE = "#position=foh&path=3"
 
 
 def main() -> None:
-    """Write docs/pictures/patch-sheet.png and docs/pictures/pocket-book.png."""
+    """Write patch-sheet.png, pocket-book.png and one-owner-per-preamp.png into docs/pictures."""
     browser = shutil.which("chromium") or shutil.which("chromium-browser")
     if browser is None:
         raise SystemExit("no Chromium on the path")
@@ -33,6 +36,7 @@ def main() -> None:
     patch = patchloom.solve(rig, show)
     book = patchloom.book(rig, show, patch, findings=judge(rig, show, patch), date="2026-06-20 16:00 +0200", revision="A")
     HERE.mkdir(exist_ok=True)
+    draw(CHECK, HERE / f"{CHECK}.png")
     _sheet(browser, attrs.evolve(book, pages=tuple(page for page in book.pages if _is_sheet(page))))
     _pocket(browser, book)
 

@@ -147,7 +147,8 @@ def rule(name: str) -> str:
     from patchloom.check.explain import explain
 
     page = explain(name)
-    lines = [f"# {name}\n", f"{MADE}*{page.severity}.* {page.first}\n"]
+    title = page.entries[0].partition(": ")[2] if page.issuer == "entry" else name
+    lines = [f"# {title}\n", f"{MADE}*{page.severity}.* {page.first}\n"]
     for heading, words in page.parts:
         lines.append(f"**{heading}.** {words}\n" if heading else f"{words}\n")
     if page.issuers:
