@@ -12,7 +12,7 @@ import pytest
 import patchloom
 from patchloom.check.shown import CaseError, cases_in
 from patchloom.testing import run_cases
-from patchloom.testing.folder import CaseFailed, run_case
+from patchloom.testing.folder import CaseFailed, _hold, run_case, words_in
 
 BASE = {
     "rig": {"rate": 48000, "devices": {"DESK": "desk-per-slot"}},
@@ -39,7 +39,7 @@ RULES: dict[str, Callable[..., Any]] = {"kick-stays-low": kick_stays_low}
 def _case(folder: Path, expect: Any, *change: dict[str, Any], rule: str = "kick-stays-low", **more: Any) -> None:
     """Write one case into a folder and run it."""
     path = folder / rule / "case.json"
-    path.parent.mkdir(exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(json.dumps({"about": "so", "base": BASE, "change": list(change), "expect": expect, **more}), encoding="utf-8")
     run_case(cases_in(folder, rule)[0], RULES)
 
@@ -53,6 +53,27 @@ def test_a_rule_of_ones_own_is_held_against_its_cases(tmp_path: Path) -> None:
         _case(tmp_path, "passes", MOVED)
     with pytest.raises(CaseFailed, match="no finding fits"):
         _case(tmp_path, {"fails": ["kick"]})
+
+
+def test_words_are_held_as_they_were_written_down(tmp_path: Path) -> None:
+    """A file of words is written on request, holds from then on, and says what differs and how to renew it."""
+    words = tmp_path / "words" / "kick-stays-low.txt"
+    _case(tmp_path / "cases", {"fails": ["kick"]}, MOVED)
+    (case,) = cases_in(tmp_path / "cases")
+    found = run_case(case, RULES)
+    _hold(case, found, words, True)
+    _hold(case, found, words, False)
+    assert words.read_text(encoding="utf-8").splitlines() == [
+        "case",
+        "  warn: The kick is on DESK.mic[2].",
+        "    at: kick, DESK.mic[2]",
+        "    next: Move it.",
+    ]
+    words.write_text(words.read_text(encoding="utf-8").replace("kick is", "kick was"), encoding="utf-8")
+    with pytest.raises(CaseFailed, match=r"other words(.|\n)*-  warn: The kick was(.|\n)*\+  warn: The kick is"):
+        _hold(case, found, words, False)
+    _hold(case, (), words, True)
+    assert words_in(words) == {"case": "  nothing\n"}
 
 
 def test_a_row_may_name_a_check_of_verify(tmp_path: Path) -> None:
