@@ -16,7 +16,7 @@ from patchloom_html.grid import Grid
 from patchloom_html.style import ROW
 
 from patchloom.errors import PluginError
-from patchloom.pages import Artifact, Book, Column, Page, Remark, Row, Stamp, Table
+from patchloom.pages import Artifact, Book, Cell, Column, Page, Remark, Row, Stamp, Table
 from patchloom.plugins import load
 from tests.pages.world import HOSTILE, hostile_show, small_book
 from tests.plugins.browser import pdf_sheets, run
@@ -193,6 +193,16 @@ def test_rows_kept_together_are_parted_where_no_sheet_holds_them() -> None:
     assert len(pieces) > 1
     assert all(piece.high <= 200.0 for piece in pieces)
     assert sum(piece.html.count("<tr>") for piece in pieces) == 60
+
+
+def test_strips_keep_their_pitch() -> None:
+    """Labels to cut out stand at their pitch however wide the sheet is, and a name that may be big is, its row high enough."""
+    rows = (Row(("1", "2")), Row((Cell("Hat", ("big",)), Cell("Kick", ("strong",)))))
+    grid = Grid.of(Table("strip", "1", (Column("l1", ""), Column("l2", "")), rows, pitch_mm=25.4), 189.0)
+    assert grid.widths == (25.4, 25.4)
+    assert "table.x{width:50.80mm}" in grid.css("x")[0]
+    assert '<td class="big">Hat</td><td class="loud">Kick</td>' in grid.units()[-1].whole.html
+    assert grid.highs[1] > grid.highs[0] >= ROW
 
 
 def test_rows_can_be_written_in() -> None:

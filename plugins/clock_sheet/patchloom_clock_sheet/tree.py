@@ -42,7 +42,7 @@ def _notes(view: View) -> Iterator[str]:
         yield domain_words(view, domain)
     if len(view.setting.clock) > 1:
         yield "A device that stands in two domains converts between them."
-    yield "Read `locked` on every device before touching audio."
+    yield "Read \u201clocked\u201d on every device before touching audio."
 
 
 def domain_words(view: View, domain: ClockDomain) -> str:

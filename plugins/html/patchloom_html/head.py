@@ -10,7 +10,7 @@ import attrs
 from patchloom.drawing.code import CODE_MM, code_path, code_side, code_text
 from patchloom.pages import Page, Stamp, say_in
 from patchloom.pages.words import Say
-from patchloom_html.measure import wrap
+from patchloom_html.measure import width, wrap
 from patchloom_html.style import LEFT, MARK, SMALL, STRONG
 from patchloom_html.words import inert
 
@@ -77,6 +77,9 @@ class Head:
                     )
                 ),
             ]
+            room = wide - wide * LEFT - _GAPS - CODE_MM
+            if width(right[1], SMALL.points) > room:  # when it was made, and who approved it, each on a line
+                right[1:2] = right[1].split(_SEP, 1)
         title, revision = _cut(title), _cut(revision)
         left, right = [_cut(line) for line in left], [_cut(line) for line in right]
         code = code_text(page, stamp) if stamp is not None else ""

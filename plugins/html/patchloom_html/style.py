@@ -124,6 +124,7 @@ tbody.block tr:first-child td{{border-top:0.7mm solid #000}}
 tr{{break-inside:avoid}}
 .box{{display:inline-block;width:4.2mm;height:4.2mm;border:0.4mm solid #000;vertical-align:middle}}
 td.loud{{font-weight:bold}}
+td.big{{font-weight:bold;font-size:{BIG.points}pt}}
 td.section{{font-weight:bold;font-size:{STRONG.points}pt;border-left:0}}
 .note{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
 .said{{font-size:{SMALL.points}pt;padding:0.8mm 0 0}}
