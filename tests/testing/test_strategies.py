@@ -128,6 +128,55 @@ def test_a_show_is_drawn_over_any_rig(data: st.DataObject) -> None:
     assert patchloom.solve(rig, show, explain=False).settings
 
 
+SAID: dict[str, Callable[[Show], Any]] = {
+    "gains": lambda show: [row.want_db for row in show.sources if row.want_db],
+    "owners": lambda show: show.owners,
+    "groups": lambda show: show.groups,
+    "talk": lambda show: show.talk,
+    "stage": lambda show: show.stage,
+}
+
+
+@pytest.mark.parametrize("word", SAID)
+def test_what_else_is_said_is_drawn_and_switched_off(word: str) -> None:
+    """A show that says it reads and is solved; switched off, nobody says it."""
+    pair = find(pairs(), lambda row: bool(SAID[word](row.show)), settings=settings(SEARCH, phases=[Phase.generate]))
+    assert patchloom.read_show(patchloom.write(pair.show).encode(), pair.rig) == pair.show
+    assert patchloom.solve(pair.rig, pair.show, explain=False).settings
+
+    @FEW
+    @given(pairs(**{word: False}))
+    def silent(row: Any) -> None:
+        assert not SAID[word](row.show)
+
+    silent()
+
+
+def test_what_else_is_said_shrinks() -> None:
+    """A show with a relation shrinks to the two sources it is between."""
+    pair = find(pairs(), lambda row: bool(row.show.groups), settings=settings(SEARCH, max_examples=100))
+    assert len(pair.show.sources) == 2
+
+
+def test_a_relation_is_one_the_sockets_have() -> None:
+    """Whatever is drawn beside sources, the show is solved and the judge agrees: relations, owners and gains all at once."""
+    spoken = {"category-32": format_of("category-32")}
+    shapes = [("two-step", 0, "category-32"), ("slots", 0, "category-32")]
+    rig = joined(shapes, [(16, 0, 1, 8, "category-32"), (8, 0, 0, 1, "category-32")], 8, 32, spoken, 48000)
+    met = set()
+    for value in range(8):
+        asked = [AskedSource(number % 2, 0, 3, False, 0, "groups", value) for number in range(6)]
+        asked += [AskedSource(number % 2, 0, 3, number > 1, 0, word, value) for number, word in enumerate(SAID)]
+        show = ask(rig, asked, [], 1)
+        met |= {row.relation for row in show.groups}
+        found = verify(rig, show, patchloom.solve(rig, show, explain=False))
+        assert [str(row) for row in found if row.severity in ("stop", "safety", "warn")] == []
+    assert met == {"never-open-together", "apart", "one-box", "in-order"}
+    assert show.owners
+    assert show.talk
+    assert show.stage is not None
+
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "docs" / "examples").glob("*/rig.json"))
 
 

@@ -16,6 +16,7 @@ from typing import NamedTuple
 from patchloom.model.base import Table
 from patchloom.model.rig import Rig, Type
 from patchloom.model.show import Destination, Feed, List, Period, Plug, Position, Show, Source, Want
+from patchloom.testing.dress import Extra, dress
 from patchloom.testing.lead import Leads, Place
 
 __all__ = ["KINDS", "AskedFeed", "AskedSource", "Listening", "ask", "listening", "sockets"]
@@ -47,6 +48,10 @@ class AskedSource(NamedTuple):
     """Whether it may stand anywhere in its bank; else its socket is fixed."""
     acts: int
     """Which acts use it, one bit each; 0 is all."""
+    extra: str = ""
+    """What else is said of it, of `dress.EXTRAS`; nothing where empty."""
+    value: int = 0
+    """Which of the things that may be said there."""
 
 
 class AskedFeed(NamedTuple):
@@ -157,6 +162,7 @@ class _Asking:
         self.mixes: dict[str, int] = {}
         self.uses: dict[str, int] = {}
         self.phantom: dict[tuple[Place, int], str] = {}
+        self.extras: list[Extra] = []
 
     # sources
 
@@ -180,6 +186,8 @@ class _Asking:
         row = _source(key, legs, self._phantom(place, first, last, phantom))
         self.sources.append(row)
         self.uses[key] = asked.acts
+        if asked.extra:
+            self.extras.append(Extra(key, place, 0 if asked.loose else first, asked.extra, asked.value))
         where = f"{place[0]}.{place[1]}"
         run = f"[{first}]" if first == last else f"[{first}-{last}]"
         if asked.loose:
@@ -265,7 +273,7 @@ class _Asking:
                 at = f"{row.device}.{row.bank}"
                 lists.append(List(id=row.position, position=row.position, at=at, wants=tuple(self.wants[row.position])))
         heard = {row.position for row in lists} | {row.mixed_at for row in self.feeds}
-        return Show(
+        show = Show(
             name="drawn",
             positions=Table({key: row for key, row in positions.items() if key in heard}),
             sources=tuple(self.sources),
@@ -274,6 +282,7 @@ class _Asking:
             feeds=tuple(self.feeds),
             periods=self._periods(),
         )
+        return dress(self.rig, show, self.extras)
 
     def _periods(self) -> tuple[Period, ...]:
         if self.acts < 2:

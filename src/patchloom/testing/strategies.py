@@ -24,6 +24,7 @@ from patchloom.model.rig import Rig, Type
 from patchloom.model.show import Show
 from patchloom.testing.asking import KINDS as SIGNALS
 from patchloom.testing.asking import AskedFeed, AskedSource, ask, listening, sockets
+from patchloom.testing.dress import EXTRAS, VALUES
 from patchloom.testing.faults import BROKEN, breaks
 from patchloom.testing.generate import FEATURES, Planted, generate
 from patchloom.testing.joining import joined
@@ -157,10 +158,15 @@ class _Evening(NamedTuple):
     acts: int = 2
     stereo: bool = True
     phantom: bool = True
+    gains: bool = True
+    owners: bool = True
+    groups: bool = True
+    talk: bool = True
+    stage: bool = True
 
     def texts(self, places: int, lists: int) -> st.SearchStrategy[Any]:
         """Return a strategy of what `built` takes."""
-        return _shows(places, lists, *self)
+        return _shows(places, lists, *self[:5], len(_extras(self)))
 
     def built(self, rig: Rig, places: int, lists: int, texts: Any) -> Show:
         """Return the show of what was drawn, over a rig."""
@@ -168,12 +174,18 @@ class _Evening(NamedTuple):
         bits = 1 << self.acts
         made = ask(
             rig,
-            [_source(number, places, lists, self.stereo, self.phantom, bits) for number in _numbers(*asked) or [0]],
+            [_source(number, places, lists, self, bits) for number in _numbers(*asked) or [0]],
             [_feed(number, lists, self.stereo, bits) for number in _numbers(mixed)],
             several,
         )
         LAST.note(rig=rig, show=made)
         return made
+
+
+@cache
+def _extras(evening: _Evening) -> tuple[str, ...]:
+    """Return what may be said beside a source, what is switched off left out."""
+    return tuple(word for word in EXTRAS if not word or getattr(evening, word))
 
 
 _LISTS, _PLACES = 4, 8
@@ -186,7 +198,8 @@ def shows(rig: Rig, **sizes: Any) -> st.SearchStrategy[Show]:
 
     Sources stand on its input sockets; who may hear them are its desks' channels and its recorders' tracks; up to `feeds`
     (4) feeds go from its mixes to its output sockets; `acts` (2) is the most acts.  With `stereo=False` every signal has
-    one leg, with `phantom=False` no source says anything about it.  Raises TypeError for any other word.
+    one leg, with `phantom=False` no source says anything about it; `gains`, `owners`, `groups`, `talk` and `stage` switch off
+    what else is said beside some sources.  Raises TypeError for any other word.
     """
     return _drawn_show(Quiet(rig, "rig"), _Evening(**sizes))
 
@@ -200,24 +213,27 @@ def _drawn_show(draw: st.DrawFn, quiet: Quiet, evening: _Evening) -> Show:
     return evening.built(rig, places, lists, draw(evening.texts(places, lists)))
 
 
+@cache
 def _kinds(stereo: bool, phantom: bool) -> list[int]:
     return [number for number, (legs, need) in enumerate(SIGNALS) if (stereo or not legs) and (phantom or need == "no")]
 
 
 @cache
-def _shows(places: int, lists: int, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool) -> st.SearchStrategy[Any]:
+def _shows(
+    places: int, lists: int, sources: int, feeds: int, acts: int, stereo: bool, phantom: bool, extras: int
+) -> st.SearchStrategy[Any]:
     """Return a strategy of texts: how many acts, sources, feeds."""
-    traits = (len(_kinds(stereo, phantom)), 2, 1 << acts, places, 1 << lists)
+    traits = (len(_kinds(stereo, phantom)), 2, 1 << acts, places, 1 << lists, VALUES, extras)
     # One long text would be short most of the time: several short ones, joined, are of middling length.
     parts = [_rows(min(8, sources - first), *traits) for first in range(0, sources, 8)]
     feed = _rows(feeds, 2 if stereo else 1, 1 << acts, 3, lists)
     return st.tuples(st.integers(1, acts), st.tuples(*parts), feed)
 
 
-def _source(number: int, places: int, lists: int, stereo: bool, phantom: bool, bits: int) -> AskedSource:
-    kinds = _kinds(stereo, phantom)
-    kind, loose, acts, place, wanted = _digits(number, len(kinds), 2, bits, places, 1 << lists)
-    return AskedSource(place, kinds[kind], wanted, bool(loose), acts)
+def _source(number: int, places: int, lists: int, evening: _Evening, bits: int) -> AskedSource:
+    kinds, extras = _kinds(evening.stereo, evening.phantom), _extras(evening)
+    kind, loose, acts, place, wanted, value, extra = _digits(number, len(kinds), 2, bits, places, 1 << lists, VALUES, len(extras))
+    return AskedSource(place, kinds[kind], wanted, bool(loose), acts, extras[extra], value)
 
 
 def _feed(number: int, lists: int, stereo: bool, bits: int) -> AskedFeed:
