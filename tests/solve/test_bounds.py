@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 import patchloom
+from patchloom.errors import Impossible
 from patchloom.solve.counting.bounds import bounds
 from patchloom.solve.cutting import build_fabric
 from patchloom.solve.slot import aims, cut_at
@@ -50,3 +53,20 @@ def test_an_alternate_input_takes_no_channel_of_its_own() -> None:
     wanted = aims(fabric, show)
     assert bounds(fabric, show, wanted, units(fabric, show, wanted, {})) == []
     assert patchloom.verify(rig, show, patchloom.solve(rig, show)) == ()
+
+
+def test_a_destination_on_a_device_that_is_away_is_told_so() -> None:
+    """A feed whose only destination stands on a device that this period does without says that, and nothing of rates."""
+    rig, show = _documents()
+    rig["types"]["amp"] = {"role": "amplifier", "banks": {"in": {"slots": 2, "socket": "out"}}}
+    rig["types"]["desk"]["banks"] |= {"mix": {"slots": 2, "does": "sum", "of": ["ch"]}, "out": {"slots": 2, "socket": "out"}}
+    rig["types"]["desk"]["select"].append({"into": "out", "from": ["mix"]})
+    rig["devices"] |= {"AMP": "amp"}
+    show["feeds"] = [{"id": "pa", "mixed_at": "foh", "to": ["AMP.in[1]"]}]
+    show["periods"] = [{"id": "one", "without_devices": ["AMP"]}]
+    opened = patchloom.read_rig(rig)
+    with pytest.raises(Impossible) as caught:
+        patchloom.solve(opened, patchloom.read_show(show, opened), explain=False)
+    assert [fact.text for fact in caught.value.facts] == [
+        "pa has nowhere to go: destination 1 of pa names AMP, not there in this period."
+    ]

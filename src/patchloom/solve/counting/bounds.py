@@ -64,11 +64,21 @@ def too_long(show: Show, fabric: Fabric, wanted: list[Aim]) -> list[Fact]:
                 Fact(
                     limit=feed_aim.to,
                     text=f"{feed_aim.leg} has nowhere to go: destination {feed_aim.entry} of "
-                    f"{feed_aim.to} names no slot that exists at this rate.",
+                    f"{feed_aim.to} names {_missing(fabric, show, feed_aim)}.",
                     members=(feed_aim.leg,),
                 )
             )
     return facts
+
+
+def _missing(fabric: Fabric, show: Show, aim: Aim) -> str:
+    """Return what is not there of the destination a feed is wanted at."""
+    feed = next(feed for feed in show.feeds if feed.id == aim.to)
+    devices = list(dict.fromkeys(parse(text).device for text in feed.to[aim.entry - 1].at))
+    there = {device for device, _ in fabric.banks}
+    if there.isdisjoint(devices):
+        return f"{' and '.join(devices)}, not there in this period"
+    return "no slot that exists at this rate"
 
 
 def _outside(item: List, legs: list[Aim]) -> list[Fact]:
