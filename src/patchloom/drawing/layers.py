@@ -34,9 +34,9 @@ class Item:
     group: str = ""
 
 
-@attrs.frozen(cache_hash=True)
+@attrs.frozen(eq=False)
 class Hop:
-    """One piece of an edge between two neighbouring columns."""
+    """One piece of an edge between two neighbouring columns; each is made once, and is equal to itself only."""
 
     edge: str
     left: str

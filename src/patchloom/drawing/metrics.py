@@ -93,7 +93,7 @@ def width(text: str, size: Size, bold: bool = False) -> float:
 
 def clean(text: str) -> str:
     """Return the text on one line: what no XML document may hold replaced by U+FFFD, signs that turn the direction gone."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():
         return text if "  " not in text and text[:1] != " " and text[-1:] != " " else " ".join(text.split())
     kept = "".join(letter if _legal(letter) else "�" for letter in str(text) if not _turns(letter))
     return " ".join(kept.split())

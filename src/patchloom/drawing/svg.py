@@ -47,10 +47,19 @@ def _inert(words: str) -> str:
     return escape(words, quote=True)
 
 
-def _number(value: float) -> str:
-    """Return a number with at most two decimals and no minus zero."""
-    words = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if words in ("-0", "") else words
+class _Numbers(dict[float, str]):
+    """Numbers with at most two decimals and no minus zero, each written when it is first asked for; a good many kept."""
+
+    def __missing__(self, value: float) -> str:
+        if len(self) > _MOST_KEPT:
+            self.clear()
+        words = f"{value:.2f}".rstrip("0").rstrip(".")
+        made = self[value] = "0" if words in ("-0", "") else words
+        return made
+
+
+_MOST_KEPT = 20_000
+_number = _Numbers().__getitem__
 
 
 def _grouped(parts: Iterable[Any], write: Callable[[Any], str], marked: bool) -> Iterator[str]:

@@ -18,7 +18,7 @@ _KEPT = "\u200c\u200d\u2068\u2069"  # joiners that Persian, Indic scripts and co
 
 def clean(text: str) -> str:
     """Return a text on one line: control characters, surrogates and direction overrides gone or turned into spaces."""
-    return text if text.isascii() and text.isprintable() else text.translate(_PRINTED)
+    return text if text.isprintable() else text.translate(_PRINTED)  # what is printable has nothing of these
 
 
 class _Printed(dict[int, str]):
