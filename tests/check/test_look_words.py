@@ -59,6 +59,11 @@ def _bare(rig: Any, show: Any, setting: Any) -> None:
     setting["plugs"]["ghost"] = "BOX.mic[14]"
     setting["plugs"]["kick"] = "BOX.mic[2]"
     setting["selections"] += [{"into": "FOH.nothing[1]", "from": "FOH.ch[1]"}, {"into": "GONE.ch[1]", "from": "GONE.mic[1]"}]
+    setting["selections"] += [
+        {"into": "FOH.b.out[5]", "from": "FOH.ch[1]", "tap": "post"},
+        {"into": "FOH.b.out[6]", "from": "FOH.ch[3]", "tap": "in"},
+        {"into": "MON.out[2]", "from": "MON.ch[3]"},
+    ]
     setting["routes"] += [
         {"leg": "ghost", "to": "foh", "entry": 99, "hops": ["GONE.ch[1]"]},
         {"leg": "kick", "to": "ear", "entry": 9, "hops": ["MON.mix[3]"]},
