@@ -11,13 +11,15 @@ from functools import cache
 from typing import Any
 
 from patchloom.address import Slot
-from patchloom.check.feeders import Feeder
+from patchloom.check.feeders import Feeder, Feeders
 from patchloom.check.ground import Ground, Row, Way
 from patchloom.check.report import Report
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.check.static import check_static
+from patchloom.model.patch import Selection, Setting
 from patchloom.model.period import in_period
+from patchloom.model.rig import Rig
 
 from .bases import BASES, select
 from .planting import Data, Spoil, of, planted
@@ -132,12 +134,26 @@ def _pictured(base: str, spoil: Spoil, rig_alone: bool = False) -> list[str]:
         if rig_alone:
             continue
         scene = Scene(here, tonight, setting, report)
+        lines.append(f"looked into: {'; '.join(_looked_into(here, setting))}")
         for leg, place in setting.plugs.items():
             scene.feeders.enter("plug", leg, place)
         for leg, place in setting.mixes.items():
             scene.feeders.enter("mix", leg, place)
         lines += [*scene_words(scene), *(line(row).strip() for row in report.findings())]
     return lines
+
+
+def _looked_into(rig: Rig, setting: Setting) -> list[str]:
+    """Return the choices that cannot be set at once, as right ones are, but are looked into one by one."""
+    found: list[str] = []
+
+    class Watched(Feeders):
+        def _choose(self, choice: Selection) -> None:
+            found.append(f"{choice.into} from {choice.from_}")
+            super()._choose(choice)
+
+    Watched(Ground(rig), setting, Report())
+    return found
 
 
 def _right(r: Data, h: Data, s: Data) -> None:
@@ -324,6 +340,12 @@ def _(r: Data, h: Data, s: Data) -> None:
         select("FOH.line[1]", "FOH.mix[3]", "in"),
         select("FOH.line[3]", "FOH.mix[3]", "raw"),
         select("GONE.line[3]", "FOH.mix[3]"),
+        select("MON.ch", "MON.intake[1]"),
+        select("MON.ch[6]", "MON.intake"),
+        select("MON", "MON.intake[1]"),
+        select("MON.ch[8]", "MON"),
+        select("MON.ch[7-8]", "MON.intake[7-8]"),
+        select("MON.ch[7-8]", "MON.intake[9-10]"),
         select("MON.ch[2]", "MON.intake[4]", alternate=True),
         select("MON.ch[3]", "MON.talk[1]", alternate=True),
     ]
@@ -334,6 +356,27 @@ def _(r: Data, h: Data, s: Data) -> None:
     r["types"]["mon"]["banks"]["intake"]["slots"] = 13
     s["selections"] = [row for row in s["selections"] if row["into"] != "MON.intake[9-16]"]
     s["selections"].append(select("MON.intake[9-13]", "MON.b.in[1-5]"))
+
+
+@bent("a short last block, taken short, long, and off its start")
+def _(r: Data, h: Data, s: Data) -> None:
+    r["types"]["mon"]["banks"]["intake"]["slots"] = 13
+    s["selections"] = [row for row in s["selections"] if row["into"] != "MON.intake[9-16]"]
+    s["selections"] += [
+        select("MON.intake[9-12]", "MON.b.in[1-4]"),
+        select("MON.intake[10-13]", "MON.b.in[1-4]"),
+        select("MON.intake[1-8]", "MON.a.in[9-16]"),
+        select("MON.intake[9-13]", "MON.a.in[11-15]"),
+        select("MON.intake[9-13]", "MON.a.in[17-21]"),
+        select("MON.intake[9-13]", "MON.a.in[9-12]"),
+    ]
+
+
+@bent("a short source block")
+def _(r: Data, h: Data, s: Data) -> None:
+    r["types"]["mon"]["select"][0]["from"] = ["a.in[1-13]", "b.in"]
+    s["selections"] = [row for row in s["selections"] if row["into"] != "MON.intake[9-16]"]
+    s["selections"] += [select("MON.intake[9-13]", "MON.a.in[9-13]"), select("MON.intake[9-16]", "MON.a.in[9-16]")]
 
 
 @bent("a block of a link that carries less than a block")

@@ -366,6 +366,56 @@ def _(r: Data, h: Data, s: Data) -> None:
     s["unmet"] += ["ear: ear.L"]
 
 
+@said("a wish of a pair in a choice is half given up")
+def _(r: Data, h: Data, s: Data) -> None:
+    of(h["feeds"], "ear")["to"] += [{"at": ["BOX.line[2-8]"], "priority": 1}, {"at": ["BOX.line[1-8]"], "priority": 2}]
+    s["unmet"] += ["ear: ear.L"]
+    s["routes"].append(route("ear.R", "ear", 2, "MON.mix[4] > MON.a.out[4] > BOX.main.in[4] > BOX.line[4]"))
+
+
+@said("a feed arrives twice, and its routes say which is which")
+def _(r: Data, h: Data, s: Data) -> None:
+    of(h["feeds"], "wedge")["to"] = [{"at": ["BOX.line[1-2]"]}, {"at": ["BOX.line[1]", "BOX.line[5]"]}]
+    take(s, "MON.a.out[2]", "MON.mix[1]", "post")
+    s["routes"] = [row for row in s["routes"] if row["leg"] != "wedge"]
+    s["routes"].append(route("wedge", "wedge", 1, "MON.mix[1] > MON.a.out[2] > BOX.main.in[2] > BOX.line[2]"))
+    s["routes"].append(route("wedge", "wedge", 2, "MON.mix[1] > MON.a.out[1] > BOX.main.in[1] > BOX.line[1]"))
+
+
+@said("a route of an alternate input is wrong at its end")
+def _(r: Data, h: Data, s: Data) -> None:
+    take(s, "MON.ch[1]", "MON.intake[1]", alternate=True)
+    wants(h, "mon")[0]["alternate"] = "kick"
+    wants(h, "mon")[1]["alternate"] = "vox2"
+
+
+@said("a route of an alternate input is wrong before its end")
+def _(r: Data, h: Data, s: Data) -> None:
+    unroute(s, "vox2", "mon")
+    way = "BOX.mic[3] > BOX.main.out[3] > MON.a.in[3] > MON.intake[4] > MON.ch[1]"
+    s["routes"].append(route("vox2", "mon", 1, way, True))
+
+
+@said("a pair arrives nowhere, and one leg of another")
+def _(r: Data, h: Data, s: Data) -> None:
+    of(h["feeds"], "ear")["to"] = [{"at": ["BOX.line[3-4]"]}]
+    drop(s, "MON.a.out[3-4]")
+    drop(s, "FOH.line[1-2]")
+    take(s, "FOH.line[2]", "FOH.mix[2]", "post")
+    s["routes"] = [row for row in s["routes"] if row["to"] not in ("ear", "pa")]
+    s["routes"].append({"leg": "ear.L", "to": "ear", "entry": 1, "hops": []})
+    s["routes"].append(route("ear.R", "ear", 1, "NOWHERE.x[1]"))
+
+
+@said("a pair in a choice arrives nowhere, and its routes end elsewhere, or nowhere")
+def _(r: Data, h: Data, s: Data) -> None:
+    drop(s, "MON.a.out[3-4]")
+    s["routes"] = [row for row in s["routes"] if row["to"] != "ear"]
+    s["routes"].append({"leg": "ear.L", "to": "ear", "entry": 1, "hops": []})
+    s["routes"].append(route("ear.L", "ear", 1, "MON.mix[3] > MON.a.out[3] > BOX.nix[3]"))
+    s["routes"].append(route("ear.R", "ear", 1, "MON.mix[4] > MON.a.out[4] > BOX.mic[4]"))
+
+
 @said("a feed of three legs arrives in a choice, two changed")
 def _(r: Data, h: Data, s: Data) -> None:
     take(s, "MON.a.out[3]", "MON.mix[4]", "post")
@@ -456,6 +506,44 @@ def _(r: Data, h: Data, s: Data) -> None:
         {"into": "MON.out[1-2]", "from": "MON.talk[1]"},
         {"into": "FOH.line[3]", "from": "FOH.mix[1]"},
     ]
+
+
+@said("fixed rows with taps")
+def _(r: Data, h: Data, s: Data) -> None:
+    h["fixed"] += [
+        {"into": "FOH.line[1]", "from": "FOH.mix[1]", "tap": "pre"},
+        {"into": "FOH.line[2]", "from": "FOH.mix[2]", "tap": "post"},
+        {"into": "MON.a.out[3-4]", "from": "MON.mix[3]", "tap": "post"},
+        {"into": "BOX.line[1]", "from": "BOX.main.in[1]", "tap": "post"},
+        {"into": "AMP.in[4]", "from": "AMP.in[3]", "tap": "post"},
+        {"into": "FOH.ch[2]", "from": "FOH.a.in[2]"},
+    ]
+
+
+@said("wishes enter nowhere, and musts that are wishes elsewhere do not either")
+def _(r: Data, h: Data, s: Data) -> None:
+    for leg in ("lap", "di"):
+        s["plugs"].pop(leg)
+    s["mixes"].pop("wedge")
+    of(h["feeds"], "wedge")["to"][0]["priority"] = 1
+    wants(h, "mon").append({"signal": "di", "priority": 3})
+    wants(h, "foh").insert(0, {"signal": "gone", "alternate": "wedge", "priority": 1})
+    drop(s, "FOH.ch[16]")
+    s["unmet"] += ["foh: lap", "mon: di", "wedge: wedge"]
+    s["routes"] = [row for row in s["routes"] if row["leg"] not in ("lap", "wedge", "di")]
+
+
+@said("what is given up is a wish of an alternate, of one of two destinations, of one leg, or none")
+def _(r: Data, h: Data, s: Data) -> None:
+    wants(h, "mon")[4].update(alternate="vox2")
+    of(h["feeds"], "wedge")["to"].append({"at": ["BOX.line[2]"], "priority": 1})
+    wants(h, "foh")[7].update(signal="oh", leg="L", channel=16)
+    s["unmet"] += ["mon: vox2", "wedge: wedge", "foh: oh.L", "foh: oh.R", "ear: ear.L", "words", "mon: kick", "mon: kick"]
+
+
+@said("a pool names two runs of one bank")
+def _(r: Data, h: Data, s: Data) -> None:
+    r["types"]["mon"]["limits"] = [{"of": ["ch[1-2]", "ch[3-6]"], "most": 5}, {"of": ["ch[1-2]", "ch[3-6]"], "most": 6}]
 
 
 for _most in (4, 5):

@@ -298,19 +298,19 @@ def _tried(rows: list[_Try], told: dict[str, Case], said: dict[str, str], seen: 
     return found
 
 
-def _order(by: dict[str, dict[int, set[str]]], told: dict[str, Case]) -> dict[str, int]:
-    """Return the place of each case where those that come by other lines than the ones before stand first."""
-    lines: dict[str, set[tuple[str, int]]] = {name: set() for name in told}
-    for file, rows in by.items():
-        for line, names in rows.items():
-            for name in names:
-                lines[name].add((file, line))
-    left, seen, found = list(told), set[tuple[str, int]](), list[str]()
-    while left and (best := max(left, key=lambda name: len(lines[name] - seen))) and lines[best] - seen:
-        seen |= lines[best]
-        left.remove(best)
-        found.append(best)
-    return {name: place for place, name in enumerate((*found, *left))}
+def _order(lines: dict[int, set[str]], told: dict[str, Case]) -> dict[str, int]:
+    """Return the place of each case for one file: one of each kind of way through it first, the last entered of each."""
+    ways: dict[str, set[int]] = {name: set() for name in told}
+    for line, names in lines.items():
+        for name in names:
+            ways[name].add(line)
+    alike: dict[frozenset[int], list[str]] = {}
+    for name in told:
+        alike.setdefault(frozenset(ways[name]), []).append(name)
+    found: list[str] = []
+    while any(alike.values()):
+        found += [names.pop() for names in alike.values() if names]
+    return {name: place for place, name in enumerate(found)}
 
 
 def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Iterator[tuple[str, str]]:
@@ -325,7 +325,7 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Ite
     said = _said(told)
     by = _visits(folder, dict.fromkeys(names.values()), told)
     print(f"{len(told)} cases", file=sys.stderr, flush=True)
-    order = _order(by, told)
+    orders = {file: _order(lines, told) for file, lines in by.items()}
     first: dict[str, list[str]] = {}
     count: Counter[str] = Counter()
     gc.collect()
@@ -335,7 +335,7 @@ def ask(folder: Path, group: Group, names: dict[str, str], most: int = 0) -> Ite
         for number, (name, file) in enumerate(names.items()):
             spot = _place(folder, name, file)
             here = {case for line in spot.lines for case in by[file].get(line, ())}
-            sharp = first.setdefault(file, [])
+            sharp, order = first.setdefault(file, []), orders[file]
             asked = [case for case in sharp if case in here]
             asked += [case for case in sorted(here, key=order.__getitem__) if case not in sharp]
             if most and len(asked) > most:

@@ -76,7 +76,6 @@ def _tap(scene: Scene, wanted: Wanted, node: Node) -> None:
         rule,
         f"{at} takes {feeder.source if feeder else at} at tap {tap or '(wired)'}, after {', '.join(node.after)}.",
         _choice(scene, at) or at,
-        key=_choice(scene, at) or str(at),
         numbers=(("after", ", ".join(node.after)),),
     )
     item.behind.setdefault(wanted.name)
@@ -153,7 +152,6 @@ def swapped(scene: Scene, one: Wanted, other: Wanted) -> None:
         "legs-swapped",
         f"{legs[0]} and {legs[1]} arrive the wrong way round, first seen on {places[0]} and {places[1]}.",
         *legs,
-        key=tuple(legs),
     )
     item.behind.setdefault(f"{one.to}: {legs[0]}")
     item.behind.setdefault(f"{one.to}: {legs[1]}")

@@ -110,7 +110,7 @@ class Fitting:
             return f"{choice.into} takes {choice.from_} at tap {choice.tap!r}; {there}."
         if not choice.tap and kind is not None and kind.does == "process" and not taps:
             return f"{choice.into} takes {choice.from_}, but {choice.from_.device}.{kind.id} has no tap and hands nothing on."
-        if not choice.tap and len(taps) > 1 and kind is not None and kind.does != "carry":
+        if not choice.tap and len(taps) > 1:
             return f"{choice.into} takes {choice.from_} and names no tap of {', '.join(taps)}."
         return ""
 

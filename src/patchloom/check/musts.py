@@ -29,7 +29,7 @@ def check_entries(scene: Scene) -> None:
         for key in feed.leg_ids() if feed.to else ():
             wanted[key] = wanted.get(key, False) or any(row.priority is None for row in feed.to)
     for leg, must in wanted.items():
-        if not must or leg in scene.roots:
+        if not must:
             continue
         if leg in scene.sources and leg not in scene.setting.plugs:
             scene.roots[leg] = scene.report.add("plug-missing", f"{leg} is wanted and plugged in nowhere.", leg)
@@ -54,9 +54,7 @@ def check_unmet(scene: Scene) -> None:
     }
     for text in scene.setting.unmet:
         if text not in wishes:
-            scene.report.add(
-                "must-unmet", f"The patch gives up {text}, which is no wish of the show.", *text.split(": "), key=text
-            )
+            scene.report.add("must-unmet", f"The patch gives up {text}, which is no wish of the show.", *text.split(": "))
 
 
 def check_fixed(scene: Scene) -> None:
@@ -101,15 +99,14 @@ def check_limits(scene: Scene) -> None:
 
 
 def _check_pool(scene: Scene, device: str, limit: Limit, used: dict[tuple[str, str], list[int]]) -> None:
-    banks = [text.split("[")[0] for text in limit.of]
-    most = at_rate(limit.most, scene.ground.rate(device, banks[0]))  # type: ignore[arg-type]
+    most = at_rate(limit.most, scene.ground.rate(device, limit.of[0].split("[")[0]))  # type: ignore[arg-type]
     if most is None:
         return
-    taken = {bank: _within(used.get((device, bank), ()), text, device) for bank, text in zip(banks, limit.of, strict=True)}
+    taken = [_within(used.get((device, text.split("[")[0]), ()), text, device) for text in limit.of]
     if limit.count == "blocks":
-        count = sum(len({(number - 1) // limit.by for number in numbers}) for numbers in taken.values())
+        count = sum(len({(number - 1) // limit.by for number in numbers}) for numbers in taken)
     else:
-        count = sum(len(numbers) for numbers in taken.values())
+        count = sum(map(len, taken))
     if count > most:
         scene.report.add(
             "limit-exceeded",
