@@ -8,7 +8,8 @@ what the renderer loads on use included) beside it.  Aim: 3 at most.
 
 What the other side does is in `plain.py`: it writes the same strings, is handed them ready, in the shape that suits it best, and
 escapes what the format must have escaped.  It measures nothing, places nothing, deals nothing onto sheets and cleans nothing.
-CSV, HTML, Markdown, text and SVG: its bytes are ours, which is checked.  JSON: `json.dumps` of the same document.  PDF: a bare
+CSV, Markdown and text: its bytes are ours, which is checked.  HTML: the same strings and markup, joined; SVG, and drawings in
+HTML: the XML library on the same trees.  JSON: `json.dumps` of the same document.  PDF: a bare
 typst table of the same texts, eight columns, heads repeated.  XLSX: xlsxwriter, the same texts in bare cells, one sheet a page.
 PNG: resvg on the same drawings.
 

@@ -3,9 +3,9 @@
 Comes in: a book, and what our renderer made of it.  Goes out: a function without arguments that writes as many rows; it returns
 the bytes of our artifacts where the format allows that, so that both sides provably write the same, else None.
 
-Reading our artifacts apart is not part of the time.  What is handed over: CSV, rows of cells; HTML and SVG, the text between
-two strings and the string as it reads, for every cell, word and attribute of a drawing; Markdown and text, rows of cells
-and every other line; JSON, the document.
+Reading our artifacts apart is not part of the time.  What is handed over: CSV, rows of cells; HTML, the markup between two
+strings and the string as it reads, and its drawings as trees; SVG, trees; Markdown and text, rows of cells and every other
+line; JSON, the document.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import re
 from collections.abc import Callable, Sequence
 from html import escape, unescape
 from typing import Any
+from xml.etree import ElementTree
 
 __all__ = ["WRITERS"]
 
@@ -46,35 +47,51 @@ def csv_rows(made: Any, artifacts: Sequence[Any]) -> Writer:
     return write
 
 
-_STRING = re.compile(r'(?<=>)[^<>]+(?=<)|(?<==")[^"]*(?=")')
+_SVG = re.compile(r"(<svg.*?</svg>|<style>.*?</style>)", re.DOTALL)
+_STRING = re.compile(r"(?<=>)[^<>]+(?=<)")
 
 
-def _apart(text: str, strings: re.Pattern[str]) -> list[tuple[str, str]]:
-    """Return markup and string by turns, the last string empty."""
-    pairs, end = [], 0
-    for found in strings.finditer(text):
-        pairs.append((text[end : found.start()], unescape(found[0])))
-        end = found.end()
-    return [*pairs, (text[end:], "")]
-
-
-def markup(made: Any, artifacts: Sequence[Any]) -> Writer:
-    """Return the writing of the same strings, each escaped, with the same markup between them.
-
-    Of drawings every attribute counts as a string, of tables and running words only what is read: a class is markup.
-    """
-    files = []
+def html(made: Any, artifacts: Sequence[Any]) -> Writer:
+    """Return the writing of the same strings, each escaped, the same markup between them, its drawings by the XML library."""
+    files: list[list[list[tuple[str, str]] | ElementTree.Element]] = []
     for row in artifacts:
-        pairs: list[tuple[str, str]] = []
-        for part in re.split(r"(<svg.*?</svg>|<style>.*?</style>)", row.bytes.decode("utf-8"), flags=re.DOTALL):
-            if part.startswith("<style>"):
-                pairs.append((part, ""))
-            elif part.startswith("<svg"):
-                pairs += _apart(part, _STRING)
+        parts: list[list[tuple[str, str]] | ElementTree.Element] = []
+        for part in _SVG.split(row.bytes.decode("utf-8")):
+            if part.startswith("<svg"):
+                parts.append(ElementTree.fromstring(part))
+            elif part.startswith("<style>"):
+                parts.append([(part, "")])
             else:
-                pairs += _apart(part, re.compile(r"(?<=>)[^<>]+(?=<)"))
-        files.append(pairs)
-    return lambda: ["".join([f"{before}{escape(text)}" for before, text in pairs]).encode() for pairs in files]
+                pairs, end = [], 0
+                for found in _STRING.finditer(part):
+                    pairs.append((part[end : found.start()], unescape(found[0])))
+                    end = found.end()
+                parts.append([*pairs, (part[end:], "")])
+        files.append(parts)
+
+    def write() -> None:
+        for parts in files:
+            "".join(
+                [
+                    "".join([f"{before}{escape(text)}" for before, text in part])
+                    if isinstance(part, list)
+                    else ElementTree.tostring(part, encoding="unicode")
+                    for part in parts
+                ]
+            ).encode()
+
+    return write
+
+
+def svg(made: Any, artifacts: Sequence[Any]) -> Writer:
+    """Return the writing of the same elements, attributes and words by the XML library."""
+    roots = [ElementTree.fromstring(row.bytes) for row in artifacts]
+
+    def write() -> None:
+        for root in roots:
+            ElementTree.tostring(root, encoding="utf-8")
+
+    return write
 
 
 _SIGNS = {ord(sign): f"\\{sign}" for sign in "\\`*_[]|~$@"} | {ord("<"): "&lt;", ord(">"): "&gt;", ord("&"): "&amp;"}
@@ -114,13 +131,13 @@ def text(made: Any, artifacts: Sequence[Any]) -> Writer:
         [tuple(cell.text or "[ ]" * bool(cell.marks) for cell in row.cells) for table in page.tables for row in table.rows]
         for page in made.pages
     ]
-    files = []
-    for row, rows in zip(artifacts, pages, strict=True):
+    files: list[tuple[list[str], dict[int, tuple[str, ...]], list[tuple[str, ...]]]] = []
+    for row, page, rows in zip(artifacts, made.pages, pages, strict=True):
+        heads = tuple(column.title for table in page.tables for column in table.columns)
         lines = row.bytes.decode("utf-8")[:-1].split("\n")
         start = next((place + 1 for place, line in enumerate(lines) if line.startswith("\u2501")), len(lines))
-        rows = rows if rows else []
-        inside = [place for place, line in enumerate(lines) if place >= start and not line.startswith("\u2500")][: len(rows)]
-        files.append((lines, dict(zip(inside, rows, strict=True)), rows))
+        inside = [place for place in range(start, len(lines)) if not lines[place].startswith("\u2500")][: len(rows)]
+        files.append((lines, dict(zip(inside, rows, strict=True)), [heads, *rows]))
 
     def write() -> list[bytes]:
         done = []
@@ -194,12 +211,12 @@ def png(made: Any, artifacts: Sequence[Any]) -> Writer:
 
 WRITERS: dict[str, Callable[[Any, Sequence[Any]], Writer]] = {
     "csv": csv_rows,
-    "html": markup,
+    "html": html,
     "json": json_document,
     "markdown": markdown,
     "pdf": pdf,
     "png": png,
-    "svg": markup,
+    "svg": svg,
     "text": text,
     "xlsx": xlsx,
 }
