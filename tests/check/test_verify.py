@@ -414,3 +414,14 @@ def test_the_work_grows_with_the_slots_used_and_no_faster() -> None:
     assert calls[-1][0] > 8 * calls[0][0]
     assert calls[-1][1] < 1.5 * sorted(each for _, each in calls)[len(calls) // 2]
     assert calls[-1][1] < 60
+
+
+def test_nobody_is_no_place() -> None:
+    """What nobody owns is told with the addresses concerned, and with no empty place among them."""
+    rig, show, patch = BASES["house"]()
+    patch["settings"][0]["owners"].append({"preamps": "FOH.ch[1]", "owner": ""})
+    patch["settings"][0]["owners"].append({"preamps": "BOX.mic[1-16]", "owner": ""})
+    found = {row.rule: row for row in told(rig, show, patch) if row.rule.startswith("owner")}
+    assert found["owner-no-preamp"].where == ("FOH.ch[1]",)
+    assert "owner-two" in found
+    assert all(all(row.where) for row in found.values())

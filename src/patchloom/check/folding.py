@@ -66,6 +66,7 @@ ROOTS: dict[str, frozenset[str]] = {
         "split-paths-aligned": (_CARRIED, _RELATIONS),
         "coherent-group": (_CARRIED, _RELATIONS),
         "monitor-budget": (_CARRIED,),
+        "insert-latency": ("insert-send-wrong insert-return-taken",),
         "pass-through-dependence": ("loss-not-survived",),
         "framing-unsaid": (_LINKS, _PLACES),
         "leader-stays": (_CLOCK,),

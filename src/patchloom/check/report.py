@@ -61,8 +61,11 @@ class Report:
         todo: str = "",
         key: Hashable = None,
     ) -> Item:
-        """Return the item noted; a second one under the same rule and key is the first one again."""
-        places = tuple(str(place) for place in where)
+        """Return the item noted; a second one under the same rule and key is the first one again.
+
+        What is empty, such as the owner of what nobody owns, is no place.
+        """
+        places = tuple(text for place in where if (text := str(place)))
         name = (rule, places if key is None else key)
         found = self._items.get(name)
         if found is None:

@@ -36,7 +36,7 @@ def found(
         rule,
         severity or entry.severity,
         message,
-        tuple(dict.fromkeys(map(str, where))),
+        tuple(dict.fromkeys(filter(None, map(str, where)))),
         tuple(numbers),
         todo or entry.todo,
         period,
