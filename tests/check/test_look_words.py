@@ -30,6 +30,7 @@ def _timed(rig: Any, _: Any, setting: Any) -> None:
         rig["types"][kind]["banks"][bank]["latency_ms"] = ms
     rig["types"]["mon"]["banks"]["intake"]["latency_ms"] = 0.05
     rig["types"]["mon"]["select"][0]["latency_ms"] = 0.1
+    rig["types"]["mon"]["select"][2]["latency_ms"] = 0.2
     rig["types"]["foh"]["select"][0]["converts"] = True
     rig["formats"]["cat"]["latency_ms"] = 0.25
     for row in setting["selections"]:
@@ -126,6 +127,12 @@ def _into(look: Look) -> Iterator[str]:
         yield f"into {feed} on {look.into.desks.get(feed)}: {sorted(look.into.signals(feed))}; {look.into.feeds(feed)}"
         for source in look.mixing[feed].sources:
             yield f"    {source} {_words(look.into.way(source, feed))}"
+    for feed in (*look.mixing, "nowhere"):
+        for source in (*look.signals, "ghost"):
+            inside = [key for key in (*look.mixing, "nowhere") if look.into.inside(source, key, feed)]
+            if look.into.straight(source, feed) or inside:
+                yield f"comes to {feed}: {source} over {len(look.into.straight(source, feed))} slots, inside {inside}"
+    yield f"and of what is not there {look.into.way('ghost', 'nowhere')} {look.into.way('kick', 'nowhere')}"
     for leg, rows in look.by_leg.items():
         for other in rows[1:]:
             yield f"apart {leg}: {_late(look.apart(rows[0].hops, other.hops))}"

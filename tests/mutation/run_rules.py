@@ -27,7 +27,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -108,7 +108,7 @@ class Asker:
                 rule = self.rules[case.rule]
                 known = None if fresh else self._looked(made)
                 self.kept.append(made)
-                found[case.name] = lambda rule=rule, made=made, known=known: self._said(rule, made, known)
+                found[case.name] = partial(self._said, rule, made, known)
         return found
 
     def _looked(self, made: tuple[Any, ...]) -> Any:
@@ -134,7 +134,7 @@ class Asker:
 
         tests = {name: test for module in (test_look, test_look_ways) for name, test in vars(module).items()}
         bare = {name: test for name, test in tests.items() if name.startswith("test_") and not inspect.signature(test).parameters}
-        return {**test_look_words.CASES, **{name: lambda test=test: str(test()) for name, test in bare.items()}}
+        return {**test_look_words.CASES, **{name: partial(_passes, test) for name, test in bare.items()}}
 
     def listen(self, told: dict[str, Case], inside: list[str]) -> tuple[dict[str, str], dict[str, list[str]]]:
         """Return what each case says unchanged, and which cases come by each function of some files."""
@@ -159,6 +159,11 @@ class Asker:
             said[name] = case()
             self.cost[name] = time.process_time() - start
         return said, {name: sorted(names, key=lambda case: self.cost[case]) for name, names in visits.items()}
+
+
+def _passes(test: Callable[[], None]) -> str:
+    test()
+    return "passes"
 
 
 def _module(file: str) -> str:
@@ -253,6 +258,18 @@ def change(folder: Path, file: str, name: str) -> str:
     return "\n".join(f"    {row[0]} {row[1:].strip()}" for row in rows if row[:2] not in ("--", "++", "@@"))
 
 
+def texts_of(folder: Path, names: dict[str, list[str]]) -> dict[str, str]:
+    """Return what tells each change from all others while its number moves: function, lines, and which of several alike it is."""
+    found: dict[str, str] = {}
+    seen: Counter[str] = Counter()
+    for file, rows in names.items():
+        for name in rows:
+            text = f"{name.rpartition('_')[0]}\n{change(folder, file, name)}"
+            seen[text] += 1
+            found[name] = f"{text}\n{seen[text]}"
+    return found
+
+
 def table(names: dict[str, list[str]], found: dict[str, str]) -> str:
     """Return how many were noticed, by file."""
     lines = []
@@ -283,9 +300,7 @@ def main() -> int:
     kept = given.folder.with_name(f"{given.folder.name}-noticed.json")
     before = set(json.loads(kept.read_text(encoding="utf-8"))) if kept.exists() else set()
     names = spoil(given.folder, [file for file in files() if not given.words or any(word in file for word in given.words)])
-    texts = {
-        name: f"{name.rpartition('_')[0]}\n{change(given.folder, file, name)}" for file, rows in names.items() for name in rows
-    }
+    texts = texts_of(given.folder, names)
     found = {name: "noticed" for name, text in texts.items() if given.again and text in before}
     asked = {file: [name for name in rows if name not in found] for file, rows in names.items()}
     listed.write_text(json.dumps({file: rows for file, rows in asked.items() if rows}), encoding="utf-8")

@@ -6,6 +6,7 @@ Comes in: the rig as documented, the setting.  Goes out: plain dicts in a fixed 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from patchloom.address import Slot
@@ -115,7 +116,8 @@ def dependence(
     found: dict[Thing, dict[Thing, None]] = {}
     for row in deliveries:
         leans = found.setdefault(Thing("delivery", row.name), {})
-        for here, there in zip(row.hops, (*row.hops[1:], None), strict=True):
+        for here, there in pairwise((*row.hops, None)):
+            assert here is not None
             leans.setdefault(Thing("device", here.device))
             link = link_between(here, there) if there is not None else ""
             if link:

@@ -40,7 +40,7 @@ class Into:
 
     def straight(self, source: str, feed: str) -> Way:
         """Return the way a signal comes over the channels of a feed's desk; empty where it does not."""
-        rows = self.arrivals.get((source, self.desks.get(feed, "")), ())
+        rows = self.arrivals.get((source, self.desks.get(feed, "")))
         return rows[0].hops if rows else ()
 
     @cached_property

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from patchloom.address import Slot
@@ -90,7 +91,8 @@ def _sum(look: Look, way: tuple[Slot, ...], more: list[Part], less: list[Part]) 
 
 def _parts(look: Look, way: tuple[Slot, ...]) -> Iterator[Part]:
     before: Slot | None = None
-    for place, then in zip(way, (*way[1:], None), strict=True):
+    for place, then in pairwise((*way, None)):
+        assert place is not None
         if place.device not in look.rig.devices:
             before = place
             continue
