@@ -14,6 +14,7 @@ from functools import lru_cache
 from heapq import merge
 from itertools import islice
 from operator import itemgetter
+from typing import NamedTuple
 
 import attrs
 
@@ -73,6 +74,19 @@ def _sizes(rows: tuple[tuple[str, bool], ...]) -> tuple[Size, ...]:
     return tuple(sizes)
 
 
+class _Begun(NamedTuple):
+    """Labels being placed."""
+
+    table: _Table
+    waiting: Iterator[Label]
+    done: dict[str, Placed]
+    left: list[Label]
+
+
+_begun: dict[tuple[object, ...], _Begun] = {}
+"""The last try that was given up: who asks for the same labels in the same room and bears more of them left goes on with it."""
+
+
 def place(
     labels: list[Label],
     area: Box,
@@ -89,20 +103,24 @@ def place(
     """
     if len(labels) > most_left + 1 and _crowded(labels, area, blocked):
         return [], labels
-    table = _Table(labels, area, blocked, ties or [])
-    done: dict[str, Placed] = {}
-    left: list[Label] = []
-    for label in _hardest_first(labels):
+    key = (tuple(labels), area, tuple(blocked), tuple(ties or ()))
+    begun = _begun.pop(key, None)
+    table, waiting, done, left = begun or _Begun(_Table(labels, area, blocked, ties or []), iter(_hardest_first(labels)), {}, [])
+    if len(left) > most_left + 1:  # farther than was asked for now
+        return place(labels, area, blocked, ties, most_left, lost)
+    enough = bool(left) and (len(left) > most_left or (lost is not None and lost(left)))
+    while not enough and (label := next(waiting, None)) is not None:
         found = table.best(label)
         if found is not None:
             done[label.key] = found
             continue
         left.append(label)
-        if len(left) > most_left or (lost is not None and lost(left)):
-            break
+        enough = len(left) > most_left or (lost is not None and lost(left))
+    if enough:
+        _begun.clear()
+        _begun[key] = _Begun(table, waiting, done, left)
     order = {label.key: index for index, label in enumerate(labels)}
-    left.sort(key=lambda label: order[label.key])
-    return [done[label.key] for label in labels if label.key in done], left
+    return [done[label.key] for label in labels if label.key in done], sorted(left, key=lambda label: order[label.key])
 
 
 def _crowded(labels: list[Label], area: Box, blocked: list[Box]) -> bool:

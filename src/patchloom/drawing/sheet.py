@@ -76,8 +76,7 @@ def scenes(
         if most is not None and len(waiting) + len(parts) + more > most:
             return ()
         part = waiting.pop(0)
-        halves = _halves(part)
-        if halves and paper.usual(part, many) is None:
+        if paper.usual(part, many) is None and (halves := _halves(part)):
             waiting[:0] = halves
             many = True
         else:
