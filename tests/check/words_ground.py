@@ -11,12 +11,15 @@ from functools import cache
 from typing import Any
 
 from patchloom.address import Slot
+from patchloom.check.destinations import check_destinations
 from patchloom.check.feeders import Feeder, Feeders
 from patchloom.check.ground import Ground, Row, Way
 from patchloom.check.report import Report
+from patchloom.check.routes import check_routes, follow_routes
 from patchloom.check.scene import Scene
 from patchloom.check.signals import Node
 from patchloom.check.static import check_static
+from patchloom.check.wants import check_lists
 from patchloom.model.patch import Selection, Setting
 from patchloom.model.period import in_period
 from patchloom.model.rig import Rig
@@ -135,10 +138,8 @@ def _pictured(base: str, spoil: Spoil, rig_alone: bool = False) -> list[str]:
             continue
         scene = Scene(here, tonight, setting, report)
         lines.append(f"looked into: {'; '.join(_looked_into(here, setting))}")
-        for leg, place in setting.plugs.items():
-            scene.feeders.enter("plug", leg, place)
-        for leg, place in setting.mixes.items():
-            scene.feeders.enter("mix", leg, place)
+        lines += _walked(_entered(Scene(here, tonight, setting, Report())))
+        _entered(scene)
         lines += [*scene_words(scene), *(line(row).strip() for row in report.findings())]
     return lines
 
@@ -154,6 +155,34 @@ def _looked_into(rig: Rig, setting: Setting) -> list[str]:
 
     Watched(Ground(rig), setting, Report())
     return found
+
+
+def _walked(scene: Scene) -> Iterator[str]:
+    """Yield which routes are followed at once, and how many slots are asked about one by one."""
+    asked: list[Slot] = []
+    at = scene.signals.at
+
+    def watched(place: Slot, alternate: bool = False) -> Node:
+        asked.append(place)
+        return at(place, alternate)
+
+    scene.signals.at = watched  # type: ignore[method-assign]
+    for check in (follow_routes, check_lists, check_destinations, check_routes):
+        asked.clear()
+        check(scene)
+        yield f"{check.__name__} asks about {'some' if asked else 'no'} slots one by one"
+    for number, node in sorted(scene.followed.items()):
+        after = f" after {'+'.join(node.after)} at {node.tapped}" if node.after or node.tapped else ""
+        yield f"followed {number}: {node.slot} {node.leg}{after} amp {node.amp} over {len(node.way or ())}"
+    yield from (f"stray {number}: {words}" for number, words in sorted(scene.stray.items()))
+
+
+def _entered(scene: Scene) -> Scene:
+    for leg, place in scene.setting.plugs.items():
+        scene.feeders.enter("plug", leg, place)
+    for leg, place in scene.setting.mixes.items():
+        scene.feeders.enter("mix", leg, place)
+    return scene
 
 
 def _right(r: Data, h: Data, s: Data) -> None:

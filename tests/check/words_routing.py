@@ -81,16 +81,18 @@ def _(r: Data, h: Data, s: Data) -> None:
     rule(h, "forbid", *names, at=["FOH.a", "K3"], positions=["foh"], why="It hums.")
 
 
-@said("routing: ten legs must not be lost")
-def _(r: Data, h: Data, s: Data) -> None:
-    h["sources"] += [{"id": f"x{number}", "phantom": "no"} for number in range(4)]
-    for number in range(4):
-        of(h["lists"], "foh")["wants"].append({"signal": f"x{number}", "channel": 10 + number})
-        s["plugs"][f"x{number}"] = f"BOX.mic[{13 + number}]"
-        take(s, f"FOH.ch[{10 + number}]", f"FOH.a.in[{13 + number}]")
-        way = f"BOX.mic[{13 + number}] > BOX.mirror.out[{13 + number}] > FOH.a.in[{13 + number}] > FOH.ch[{10 + number}]"
-        s["routes"].append({"leg": f"x{number}", "to": "foh", "entry": 9 + number, "hops": way.split(" > ")})
-    of(h["lists"], "foh").update(survives=[{"loss_of": "K2"}, {"loss_of": "BOX"}])
+for _count in (1, 2, 4):
+
+    @said(f"routing: {7 + _count} legs must not be lost")
+    def _(r: Data, h: Data, s: Data, count: int = _count) -> None:
+        h["sources"] += [{"id": f"x{number}", "phantom": "no"} for number in range(count)]
+        for number in range(count):
+            of(h["lists"], "foh")["wants"].append({"signal": f"x{number}", "channel": 10 + number})
+            s["plugs"][f"x{number}"] = f"BOX.mic[{13 + number}]"
+            take(s, f"FOH.ch[{10 + number}]", f"FOH.a.in[{13 + number}]")
+            way = f"BOX.mic[{13 + number}] > BOX.mirror.out[{13 + number}] > FOH.a.in[{13 + number}] > FOH.ch[{10 + number}]"
+            s["routes"].append({"leg": f"x{number}", "to": "foh", "entry": 9 + number, "hops": way.split(" > ")})
+        of(h["lists"], "foh").update(survives=[{"loss_of": "K2"}, {"loss_of": "BOX"}])
 
 
 @said("routing: an alternate may be lost, a main may not")
@@ -113,8 +115,18 @@ def _(r: Data, h: Data, s: Data) -> None:
 def _(r: Data, h: Data, s: Data) -> None:
     r["types"]["foh"]["select"].append({"into": "mix", "from": ["ch"]})
     s["selections"].append(select("FOH.mix[3]", "FOH.ch[1]", "post"))
+    s["selections"].append(select("FOH.line[3]", "FOH.mix[3]", "post"))
+    s["selections"].append(select("FOH.ch[14]", "FOH.a.in[1]"))
     rule(h, "forbid", "kick", at=["FOH.mix", "FOH.line"])
+    rule(h, "forbid", "kick", at=["FOH.line"])
+    rule(h, "forbid", "kick", at=["FOH.ch[14]"])
     rule(h, "forbid", "pa", at=["AMP"])
+
+
+@said("routing: what takes a signal as its alternate takes it")
+def _(r: Data, h: Data, s: Data) -> None:
+    rule(h, "forbid", "vox2", at=["MON.ch"])
+    rule(h, "forbid", "vox2", "kick", at=["K1"], positions=["mon"])
 
 
 @said("routing: what comes to a port is not in its device")

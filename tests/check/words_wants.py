@@ -271,6 +271,55 @@ def _(r: Data, h: Data, s: Data) -> None:
     h["lists"].append({"id": "second", "position": "foh", "at": "FOH.ch[5-7]", "wants": [{"signal": "vox1"}, None, None]})
 
 
+@said("an entry has a channel outside the run it must land in")
+def _(r: Data, h: Data, s: Data) -> None:
+    wants(h, "foh")[5]["channel"] = 8
+    take(s, "FOH.ch[8]", "FOH.a.in[3]")
+
+
+@said("pairs are folded")
+def _(r: Data, h: Data, s: Data) -> None:
+    wants(h, "mon")[2]["fold"] = "right"
+    wants(h, "mon")[3]["fold"] = "left"
+    drop(s, "MON.ch[3-4]")
+    drop(s, "MON.ch[5-6]")
+    take(s, "MON.ch[3]", "MON.intake[6]")
+    take(s, "MON.ch[4]", "MON.intake[9]")
+    s["routes"] = [row for row in s["routes"] if row["to"] != "mon" or row["entry"] < 3]
+
+
+@said("a list of wishes alone, and one of nothing")
+def _(r: Data, h: Data, s: Data) -> None:
+    h["lists"] += [
+        {"id": "two", "position": "two", "at": "MON.ch[9-10]", "wants": [{"signal": "kick", "priority": 1}] * 3},
+        {"id": "three", "position": "three", "at": "MON.ch[11]", "wants": []},
+    ]
+
+
+def tape(r: Data, h: Data, *wanted: Any) -> None:
+    """Put a list on a bank that is wired on from the channels."""
+    r["types"]["foh"]["banks"]["tape"] = {"slots": 16}
+    r["types"]["foh"]["select"].append({"into": "tape", "wired": "ch", "taps": ["in"]})
+    h["lists"].append({"id": "rec", "position": "rec", "at": "FOH.tape", "wants": list(wanted)})
+
+
+@said("a list of what is wired on from channels keeps the order to the slot")
+def _(r: Data, h: Data, s: Data) -> None:
+    tape(r, h, {"signal": "kick"}, None, {"signal": "oh"})
+    h["wishes"]["spare"][0]["reaching"] = ["rec", "mon"]
+
+
+@said("a list of what is wired on from channels does not keep the order")
+def _(r: Data, h: Data, s: Data) -> None:
+    tape(r, h, {"signal": "oh"}, {"signal": "kick"}, {"signal": "lap", "channel": 2})
+
+
+@said("a spare on the first socket")
+def _(r: Data, h: Data, s: Data) -> None:
+    s["plugs"].pop("kick")
+    s["spares"] = ["BOX.mic[1]"]
+
+
 # lists that inherit an order
 
 
@@ -646,6 +695,16 @@ def _(r: Data, h: Data, s: Data) -> None:
     reroute(s, "di", "foh", "BOX.mic[7] > BOX.mirror.out[7] > FOH.a.in[7]")
     reroute(s, "vox2", "foh", "AMP.in[4] > BOX.mic[3] > BOX.mirror.out[3] > FOH.a.in[3] > FOH.ch[9]")
     reroute(s, "wedge", "wedge", "MON.mix[2] > MON.a.out[1] > BOX.main.in[1] > BOX.line[1]")
+
+
+@said("a wired copy comes after the most there may be")
+def _(r: Data, h: Data, s: Data) -> None:
+    r["types"]["mon"]["banks"]["ch"]["taps"] = {"one": ["trim"], "two": ["filter", "insert"]}
+    r["types"]["mon"]["select"][3] = {"into": "out", "wired": "ch[7-14]"}
+    take(s, "MON.ch[7]", "MON.talk[1]")
+    drop(s, "MON.out[1]")
+    wants(h, "foh")[4]["tap"] = "insert"
+    reroute(s, "talk_mon", "foh", "MON.talk[1] > MON.ch[7] > MON.out[1] > MON.b.out[1] > FOH.b.in[1] > FOH.ch[7]")
 
 
 @said("two deliveries have no route")
