@@ -195,6 +195,16 @@ def test_rows_kept_together_are_parted_where_no_sheet_holds_them() -> None:
     assert sum(piece.html.count("<tr>") for piece in pieces) == 60
 
 
+def test_a_file_is_in_the_language_of_its_papers() -> None:
+    """What a browser and a reading aid are told is the papers' own language; English where they differ."""
+    table = Page("table", "x", subject="s", tables=(tall_table(8),), language="de")
+    both = (table, Page("table", "y", subject="t", tables=(tall_table(8),)))
+    for pages, language, word in (((table,), "de", "Blätter"), (both, "en", "papers")):
+        text = files(Book(stamp=Stamp(show="Abend"), pages=pages))["book.html"]
+        assert f'<html lang="{language}">' in text
+        assert f"<title>Abend - {word}</title>" in text
+
+
 def test_strips_keep_their_pitch() -> None:
     """Labels to cut out stand at their pitch however wide the sheet is, and a name that may be big is, its row high enough."""
     rows = (Row(("1", "2")), Row((Cell("Hat", ("big",)), Cell("Kick", ("strong",)))))

@@ -10,7 +10,7 @@ import base64
 import hashlib
 from collections.abc import Sequence
 
-from patchloom.pages import Book, Page
+from patchloom.pages import Book, Page, say_in
 from patchloom_html.sheets import MadePage
 from patchloom_html.style import style
 from patchloom_html.words import inert, plain
@@ -31,12 +31,14 @@ def document(book: Book, made: Sequence[MadePage]) -> str:
     wide, phone = "".join([each.css[0] for each in made]), "".join([each.css[1] for each in made])
     css = f"{style()}\n@media print,(min-width:701px){{{wide}}}\n@media screen and (max-width:700px){{{phone}}}"
     policy = _POLICY.format(base64.b64encode(hashlib.sha256(css.encode("utf-8")).digest()).decode("ascii"))
-    title = plain(" - ".join(word for word in ((book.stamp.show if book.stamp else ""), "papers") if word))
+    languages = dict.fromkeys(each.page.language for each in made)
+    language = next(iter(languages)) if len(languages) == 1 else "en"
+    title = plain(" - ".join(word for word in ((book.stamp.show if book.stamp else ""), say_in(language)("papers")) if word))
     faults = "".join(f'<p class="said loudly">{inert(row.text)}</p>' for row in book.faults)
     links = "".join(f'<a href="#{each.anchor}">{_entry(each.page)}</a>' for each in made)
     return (
         "<!DOCTYPE html>\n"
-        '<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<html lang="{plain(language)}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n'

@@ -41,12 +41,15 @@ def _type(column: Column) -> Type:
 @lru_cache(maxsize=512)
 def _ask(column: Column) -> tuple[Type, float, float]:
     """Return the type of a column, the longest word of its head in mm, and its least width, whatever is in it."""
-    return _type(column), _longest_word(column.title, HEAD), _TICK if column.kind == "tick" else _LEAST
+    return _type(column), _longest_word(column.title, HEAD.bold) * HEAD.points, _TICK if column.kind == "tick" else _LEAST
 
 
-@lru_cache(maxsize=4096)
-def _longest_word(text: str, kind: Type) -> float:
-    return max((width(word, kind.points, kind.bold) for word in text.replace("-", "- ").replace("/", "/ ").split()), default=0.0)
+@lru_cache(maxsize=8192)
+def _longest_word(text: str, bold: bool) -> float:
+    """Return the width of the longest word of a text, in mm at one point."""
+    if "-" in text or "/" in text:
+        text = text.replace("-", "- ").replace("/", "/ ")
+    return max(map(advances(bold).__getitem__, text.split()), default=0.0)
 
 
 class _Down:
@@ -95,9 +98,10 @@ class _Down:
     @cached_property
     def least(self) -> float:
         """Return the least width in mm: its longest word, or its longest cell where figures line up."""
-        points = self.type.points
-        words = {(text, self.set_at(place)) for place, text in enumerate(self.texts)}
-        one = max([self.head, *(_longest_word(text, Type(points, bold)) for text, bold in words)])
+        one = max((_longest_word(text, self.type.bold) for text in dict.fromkeys(self.texts)), default=0.0)
+        if self.bold:
+            one = max(one, *(_longest_word(self.texts[place], True) for place in self.bold))
+        one = max(self.head, one * self.type.points)
         if self.column.kind in ("number", "address"):
             one = max([one, *(min(need, _WHOLE) for need in self.needs)])
         return max(self.floor, min(one, _CAP) + _ROOM)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from patchloom.drawing.fonts import FAMILIES
-from patchloom.pages import Book, Page
+from patchloom.pages import Book, Page, say_in
 from patchloom_pdf import checklist, grid, head, sheets
 from patchloom_pdf.letters import letters
 from patchloom_pdf.paper import Paper
@@ -30,7 +30,11 @@ class Setter:
 
     def source(self, pages: Sequence[Page]) -> str:
         """Return the typst source of some pages."""
-        title = " - ".join(word for word in ((self.book.stamp.show if self.book.stamp else ""), "papers") if word)
+        languages = dict.fromkeys(page.language for page in pages)
+        language = next(iter(languages)) if len(languages) == 1 else "en"
+        title = " - ".join(
+            word for word in ((self.book.stamp.show if self.book.stamp else ""), say_in(language)("papers")) if word
+        )
         families = ", ".join(f'"{name}"' for name in FAMILIES)
         keys = {id(page): f"{place}" for place, page in enumerate(self.book.pages)}
         for page in pages:
@@ -44,7 +48,7 @@ class Setter:
         return "".join(
             (
                 f"#set document(title: {self.words.quoted(title)}, date: none)\n",
-                f'#set text(font: ({families}), size: 10pt, fallback: {str(self.letters.wider).lower()}, lang: "en", ',
+                f'#set text(font: ({families}), size: 10pt, fallback: {str(self.letters.wider).lower()}, lang: "{language}", ',
                 "hyphenate: false, top-edge: 0.85em, bottom-edge: -0.15em, fill: black)\n",
                 "#set par(leading: 0.2em, spacing: 0.9mm)\n",
                 grid.PREAMBLE,
