@@ -13,10 +13,11 @@ import attrs
 import pytest
 from patchloom_html.deal import Deal, Piece
 from patchloom_html.grid import Grid
-from patchloom_html.style import ROW
+from patchloom_html.sheets import made_page
+from patchloom_html.style import LANDSCAPE, LARGE, ROW
 
 from patchloom.errors import PluginError
-from patchloom.pages import Artifact, Book, Cell, Column, Page, Remark, Row, Stamp, Table
+from patchloom.pages import Artifact, Book, Cell, Column, Page, Plan, PlanZone, Remark, Row, Stamp, Table, Thing
 from patchloom.plugins import load
 from tests.pages.world import HOSTILE, hostile_show, small_book
 from tests.plugins.browser import pdf_sheets, run
@@ -254,3 +255,22 @@ def test_the_policy_lets_our_own_style_in(tmp_path: Path) -> None:
     page.write_text(files(small_book(), files="positions")["mon.html"], encoding="utf-8")
     out = run(page, tmp_path / "profile", "--dump-dom", "--enable-logging=stderr", "--v=0")
     assert b"<section" in out
+
+
+@pytest.mark.parametrize("lines", [4, 45, 105])
+def test_no_drawing_is_shrunk(lines: int) -> None:
+    """A drawing stands on A4, on A3, or on a sheet as large as it needs: never in less room than it was placed in."""
+    things = tuple(
+        Thing(f"t{n}", "amp", f"Amp {n}", lines=tuple(f"line {row}" for row in range(lines)), zone="z") for n in range(3)
+    )
+    plan = Plan(zones=(PlanZone("z", "Back", side="C"),), things=things)
+    page = Page("plan", "Stage plot", plan=plan)
+    made = made_page(Book(stamp=Stamp(), pages=(page,)), page, "p1")
+    names = set(re.findall(r'<section class="sheet (\w+)"', made.html))
+    own = re.findall(r"\.p1d{width:([\d.]+)mm", made.css[0])
+    room = {"wide": LANDSCAPE.wide, "large": LARGE.wide, "p1d": max(map(float, own), default=0.0)}
+    drawn = [float(wide) for wide in re.findall(r'<svg [^>]*width="([\d.]+)mm"', made.html)]
+    assert len(names) == 1
+    assert drawn
+    assert max(drawn) <= room[names.pop()]
+    assert bool(own) == (lines > 100)
