@@ -52,15 +52,15 @@ def _dead_ends(look: Look) -> Iterator[tuple[str, Slot]]:
     """Yield what single choices carry past everybody: the last slot of each way, a second channel at one desk left out."""
     fixed = {place for row in look.show.fixed for place in look.slots(row.into)}
     fixed |= {place for row in look.show.inserts for place in look.slots(row.send)}
-    ends = {(row.leg, row.hops[-1].device) for row in look.deliveries}
+    used = look.used
     for device, name, table in look.picked():
         legs, bank = look.legs.get((device, name), {}), look.ground.bank(device, name)
+        channels = bank is not None and bank.does == "process"
         for number, feed in table.items():
-            leg = legs.get(number, "")
-            if not leg or feed.kind != "select" or feed.row is None or feed.row.by > 1 or leg not in look.by_leg:
+            if feed.row is None or feed.row.by > 1 or (device, name, number) in used or feed.kind != "select":
                 continue
-            if bank is not None and bank.does == "process" and (leg, device) in ends:
+            leg, place = legs.get(number, ""), Slot(device, name, number)
+            if not leg or place in fixed or leg not in look.by_leg:
                 continue
-            place = Slot(device, name, number)
-            if place not in fixed and place not in look.used:
+            if not (channels and any(row.end.device == device for row in look.by_leg[leg])):
                 yield leg, place
