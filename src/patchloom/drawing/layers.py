@@ -314,6 +314,10 @@ def _ports(columns: _Columns, high: dict[str, float], top: dict[str, float]) -> 
             there.setdefault(getattr(hop, side), []).append(hop)
         other = "right" if side == "left" else "left"
         for key, mine in there.items():
+            if len(mine) == 1:
+                low, most = top[key] + 1.0, top[key] + high[key] - 1.0
+                ends[mine[0], side] = min(max(middle[getattr(mine[0], other)], low), max(low, most))
+                continue
             mine.sort(key=lambda hop: (middle[getattr(hop, other)], hop.edge))
             room = (top[key] + 1.0, top[key] + high[key] - 1.0)
             wanted = [middle[getattr(hop, other)] for hop in mine]

@@ -194,18 +194,19 @@ class _Papers:
         area = Box(_MARGIN, _MARGIN + head.high + 2.0, wide - _MARGIN, high - _MARGIN)
         return _Sheet(name, wide, high, area, head)
 
-    def _laid(self, page: Page, sheet: _Sheet, many: bool, keyed: bool) -> Scene | None:
+    @staticmethod
+    def _laid(bare: Page, sheet: _Sheet, many: bool, keyed: bool) -> Scene | None:
         """Return the drawing in the room of a sheet, room for the words of a part left where it is one of many."""
-        bare = attrs.evolve(page, title="", subject_name="", period_name="", digest="", touches=())
         top = _PART_LINES * ROW + 1.0 if many else 0.0
         return _placed(bare, keyed, *_standard(sheet.room.wide, sheet.room.high), top)
 
     def _first(self, page: Page, many: bool, places: range) -> tuple[_Sheet, Scene] | None:
         """Return the first sheet that holds a page, the clearer way first: every label at its thing, or some in a key."""
         ways = (False, True) if page.plan is not None and drawn_to_scale(page.plan) else (False,)
+        bare = attrs.evolve(page, title="", subject_name="", period_name="", digest="", touches=())
         for keyed in ways:
             for place in places:
-                found = self._laid(page, self.sheet(place), many, keyed)
+                found = self._laid(bare, self.sheet(place), many, keyed)
                 if found is not None:
                     return self.sheet(place), found
         return None
