@@ -48,7 +48,7 @@ def padded(text: str, width: int, right: bool = False) -> str:
 
 def isolated(cell: str, text: str) -> str:
     """Return a cell between isolation marks where its text runs right to left, so that its neighbours keep their places."""
-    if any(unicodedata.bidirectional(sign) in _RTL for sign in text):
+    if not text.isascii() and any(unicodedata.bidirectional(sign) in _RTL for sign in text):
         return f"\u2068{cell}\u2069"
     return cell
 

@@ -5,6 +5,7 @@ Comes in: ids and names, hostile ones too.  Goes out: file names, clean text.  N
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator
 
@@ -13,6 +14,7 @@ from patchloom.pages.page import Book, Page
 __all__ = ["clean", "file_names", "file_stem"]
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))}
+_OTHER = re.compile("[^A-Za-z0-9_-]")
 _KEPT = "\u200c\u200d\u2068\u2069"  # joiners that Persian, Indic scripts and compound signs need; isolation of a name
 
 
@@ -42,9 +44,7 @@ _PRINTED = _Printed()
 
 def file_stem(text: str) -> str:
     """Return a text as a file name without its ending: letters, digits, `-` and `_`, never empty, never a device's name."""
-    stem = (
-        "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_") else "-" for sign in text).strip("-")[:80] or "page"
-    )
+    stem = _OTHER.sub("-", text).strip("-")[:80] or "page"
     return f"{stem}-" if stem.lower() in _RESERVED else stem
 
 
