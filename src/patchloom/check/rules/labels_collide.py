@@ -26,6 +26,9 @@ from patchloom.model.show import Feed, List, Show, Source, Want
 
 __all__ = ["labels_collide"]
 
+_Label = tuple[str, str, bool]
+"""The label as it is shown, folded for comparing; the leg it is for; whether it was typed as a short name."""
+
 _ABSENT = 12
 """Characters of a label where neither the position nor the bank says."""
 
@@ -34,26 +37,36 @@ def labels_collide(rig: Rig, show: Show, patch: Patch) -> Iterator[Finding]:
     """Yield a finding for each label that two signals of one list would share."""
     tally = Tally("labels-collide", show, patch)
     for look in looks(rig, show, patch):
-        known: dict[tuple[Any, ...], list[tuple[str, str, bool]]] = {}
+        known: dict[tuple[Any, ...], list[_Label]] = {}
         for item in look.show.lists:
             length = _length(look.rig, look.show, item)
-            labels: dict[str, dict[str, bool]] = {}
+            met: dict[str, str] = {}
+            clash = False
+            rows: list[_Label] = []
             for want in item.wants:
                 signal = look.signals.get(want.signal) if want is not None else None
                 if want is None or signal is None:
                     continue
                 tally.seen += 1
                 key = (want.signal, want.name, want.leg, want.fold, length)
-                rows = known.get(key)
-                if rows is None:
-                    rows = [(leg, _cut(words, length).casefold(), typed) for leg, words, typed in _names(want, signal)]
-                    known[key] = rows
-                for leg, label, typed in rows:
-                    labels.setdefault(label, {}).setdefault(leg, typed)
-            for label, legs in labels.items():
-                if len(legs) > 1:
-                    _say(tally, look.period, item, label, legs, length)
+                mine = known.get(key)
+                if mine is None:
+                    mine = [(_cut(words, length).casefold(), leg, typed) for leg, words, typed in _names(want, signal)]
+                    known[key] = mine
+                rows += mine
+                for label, leg, _ in mine:
+                    clash |= met.setdefault(label, leg) != leg
+            for label, legs in _shared(rows) if clash else ():
+                _say(tally, look.period, item, label, legs, length)
     yield from tally.told("no list wants anything")
+
+
+def _shared(rows: list[_Label]) -> Iterator[tuple[str, dict[str, bool]]]:
+    """Yield each label that several legs would have, with those legs and whether each is typed as a short name."""
+    labels: dict[str, dict[str, bool]] = {}
+    for label, leg, typed in rows:
+        labels.setdefault(label, {}).setdefault(leg, typed)
+    yield from ((label, legs) for label, legs in labels.items() if len(legs) > 1)
 
 
 def _say(tally: Tally, period: str, item: List, label: str, legs: dict[str, bool], length: int) -> None:
