@@ -14,6 +14,7 @@ from typing import Any
 
 import attrs
 
+from patchloom.collector import at_rest
 from patchloom.drawing import svgs
 from patchloom.pages import Artifact, say_in
 from patchloom.pages.files import file_names
@@ -27,7 +28,8 @@ def render(book: Any, options: Any = None) -> Iterator[Artifact]:
         if page.kind not in ("plan", "diagram"):
             continue
         told = attrs.evolve(page, remarks=(*book.faults, *page.remarks))
-        sheets = svgs(told, stamp=book.stamp, number=_number(page, index + 1, len(book.pages)))
+        with at_rest():
+            sheets = svgs(told, stamp=book.stamp, number=_number(page, index + 1, len(book.pages)))
         for number, text in enumerate(sheets):
             part = f"-{number + 1}" if len(sheets) > 1 else ""
             yield Artifact(f"{name}{part}.svg", "image/svg+xml; charset=utf-8", text.encode("utf-8"))
