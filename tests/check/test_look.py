@@ -66,6 +66,22 @@ def test_the_audio_graph_says_how_each_slot_takes() -> None:
     assert {step.tap for rows in seen.audio.values() for step in rows if step.tap} >= {"post"}
 
 
+@pytest.mark.parametrize("base", sorted(BASES))
+def test_bank_by_bank_it_is_the_same_as_slot_by_slot(base: str) -> None:
+    """Legs, links, choices and slots needed say bank by bank what is said slot by slot."""
+    seen = look(base)
+    assert {Slot(*bank, number): leg for bank, rows in seen.legs.items() for number, leg in rows.items()} == seen.carried
+    assert all(seen.leg(place) == leg for place, leg in seen.carried.items())
+    assert seen.carrying == tuple(sorted({step.link for rows in seen.audio.values() for step in rows if step.link}))
+    assert seen.used == set(seen.used_by)
+    assert all(row.devices == tuple(dict.fromkeys(hop.device for hop in row.hops)) for row in seen.deliveries)
+    picked = {Slot(*bank, number) for *bank, rows in seen.picked() for number, feed in rows.items() if feed.kind == "select"}
+    assert picked == {place for place, _ in seen.chosen}
+    for place in seen.carried:
+        over = [there for there in seen.onward(place) if seen.link_between(place, there)]
+        assert list(seen.over_links(place)) == over
+
+
 def test_control_and_clock_are_graphs_of_their_own() -> None:
     """Audio arrives at the house desk over the mirror; control does not go back that way, and clock does come."""
     seen = look()
