@@ -127,6 +127,9 @@ def _(rig: Rig, show: Show, patch: Patch) -> Iterable[Any]:
         yield severity, said(folded([*rows("kick"), root(severity, "kick")], seen))
     for one, other in (
         (("foh: kick",), ("kick",)),
+        (("foh: kick",), ("foh: kick",)),
+        (("MON",), ("MON.a.in[1]",)),
+        (("MON.a.out[3]",), ("MON.ch[9]",)),
         (("foh: oh.L",), ("oh",)),
         (("oh",), ("oh.L",)),
         (("kick",), ("BOX.mic[1]",)),
