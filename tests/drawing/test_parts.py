@@ -54,6 +54,19 @@ def test_labels_beside_one_another_do_not_collide() -> None:
     assert not any(one.meets(two) for index, one in enumerate(boxes) for two in boxes[index + 1 :])
 
 
+def test_a_try_that_was_given_up_goes_on_to_the_same_end() -> None:
+    """Labels placed in two goes, the second bearing more of them left, stand where one go puts them."""
+    symbols = [Box(20 + n % 4, 20 + n // 4, 21 + n % 4, 21 + n // 4) for n in range(16)]
+    labels = [Label(f"l{n}", ((f"Label number {n}", True),), symbol) for n, symbol in enumerate(symbols)]
+    area = Box(0, 0, 90, 60)
+    _, left = place(labels, area, [], None, 0)
+    assert len(left) == 1
+    in_two = place(labels, area, [], None, 12)
+    place(labels[:1], area, [], None, 0)
+    place(labels[1:], area, [], None, 0)  # whatever was begun is forgotten
+    assert place(labels, area, [], None, 12) == in_two
+
+
 def test_spread_keeps_order_and_moves_least() -> None:
     """Tops stay in order and inside; where nothing is in the way they stay where they were wanted."""
     assert spread([0, 20], [5, 5], [0, 2], 0, 100) == [0, 20]

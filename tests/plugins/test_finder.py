@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -111,3 +112,19 @@ def test_the_environment_switches_them_off(monkeypatch: pytest.MonkeyPatch, valu
     if off:
         with pytest.raises(PluginError, match="switched off by PATCHLOOM_NO_PLUGINS"):
             plugins.load("papers", "input-list")
+
+
+def test_what_is_installed_is_read_once_until_it_changes(strangers: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A second look reads nothing; a package that changes what it gives, in place, is seen at once."""
+    import importlib.metadata
+
+    assert "strange-good" in {row.name for row in plugins.found("papers")}
+    with monkeypatch.context() as patched:
+        patched.setattr(importlib.metadata, "entry_points", lambda **_: pytest.fail("read again"))
+        assert "strange-good" in {row.name for row in plugins.found("papers")}
+    points = strangers / "strange_papers-0.7.dist-info" / "entry_points.txt"
+    points.write_text("[patchloom.papers]\nstrange-other = strange_good:pages\n", encoding="utf-8")
+    os.utime(points, ns=(1, 1))
+    names = {row.name for row in plugins.found("papers")}
+    assert "strange-other" in names
+    assert "strange-good" not in names

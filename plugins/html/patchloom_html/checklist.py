@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from patchloom.pages import Step, StepGroup
 from patchloom.pages.words import Say
 from patchloom_html.deal import Piece
-from patchloom_html.measure import wrap
+from patchloom_html.measure import width, wrap
 from patchloom_html.style import BODY, PAD_Y, SMALL, STRONG
 from patchloom_html.words import inert, plain
 
@@ -115,7 +115,10 @@ def _parted(lines: tuple[str, ...], count: int) -> list[tuple[str, ...]]:
 
 def _tall(lines: tuple[str, ...], count: int, each: float) -> float:
     """Return the height of the highest column."""
-    return max(sum(len(wrap(line, each, BODY.points)) * BODY.line + 0.6 for line in column) for column in _parted(lines, count))
+    columns, one = _parted(lines, count), BODY.line + 0.6
+    if max((width(line, BODY.points) for line in lines), default=0.0) <= each:  # none breaks
+        return max(sum([one] * len(column)) for column in columns)
+    return max(sum(len(wrap(line, each, BODY.points)) * BODY.line + 0.6 for line in column) for column in columns)
 
 
 def _lines(lines: tuple[str, ...], count: int, each: float) -> tuple[str, float]:
