@@ -17,6 +17,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """Return 0, one process, where files are named or golden files written; else None: as many as there are processors."""
+    few = any(text.partition("::")[0].endswith(".py") for text in config.args)
+    return 0 if few or config.getoption("--update-golden") else None
+
+
 @pytest.fixture
 def update_golden(request: pytest.FixtureRequest) -> bool:
     """Return whether golden files are to be written anew."""

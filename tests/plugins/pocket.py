@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -91,16 +92,21 @@ def long_book(count: int) -> Book:
 
 def axe(cache: Path) -> str:
     """Return the script of the accessibility checker, fetched once; skip with the reason where it cannot be had."""
-    found = cache / "package" / "axe.min.js"
+    found = cache / "axe.min.js"
     if not found.exists():
         npm = shutil.which("npm")
         if npm is None:
             pytest.skip("no npm on this machine: accessibility is not checked")
-        done = subprocess.run([npm, "pack", AXE, "--silent"], cwd=cache, capture_output=True, text=True, timeout=120, check=False)
-        packed = sorted(cache.glob("axe-core-*.tgz"))
-        if done.returncode or not packed:
-            pytest.skip(f"npm could not fetch {AXE}: accessibility is not checked ({done.stderr.strip()[-200:]})")
-        shutil.unpack_archive(packed[-1], cache, filter="data")
+        with tempfile.TemporaryDirectory(dir=cache) as name:  # tests in other processes may fetch it too
+            here = Path(name)
+            done = subprocess.run(
+                [npm, "pack", AXE, "--silent"], cwd=here, capture_output=True, text=True, timeout=120, check=False
+            )
+            packed = sorted(here.glob("axe-core-*.tgz"))
+            if done.returncode or not packed:
+                pytest.skip(f"npm could not fetch {AXE}: accessibility is not checked ({done.stderr.strip()[-200:]})")
+            shutil.unpack_archive(packed[-1], here, filter="data")
+            (here / "package" / "axe.min.js").replace(found)
     return found.read_text(encoding="utf-8")
 
 
