@@ -37,19 +37,28 @@ def render(book: Book, options: Mapping[str, Any] | None = None) -> Iterator[Art
     if unknown:
         raise PluginError(f"html: no such choice of files: {', '.join(map(str, unknown))}; there are {', '.join(_FILES)}")
     with at_rest():
-        made = [made_page(book, page, f"p{number}") for number, page in enumerate(book.pages, 1)]
+        # All pieces of the pages are gone again before the collector looks: it finds a few files and nothing else.
+        files = _files(book, chosen)
+    yield from files
+
+
+def _files(book: Book, chosen: Sequence[str]) -> list[Artifact]:
+    """Return the files chosen: the whole book, what is everybody's, one for each position."""
+    made = [made_page(book, page, f"p{number}") for number, page in enumerate(book.pages, 1)]
+    files: list[Artifact] = []
     taken = {"book", "stage"}
     if "book" in chosen:
-        yield _file("book", book, made)
+        files.append(_file("book", book, made))
     shared = [each for each in made if not each.page.position]
     if "shared" in chosen and shared:
-        yield _file("stage", book, shared)
+        files.append(_file("stage", book, shared))
     for position in dict.fromkeys(page.position for page in book.pages if page.position) if "positions" in chosen else ():
         stem = file_stem(position)
         while stem.lower() in taken:
             stem += "-"
         taken.add(stem.lower())
-        yield _file(stem, book, [each for each in made if each.page.position == position])
+        files.append(_file(stem, book, [each for each in made if each.page.position == position]))
+    return files
 
 
 def _file(stem: str, book: Book, made: Sequence[MadePage]) -> Artifact:

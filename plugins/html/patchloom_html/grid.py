@@ -260,7 +260,6 @@ class Grid:
         lines = {place: down.lines(self.widths[place]) for place, down in enumerate(table.all_down)}
         self._broken = {place: counts for place, counts in lines.items() if counts is not None}
         self.highs = self._highs()
-        self._whole: list[Unit] | None = None
 
     @classmethod
     def of(cls, table: Table, wide: float) -> Grid:
@@ -326,9 +325,8 @@ class Grid:
 
     def units(self) -> list[Unit]:
         """Return the blocks of the table, each to stay on one sheet where that can hold it."""
-        if self._whole is None:
-            self._whole = list(self._blocks())
-        return self._whole
+        # Not kept: a block knows its grid, and the two would hold each other until the collector comes by.
+        return list(self._blocks())
 
     def _blocks(self) -> Iterator[Unit]:
         rows, first = self.table.rows, 0
