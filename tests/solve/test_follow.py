@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import importlib
+import json
 from random import Random
 from typing import Any
 
 import attrs
 import pytest
 
+import patchloom
 from patchloom import Patch, Rig, Show, solve, verify
 from patchloom.model.diff import moves
 from tests.solve.test_bundle import world
@@ -92,6 +94,19 @@ def test_what_is_wanted_no_more_leaves_nothing_behind(followed: list[bool]) -> N
     before, patch = after(FULL, less)
     assert followed == [True]
     assert moves(before.settings[0], patch.settings[0]).cost == (0, 0, 0)
+    slots = {str(slot) for row in patch.settings[0].routes for slot in row.hops}
+    fed = {str(slot) for row in patch.settings[0].selections for slot in row.into.slots()}
+    assert fed <= slots
+
+
+def test_a_list_at_another_desk_leaves_nothing_behind(followed: list[bool]) -> None:
+    """Where a list is read at another desk today, its lines go there, and no choice stays set towards the desk it left."""
+    rig, show = world(LINKS, {"D1": ["a1", "a2", "b1"]})
+    before = solve(rig, show)
+    raw = json.loads(patchloom.write(show))
+    raw["lists"][0] |= {"at": "D2.ch"}
+    patch = judged(rig, patchloom.read_show(raw, rig), before)
+    assert followed == [True]
     slots = {str(slot) for row in patch.settings[0].routes for slot in row.hops}
     fed = {str(slot) for row in patch.settings[0].selections for slot in row.into.slots()}
     assert fed <= slots

@@ -66,6 +66,8 @@ class State:
     """Fields the documents do not give."""
     because: tuple[str, ...]
     """Why it was not checked or does not apply, in the rule's words."""
+    worst: str
+    """The gravest severity found, waived ones left out; "" for none."""
 
 
 @attrs.frozen
@@ -75,6 +77,7 @@ class Asked:
     section: str
     name: str
     severity: str
+    """The gravest that was found; where nothing was, the gravest it could be."""
     issuers: tuple[str, ...]
     state: str
     """As in `State`; the most telling of its issuers': found, not checked, in part, checked, not applicable."""
@@ -204,6 +207,7 @@ def _state(name: str, rows: list[Finding], took: bool, no_use: str) -> State:
         sum(bool(row.waived) for row in found),
         missing,
         tuple(dict.fromkeys((*(row.message for row in (*lacks, *nothing)), *_why_not(no_use, found)))),
+        min((row.severity for row in found if not row.waived), key=SEVERITIES.index, default=""),
     )
 
 
@@ -232,7 +236,7 @@ def _asked(entry: TradeEntry, states: dict[str, State], no_entry: dict[str, str]
     return Asked(
         entry.section,
         entry.name,
-        entry.severity,
+        min((row.worst for row in mine if row.worst), key=SEVERITIES.index, default=entry.severity),
         entry.issuers,
         min(words, key=_TELLING.index),
         found,

@@ -180,11 +180,14 @@ def _bundled(case: Case, period: str) -> _Found | None:
         whole, forced = followed or (None, None)
     if whole is None:
         return None
-    rows = tuple(whole.selections), tuple(whole.routes)
-    setting = Setting(period=period, plugs=whole.plugs, mixes=whole.mixes, selections=rows[0], routes=rows[1])
-    if case.before is None:
-        return _Found(setting)
-    return _Found(setting, move_rows(case.before, setting, forced))
+    setting = Setting(
+        period=period,
+        plugs=whole.plugs,
+        mixes=whole.mixes,
+        selections=tuple(whole.selections),
+        routes=tuple(whole.routes),
+    )
+    return _Found(setting, move_rows(case.before, setting, forced) if case.before is not None else ())
 
 
 def _controlled(rig: Rig, show: Show, setting: Setting, clock: list[Any], found: list[Unit], fabric: Fabric) -> Setting:

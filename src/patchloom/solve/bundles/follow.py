@@ -17,7 +17,7 @@ from patchloom.address import Slot
 from patchloom.model.patch import Route, Setting
 from patchloom.model.show import Show
 from patchloom.solve.bundles.bundle import Bundled, Carrier, Node, Tree
-from patchloom.solve.bundles.riders import Kind, Rider, Target, enter, simple
+from patchloom.solve.bundles.riders import Kind, Place, Rider, Target, enter, simple
 from patchloom.solve.fabric import Fabric
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
@@ -35,13 +35,11 @@ class Followed(NamedTuple):
 
 
 class _Held(NamedTuple):
-    """A place a leg stands on: where, the slot before it, the row and tap it came by (row -1: by wire, or entered here)."""
+    """A place a leg stands on: where, and the slot before it, None where it enters."""
 
     segment: int
     offset: int
     before: Slot | None
-    row: int
-    tap: str
 
 
 def follow(fabric: Fabric, show: Show, wanted: Sequence[Aim], found: Sequence[Unit], before: Setting) -> Followed | None:
@@ -109,7 +107,7 @@ class _Follower:
         """Put a leg's lines back, noting the places in `mine`; return what it is owed, None where a line is in the way."""
         owed: dict[Target, Aim] = {}
         origin = self.fabric.place(*rider.place)
-        mine[origin] = _Held(*rider.place, None, _WIRE, "")
+        mine[origin] = _Held(*rider.place, None)
         self.entered = {rider.place[0]}
         for target, aim in rider.aims.items():
             route = self.old.get((aim.leg, aim.to, aim.alternate))
@@ -121,14 +119,14 @@ class _Follower:
                 self.sockets += away
                 self.channels += not away
             core = route.hops[: -1 - len(aim.goals[0].tail)]
-            if not core or core[0] != origin:
-                owed[target] = aim
-            elif not self._walk(kind, core, mine):
-                return None
-            elif (final := self.carrier.finals_of(target, kind).get(mine[core[-1]].segment)) is None:
-                owed[target] = aim
+            last = self.fabric.find(core[-1]) if core and core[0] == origin else None
+            final = self.carrier.finals_of(target, kind).get(last[0]) if last is not None else None
+            if last is None or final is None:
+                owed[target] = aim  # it enters elsewhere, or its last choice cannot be made from there
+            elif self._walk(kind, core, mine):
+                self._land(aim, route, core, last, target, final)
             else:
-                self._land(aim, route, core, mine[core[-1]], target, final)
+                return None
         return owed
 
     def _walk(self, kind: Kind, core: Sequence[Slot], mine: dict[Slot, _Held]) -> bool:
@@ -161,7 +159,7 @@ class _Follower:
             else:
                 return False
             self.entered.add(segment)
-            mine[slot] = here = _Held(segment, offset, before, *step)
+            mine[slot] = here = _Held(segment, offset, before)
             before = slot
         return True
 
@@ -180,11 +178,11 @@ class _Follower:
                     return number, tap
         return None
 
-    def _land(self, aim: Aim, route: Route, core: Sequence[Slot], last: _Held, target: Target, final: tuple[int, str]) -> None:
+    def _land(self, aim: Aim, route: Route, core: Sequence[Slot], last: Place, target: Target, final: tuple[int, str]) -> None:
         """Let a line arrive where its want says today."""
         goal, place = aim.goals[0], self.fabric.place
         offset = goal.offset or 0
-        self.carrier.choose(target[0], offset, last.segment, last.offset, final[1], aim.alternate)
+        self.carrier.choose(target[0], offset, *last, final[1], aim.alternate)
         if route.hops[-1] != aim.slots[0]:
             ends = [place(segment, offset) for segment in (target[0], *goal.tail)]
             route = Route(aim.leg, aim.to, aim.entry, (*core, *ends), aim.alternate)

@@ -15,7 +15,7 @@ from patchloom.solve.path import BOUND
 from patchloom.solve.slot import Aim
 from patchloom.solve.unit import Unit
 
-__all__ = ["Kind", "Rider", "Target", "enter", "simple"]
+__all__ = ["Kind", "Place", "Rider", "Target", "enter", "simple"]
 
 Place = tuple[int, int]
 Target = tuple[int, bool]
