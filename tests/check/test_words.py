@@ -7,21 +7,22 @@ from pathlib import Path
 
 from . import (
     words_clock,
+    words_feeds,
     words_gain,
     words_ground,
     words_owner,
     words_phantom,
     words_routing,
     words_told,
-    words_told_beside,
+    words_told_edits,
     words_wants,
 )
 from .words import CASES
 
 HERE = Path(__file__).parent
-ENTERED = (words_clock, words_gain, words_owner, words_phantom, words_ground, words_wants, words_routing)
+ENTERED = (words_clock, words_gain, words_owner, words_phantom, words_ground, words_wants, words_feeds, words_routing)
 """The modules that enter cases of the judge."""
-TOLD = words_told_beside.CASES
+TOLD = words_told_edits.CASES
 """Cases of what is told beside."""
 
 

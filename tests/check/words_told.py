@@ -1,8 +1,8 @@
 """What is told beside the judge's findings, word for word: what rules say, waivers, the proof with its capacities.
 
 Comes in: the right patches of `bases`, some planted faults.  Goes out: `CASES`, each a name and a function that returns
-text; `words_told_beside` enters more.  Next: `test_words.py` holds them against `words_told.txt`; `tests/mutation` asks them
-whether a changed line is noticed.
+text; `words_told_beside` and `words_told_edits` enter more.  Next: `test_words.py` holds them against `words_told.txt`;
+`tests/mutation` asks them whether a changed line is noticed.
 """
 
 from __future__ import annotations

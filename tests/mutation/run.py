@@ -67,7 +67,7 @@ GROUPS = {
             "check/tally.py",
             "check/trade.py",
         ),
-        ("tests.check.words_told_beside",),
+        ("tests.check.words_told_edits",),
     ),
     "solve": Group(("solve/clock.py", "solve/gain.py", "solve/owner.py", "solve/phantom.py"), ("tests.solve.test_words",)),
 }
