@@ -136,7 +136,7 @@ def said(case: RuleCase, solve: Solve, rules: Rules) -> Said:
 def drawable(case: RuleCase, solve: Solve) -> Made:
     """Return what of a case can be drawn: where nothing can be solved, rig and show; where a change cannot be read, the base.
 
-    Raises CaseError where the base itself cannot be read.
+    Raises CaseError where the base itself cannot be read, or a change cannot be made.
     """
     try:
         return made_of(case, solve)
@@ -148,6 +148,10 @@ def drawable(case: RuleCase, solve: Solve) -> Made:
         except DocumentError:
             raise CaseError(f"{case.path}: {problem}") from None
         return base.objects["rig"], base.objects["show"], base.objects["patch"]
+    except CaseError:
+        raise
+    except PatchloomError as problem:
+        raise CaseError(f"{case.path}: {problem}") from None
 
 
 def _unsolved(rig: Rig, show: Show) -> Patch:
