@@ -250,3 +250,11 @@ def _ninth_socket() -> str:
     """owner: without a phantom group the ninth socket begins a second group"""
     used = {"BOX.mic[8]": "vox", "BOX.mic[9]": "kick"}
     return owners(house({"owner_by": "group", "phantom_by": None}), used, {"foh": ["vox"], "mon": ["kick"]})
+
+
+@case
+def _no_door() -> str:
+    """owner: who the show names comes by a door the preamps have, or by one they have not"""
+    named = [{"preamps": ["BOX"], "owner": "mon"}]
+    sets = (["port"], ["local"], ["local", "network"], [])
+    return "\n".join(owners(house({"doors": doors}), TWO, owned=named) for doors in sets)
